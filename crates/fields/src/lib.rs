@@ -1,0 +1,13 @@
+//! Closed-form magnetostatic fields of magnets and coils.
+//!
+//! One source on a batch of points in structure-of-arrays form. Everything is SI: metres, tesla,
+//! amperes. A source has its own frame; [`Placed`] puts it somewhere in the world.
+
+mod batch;
+mod pose;
+
+pub use batch::*;
+pub use pose::*;
+
+/// μ0, CODATA 2022: 1.256 637 061 27(20)e-6 N/A².
+pub const MU_0: f64 = 1.256_637_061_27e-6;

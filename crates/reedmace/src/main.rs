@@ -1,0 +1,2 @@
+//! The `reedmace` command.
+fn main() {}
