@@ -1,0 +1,300 @@
+//! What a check answers: the shapes a machine reads, the report prints and the terminal shows.
+//!
+//! Numbers here are in the unit their field or `unit` names, ready to be shown; nothing downstream
+//! converts or computes.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// The whole answer to `reedmace check`.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Answer {
+    /// Version of this result format.
+    pub format: u32,
+    /// The design's title.
+    pub title: String,
+    /// The worst verdict over all demands; `None` when the design demands nothing.
+    pub verdict: Option<Verdict>,
+    /// What is swept, and from where to where.
+    pub sweep: SweepAnswer,
+    /// One entry per contact, in the design's order.
+    pub contacts: Vec<ContactAnswer>,
+    /// One entry per demand, in the design's order.
+    pub demands: Vec<DemandAnswer>,
+    /// What the user should know before trusting or building this.
+    pub warnings: Vec<Warning>,
+    /// Every toleranced quantity of the design, with its limits and where it is from.
+    pub quantities: Vec<QuantityAnswer>,
+    /// Which models made the numbers and how good they are.
+    pub models: Vec<ModelNote>,
+    /// What made this answer, and from what.
+    pub provenance: Provenance,
+}
+
+/// How a demand stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// Every corner of the tolerances meets it.
+    Met,
+    /// The nominal unit meets it, some units within tolerance do not.
+    AtRisk,
+    /// The nominal unit does not meet it.
+    Missed,
+}
+
+impl Verdict {
+    /// The word shown beside the sign and colour.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Met => "met",
+            Self::AtRisk => "at risk",
+            Self::Missed => "missed",
+        }
+    }
+}
+
+/// A nominal value and the lowest and highest any unit within tolerance shows.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Band {
+    /// At nominal values of everything; `None` when the nominal unit does not have it.
+    pub value: Option<f64>,
+    /// Lowest over the tolerances.
+    pub low: f64,
+    /// Highest over the tolerances.
+    pub high: f64,
+    /// Unit of all three, e.g. `mm`, `deg`, `AT`, `mT`.
+    pub unit: String,
+}
+
+/// What is swept.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct SweepAnswer {
+    /// `line`, `arc`, `spin`, `table` or `current`.
+    pub kind: String,
+    /// The coordinate in words: `z of slug`, `angle of leaf`.
+    pub coordinate: String,
+    /// Unit of the coordinate.
+    pub unit: String,
+    /// Coordinate where the forward pass starts.
+    pub from: f64,
+    /// Coordinate where the forward pass ends.
+    pub to: f64,
+    /// Names of what moves (empty for a current sweep).
+    pub moves: Vec<String>,
+}
+
+/// One contact's answer.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct ContactAnswer {
+    /// Its name in the design.
+    pub name: String,
+    /// Catalogue family, if it was chosen from one.
+    pub family: Option<String>,
+    /// Drive at which it operates, mT of equivalent uniform field.
+    #[serde(rename = "operate_mT")]
+    pub operate: Band,
+    /// Drive at which it releases, mT of equivalent uniform field.
+    #[serde(rename = "release_mT")]
+    pub release: Band,
+    /// Operate and release in every unit the trade uses.
+    pub conversions: Vec<Conversion>,
+    /// Operate and release along the sweep, in the order they are met: forward, then back.
+    pub events: Vec<Event>,
+    /// Closed intervals of the forward and back pass, for the nominal unit.
+    pub closed: Vec<ClosedInterval>,
+    /// True when the contact is already closed where the forward pass starts.
+    pub closed_at_start: bool,
+    /// Differential of the main lobe: distance at operate over distance at release, where that makes sense.
+    pub differential: Option<f64>,
+    /// Drive along the sweep. A table sweep gives one row per pose.
+    pub trace: Vec<TraceRow>,
+    /// Highest flux density in the blades along the sweep, nominal unit, T.
+    #[serde(rename = "blade_peak_T")]
+    pub blade_peak: f64,
+}
+
+/// The same sensitivity said in another way.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Conversion {
+    /// In words: `coil 25 mm long, 9.25 mm mean diameter`.
+    pub arrangement: String,
+    /// Operate in that arrangement.
+    pub operate: Band,
+    /// Release in that arrangement.
+    pub release: Band,
+}
+
+/// Operate or release.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum EventKind {
+    /// The contact closes.
+    Operate,
+    /// The contact opens.
+    Release,
+}
+
+/// Which way the sweep runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Direction {
+    /// From `from` to `to`.
+    Forward,
+    /// From `to` back to `from`.
+    Back,
+}
+
+/// An operate or a release at a value of the sweep.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Event {
+    /// Operate or release.
+    pub kind: EventKind,
+    /// Forward or back.
+    pub direction: Direction,
+    /// Where, in the sweep's coordinate.
+    pub at: Band,
+    /// Which lobe of the drive it belongs to, counted from 1 along the forward pass.
+    pub lobe: usize,
+    /// True for the lobe with the highest drive.
+    pub main_lobe: bool,
+    /// False when some units within tolerance do not have this event.
+    pub in_every_unit: bool,
+    /// True when every quantity moves this event one way only, so that the corners bound it.
+    pub monotone: bool,
+    /// What moves it most, largest first.
+    pub drivers: Vec<Driver>,
+}
+
+/// How much one quantity moves an event.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Driver {
+    /// Path of the quantity: `magnet[slug].size[1]`.
+    pub path: String,
+    /// Shift of the event when the quantity goes to its low limit, all else nominal.
+    pub at_low: f64,
+    /// Shift of the event when the quantity goes to its high limit, all else nominal.
+    pub at_high: f64,
+}
+
+/// A stretch of the sweep over which the contact is closed.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct ClosedInterval {
+    /// Which pass.
+    pub direction: Direction,
+    /// Coordinate where it closes (or the pass starts closed).
+    pub from: f64,
+    /// Coordinate where it opens (or the pass ends closed).
+    pub to: f64,
+}
+
+/// Drive at one value of the sweep.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct TraceRow {
+    /// The sweep's coordinate.
+    pub coordinate: f64,
+    /// Drive of the open contact, mT, signed.
+    #[serde(rename = "drive_open_mT")]
+    pub drive_open: f64,
+    /// Drive of the closed contact, mT, signed.
+    #[serde(rename = "drive_closed_mT")]
+    pub drive_closed: f64,
+    /// Lowest open drive over the tolerances, mT.
+    #[serde(rename = "drive_open_low_mT")]
+    pub drive_open_low: f64,
+    /// Highest open drive over the tolerances, mT.
+    #[serde(rename = "drive_open_high_mT")]
+    pub drive_open_high: f64,
+}
+
+/// How one demand stands.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct DemandAnswer {
+    /// The contact it is about.
+    pub contact: String,
+    /// As the user wrote it: `closed <= 8 mm`.
+    pub text: String,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// Room left at nominal, in `unit`; negative when missed.
+    pub margin_nominal: Option<f64>,
+    /// Room left in the worst unit, in `unit`; negative when missed there.
+    pub margin_worst: Option<f64>,
+    /// Unit of the margins.
+    pub unit: String,
+    /// Share of sampled units that meet it, with its 95 % confidence interval.
+    pub share: Option<Share>,
+    /// Why, in a sentence.
+    pub reason: String,
+    /// Line of the demand in the design file, from 1.
+    pub line: usize,
+}
+
+/// A share of units with its confidence interval.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Share {
+    /// Units that meet the demand.
+    pub met: u64,
+    /// Units sampled.
+    pub of: u64,
+    /// Lower end of the 95 % Clopper-Pearson interval.
+    pub low: f64,
+    /// Upper end of the 95 % Clopper-Pearson interval.
+    pub high: f64,
+}
+
+/// Something the user should know.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Warning {
+    /// Stable code, `W....`.
+    pub code: String,
+    /// What and where, one sentence.
+    pub message: String,
+    /// What to do about it.
+    pub help: String,
+}
+
+/// A quantity of the design as the answer took it.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct QuantityAnswer {
+    /// Path in the design: `magnet[slug].size[1]`.
+    pub path: String,
+    /// As the user wrote it.
+    pub text: String,
+    /// Where it is from: `measured`, `supplier`, `standard`, `guess`, or not stated.
+    pub source: Option<String>,
+    /// The user's note.
+    pub note: Option<String>,
+    /// True when it carries a tolerance.
+    pub toleranced: bool,
+    /// Line in the design file, from 1; 0 for a value from the catalogue.
+    pub line: usize,
+}
+
+/// A model and its accuracy.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct ModelNote {
+    /// What it computes.
+    pub model: String,
+    /// How good it is, and how that was measured.
+    pub accuracy: String,
+    /// Keys into REFERENCES.md.
+    pub references: Vec<String>,
+}
+
+/// What made the answer.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Provenance {
+    /// Version of Reedmace.
+    pub version: String,
+    /// Name of the design file.
+    pub design: String,
+    /// SHA-256 of the design text, hex.
+    pub design_sha256: String,
+    /// Seed of the sampled units.
+    pub seed: u64,
+    /// Keys of every reference used.
+    pub references: Vec<String>,
+    /// Scenes evaluated to find the bands.
+    pub scenes: u64,
+}

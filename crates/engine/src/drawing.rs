@@ -1,0 +1,86 @@
+//! Where everything is, for whoever draws it: world coordinates, metres, nominal values.
+
+use reedmace_fields::{MagnetShape, Pose};
+
+/// The arrangement at nominal values.
+#[derive(Debug, Clone)]
+pub struct Drawing {
+    /// Contacts, in the design's order.
+    pub contacts: Vec<ContactOutline>,
+    /// Magnets, in the design's order.
+    pub magnets: Vec<MagnetOutline>,
+    /// Coils that carry current, in the design's order.
+    pub coils: Vec<CoilOutline>,
+    /// Path of what moves (its own `at` point) along the forward pass; empty if nothing moves.
+    pub path: Vec<PathPoint>,
+}
+
+/// A point of the path.
+#[derive(Debug, Clone, Copy)]
+pub struct PathPoint {
+    /// The sweep's coordinate, in the answer's unit.
+    pub coordinate: f64,
+    /// World position, m.
+    pub at: [f64; 3],
+}
+
+/// A contact to draw: its frame has x along the axis, z along the gap normal, the origin in the gap.
+#[derive(Debug, Clone)]
+pub struct ContactOutline {
+    /// Name in the design.
+    pub name: String,
+    /// Its frame in the world, where the sweep starts.
+    pub world_from_contact: Pose,
+    /// Lead diameter, m.
+    pub lead_diameter: f64,
+    /// Lead tip to lead tip, m.
+    pub overall_length: f64,
+    /// Round-to-flat transition to transition, m.
+    pub blade_span: f64,
+    /// Blade width, m.
+    pub blade_width: f64,
+    /// Blade thickness, m.
+    pub blade_thickness: f64,
+    /// Overlap of the blades, m.
+    pub overlap: f64,
+    /// Gap, m.
+    pub gap: f64,
+    /// Glass length and diameter, m, if known.
+    pub glass: Option<[f64; 2]>,
+    /// True when the sweep moves it.
+    pub moves: bool,
+}
+
+/// A magnet to draw.
+#[derive(Debug, Clone)]
+pub struct MagnetOutline {
+    /// Name in the design.
+    pub name: String,
+    /// Its shape, body frame, m.
+    pub shape: MagnetShape,
+    /// Body frame in the world where the sweep starts.
+    pub world_from_body: Pose,
+    /// Body frame in the world where the sweep ends.
+    pub world_from_body_end: Pose,
+    /// Direction of polarization in the body frame, unit vector.
+    pub direction: [f64; 3],
+    /// True when the sweep moves it.
+    pub moves: bool,
+}
+
+/// A coil to draw: axis z of its frame.
+#[derive(Debug, Clone)]
+pub struct CoilOutline {
+    /// Name in the design.
+    pub name: String,
+    /// Its frame in the world where the sweep starts.
+    pub world_from_body: Pose,
+    /// Length, m.
+    pub length: f64,
+    /// Inner diameter, m.
+    pub inner_diameter: f64,
+    /// Outer diameter, m; equal to the inner one for a thin winding.
+    pub outer_diameter: f64,
+    /// True when the sweep moves it.
+    pub moves: bool,
+}
