@@ -1,1 +1,24 @@
-//! materials
+//! Magnet grades, soft alloys and contact metals: data files with a source per row.
+//!
+//! Every figure is a toleranced quantity and every row says where it is from ([`Origin`]). The
+//! built-in tables can be extended or overridden by a user's own text:
+//!
+//! ```
+//! use reedmace_materials::Grades;
+//! let grades = Grades::builtin();
+//! let grade = grades.find("NdFeB 240/80").unwrap();
+//! assert_eq!(grade.family, "NdFeB");
+//! assert_eq!(grades.nearest("NdFeB 240/81"), Some("NdFeB 240/80"));
+//! ```
+
+mod alloys;
+mod contact_metals;
+mod grades;
+mod kinds;
+mod rows;
+
+pub use alloys::{Alloys, SoftAlloy};
+pub use contact_metals::{ContactMetal, ContactMetals};
+pub use grades::{Grade, Grades, REFERENCE_TEMPERATURE};
+pub use kinds::{Density, ElasticModulus, EnergyProduct, PerKelvin, Resistivity};
+pub use rows::{Basis, DataError, Origin};
