@@ -1,1 +1,56 @@
-fn main() {}
+//! Chores of this repository, run as `cargo xtask NAME`.
+
+mod chore;
+mod ci;
+mod goldens;
+mod layers;
+mod python;
+mod refs;
+mod source;
+mod test;
+mod validation;
+
+use std::process::ExitCode;
+
+const HELP: &str = "\
+cargo xtask NAME
+
+  ci                  everything a change must pass: format, lints, docs, layers, refs, tests,
+                      goldens re-made, the validation page up to date
+  test                all tests in parallel, then the examples in the docs
+  lint                the part of ci that runs no test: format, lints, docs, layers, refs
+  layers              no crate depends on one above or beside it
+  refs                every citation has its entry in REFERENCES.md, and every entry is cited
+  goldens             re-make the goldens that come from other software and compare
+  bless               write the golden files anew from what the code says now
+  validation          run the validation tests and write their tables into VALIDATION.md
+  validation --check  the same, but only say whether VALIDATION.md is up to date
+";
+
+fn main() -> ExitCode {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    let done = match words.as_slice() {
+        ["ci"] => ci::ci(),
+        ["test"] => test::test(),
+        ["lint"] => ci::lint(),
+        ["layers"] => layers::check(),
+        ["refs"] => refs::check(),
+        ["goldens"] => goldens::remake(),
+        ["bless"] => goldens::bless(),
+        ["validation"] => validation::write(),
+        ["validation", "--check"] => validation::check(),
+        [] | ["help" | "-h" | "--help"] => {
+            print!("{HELP}");
+            return ExitCode::SUCCESS;
+        }
+        _ => Err(format!("no such chore: {}\n\n{HELP}", words.join(" "))),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(why) => {
+            eprintln!("xtask: {why}");
+            ExitCode::FAILURE
+        }
+    }
+}

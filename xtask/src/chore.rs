@@ -1,0 +1,64 @@
+//! Running other programs, and where the repository is.
+
+use std::{
+    path::PathBuf,
+    process::{Command, Stdio},
+};
+
+/// How a chore ends: the error is said to whoever ran it.
+pub type Done = Result<(), String>;
+
+/// The top of the repository.
+pub fn root() -> PathBuf {
+    let here = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
+    here.parent().map(PathBuf::from).unwrap_or(here)
+}
+
+/// The `cargo` which runs us, at the top of the repository.
+pub fn cargo(words: &[&str]) -> Command {
+    let mut command = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
+    command.args(words).current_dir(root());
+    command
+}
+
+/// Any other program, at the top of the repository.
+pub fn program(name: &str, words: &[&str]) -> Command {
+    let mut command = Command::new(name);
+    command.args(words).current_dir(root());
+    command
+}
+
+/// Say what is run, run it, and fail if it fails.
+pub fn run(mut command: Command) -> Done {
+    eprintln!("$ {}", shown(&command));
+    let status = command.status().map_err(|why| format!("{}: {why}", shown(&command)))?;
+    if status.success() { Ok(()) } else { Err(format!("{} failed ({status})", shown(&command))) }
+}
+
+/// Run quietly and give what it printed.
+pub fn output(mut command: Command) -> Result<String, String> {
+    let out = command
+        .stderr(Stdio::inherit())
+        .output()
+        .map_err(|why| format!("{}: {why}", shown(&command)))?;
+    if !out.status.success() {
+        return Err(format!("{} failed ({})", shown(&command), out.status));
+    }
+    String::from_utf8(out.stdout).map_err(|_| format!("{} printed no text", shown(&command)))
+}
+
+/// True when the program runs and succeeds; it prints nothing.
+pub fn succeeds(mut command: Command) -> bool {
+    command
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .status()
+        .is_ok_and(|status| status.success())
+}
+
+fn shown(command: &Command) -> String {
+    let program = PathBuf::from(command.get_program());
+    let mut words = vec![program.file_name().unwrap_or_default().to_string_lossy().into_owned()];
+    words.extend(command.get_args().map(|word| word.to_string_lossy().into_owned()));
+    words.join(" ")
+}

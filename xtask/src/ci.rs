@@ -1,0 +1,26 @@
+//! Everything a change must pass.
+
+use crate::{
+    chore::{Done, cargo, run},
+    goldens, layers, refs, test, validation,
+};
+
+/// The whole of it, cheapest first.
+pub fn ci() -> Done {
+    lint()?;
+    validation::forget_tables()?;
+    test::test()?;
+    goldens::remake()?;
+    validation::compare()
+}
+
+/// What needs no test run.
+pub fn lint() -> Done {
+    run(cargo(&["fmt", "--all", "--check"]))?;
+    layers::check()?;
+    refs::check()?;
+    run(cargo(&["clippy", "--workspace", "--all-targets", "--", "-D", "warnings"]))?;
+    let mut docs = cargo(&["doc", "--workspace", "--no-deps", "--document-private-items"]);
+    docs.env("RUSTDOCFLAGS", "-D warnings");
+    run(docs)
+}
