@@ -1,4 +1,9 @@
 //! One type per meaning, and the units each may be written in.
+//!
+//! Every factor is exact by definition of its unit but for the degree of arc, the oersted
+//! (1000/4π A/m) and the degree Fahrenheit (5/9 K), which are the nearest doubles. The inch is
+//! 25.4 mm, the mil a thousandth of it, the gauss 1e-4 T, 0 °C is 273.15 K and 0 °F is
+//! 459.67 × 5/9 K: [nist811] appendix B and [sibrochure], both from memory, unverified.
 
 /// One way of writing a quantity: `value_in_si = number * factor + offset`.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -13,8 +18,39 @@ pub struct Unit {
     pub offset: f64,
 }
 
+impl Unit {
+    /// The SI value of a number of this unit.
+    ///
+    /// A factor such as 1e-3 has no exact binary form but its inverse 1000 has, so units that are a
+    /// whole part of the SI unit are divided out: `8.3 mm` is the double nearest to 0.0083.
+    pub fn to_si(&self, number: f64) -> f64 {
+        let scaled = match self.parts_per_si() {
+            Some(parts) => number / parts,
+            None => number * self.factor,
+        };
+        scaled + self.offset
+    }
+
+    /// The number of this unit that makes a value in SI.
+    pub fn number_of(&self, si: f64) -> f64 {
+        let scaled = si - self.offset;
+        match self.parts_per_si() {
+            Some(parts) => scaled * parts,
+            None => scaled / self.factor,
+        }
+    }
+
+    /// How many of this unit make one SI unit, where that is a whole number above one.
+    fn parts_per_si(&self) -> Option<f64> {
+        let parts = 1.0 / self.factor;
+        (parts > 1.0 && parts.fract() == 0.0).then_some(parts)
+    }
+}
+
 /// A physical quantity with one meaning, held in its SI unit.
-pub trait Quantity: Copy + PartialEq + PartialOrd + std::fmt::Debug + Send + Sync + 'static {
+pub trait Quantity:
+    Copy + PartialEq + PartialOrd + std::fmt::Debug + Send + Sync + 'static
+{
     /// What it is, as named in messages: `length`, `flux density`.
     const NAME: &'static str;
     /// Every unit it may be written in; the first is the one we print when the user gave none.
@@ -30,7 +66,7 @@ const fn unit(symbol: &'static str, also: &'static [&'static str], factor: f64) 
 }
 
 macro_rules! quantity {
-    ($(#[$doc:meta])* $name:ident, $label:literal, [$($unit:expr),+ $(,)?], {$($ctor:ident * $factor:expr),* $(,)?}) => {
+    ($(#[$doc:meta])* $name:ident, $label:literal, [$($unit:expr),+ $(,)?], {$($ctor:ident $op:tt $factor:expr),* $(,)?}) => {
         $(#[$doc])*
         #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]
         pub struct $name(f64);
@@ -42,7 +78,7 @@ macro_rules! quantity {
         }
         impl $name {
             $(#[doc = concat!("From a number of ", stringify!($ctor), ".")]
-            pub const fn $ctor(value: f64) -> Self { Self(value * $factor) })*
+            pub const fn $ctor(value: f64) -> Self { Self(value $op $factor) })*
         }
         impl std::ops::Add for $name { type Output = Self; fn add(self, o: Self) -> Self { Self(self.0 + o.0) } }
         impl std::ops::Sub for $name { type Output = Self; fn sub(self, o: Self) -> Self { Self(self.0 - o.0) } }
@@ -56,8 +92,8 @@ macro_rules! quantity {
 quantity!(
     /// A length, in metres.
     Length, "length",
-    [unit("mm", &[], 1e-3), unit("m", &[], 1.0), unit("cm", &[], 1e-2), unit("µm", &["um", "μm"], 1e-6), unit("in", &[], 0.0254), unit("mil", &[], 2.54e-5)],
-    { m * 1.0, mm * 1e-3, um * 1e-6 }
+    [unit("mm", &[], 1e-3), unit("m", &[], 1.0), unit("cm", &[], 1e-2), unit("µm", &["um", "μm"], 1e-6), unit("in", &["inch"], 0.0254), unit("mil", &["thou"], 2.54e-5)],
+    { m * 1.0, mm / 1e3, um / 1e6, inch * 0.0254 }
 );
 quantity!(
     /// An angle, in radians.
@@ -67,9 +103,17 @@ quantity!(
 );
 quantity!(
     /// Magnetic flux density B, in tesla: a field in space.
+    ///
+    /// A field in space and a property of a material share a unit but not a meaning, so their sum
+    /// does not compile:
+    ///
+    /// ```compile_fail,E0308
+    /// use reedmace_units::{FluxDensity, Polarization};
+    /// let sum = FluxDensity::tesla(0.1) + Polarization::tesla(1.2);
+    /// ```
     FluxDensity, "flux density",
     [unit("mT", &[], 1e-3), unit("T", &[], 1.0), unit("µT", &["uT", "μT"], 1e-6), unit("G", &[], 1e-4)],
-    { tesla * 1.0, mt * 1e-3 }
+    { tesla * 1.0, mt / 1e3 }
 );
 quantity!(
     /// Magnetic polarization J (and remanence), in tesla: a property of a material.
@@ -93,7 +137,7 @@ quantity!(
     /// Electric current, in amperes.
     Current, "current",
     [unit("A", &[], 1.0), unit("mA", &[], 1e-3), unit("µA", &["uA", "μA"], 1e-6)],
-    { a * 1.0 }
+    { a * 1.0, ma / 1e3 }
 );
 quantity!(
     /// Voltage, in volts.
@@ -123,7 +167,7 @@ quantity!(
     /// Mass, in kilograms.
     Mass, "mass",
     [unit("g", &[], 1e-3), unit("kg", &[], 1.0), unit("mg", &[], 1e-6)],
-    { kg * 1.0, g * 1e-3 }
+    { kg * 1.0, g / 1e3 }
 );
 quantity!(
     /// A pure number: turns, a relative permeability.
@@ -139,14 +183,31 @@ impl Quantity for Temperature {
     const UNITS: &'static [Unit] = &[
         Unit { symbol: "°C", also: &["degC", "C", "℃"], factor: 1.0, offset: 273.15 },
         Unit { symbol: "K", also: &[], factor: 1.0, offset: 0.0 },
-        Unit { symbol: "°F", also: &["degF", "F", "℉"], factor: 5.0 / 9.0, offset: 459.67 * 5.0 / 9.0 },
+        Unit {
+            symbol: "°F",
+            also: &["degF", "F", "℉"],
+            factor: 5.0 / 9.0,
+            offset: 459.67 * 5.0 / 9.0,
+        },
     ];
-    fn from_si(value: f64) -> Self { Self(value) }
-    fn si(self) -> f64 { self.0 }
+    fn from_si(value: f64) -> Self {
+        Self(value)
+    }
+    fn si(self) -> f64 {
+        self.0
+    }
 }
 impl Temperature {
     /// From degrees Celsius.
-    pub const fn celsius(value: f64) -> Self { Self(value + 273.15) }
+    pub const fn celsius(value: f64) -> Self {
+        Self(value + 273.15)
+    }
     /// In degrees Celsius.
-    pub const fn in_celsius(self) -> f64 { self.0 - 273.15 }
+    pub const fn in_celsius(self) -> f64 {
+        self.0 - 273.15
+    }
+    /// From kelvin.
+    pub const fn kelvin(value: f64) -> Self {
+        Self(value)
+    }
 }

@@ -1,7 +1,8 @@
-//! Text to a toleranced quantity and back.
+//! What a text means: a value with limits, or a region, or an error that points into it.
 
-use crate::Quantity;
-use std::{fmt, ops::Range, str::FromStr};
+use crate::number::limits_text;
+use crate::{Quantity, format_si};
+use std::{fmt, ops::Range};
 
 /// How a quantity spreads between its limits over many built units.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -15,7 +16,9 @@ pub enum Spread {
 
 /// A quantity with its nominal value and limits, and the text it was written as.
 ///
-/// A number without tolerance has `low == nominal == high`.
+/// A number without tolerance has `low == nominal == high`. The text is read by
+/// [`FromStr`](std::str::FromStr) (the crate's front page lists the forms) and printed unchanged by
+/// `Display`. Two values are equal when their limits, spread and text are.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Toleranced<Q> {
     /// The value aimed at; for `a..b` the middle.
@@ -26,7 +29,7 @@ pub struct Toleranced<Q> {
     pub high: Q,
     /// How units spread between the limits.
     pub spread: Spread,
-    text: String,
+    pub(crate) text: String,
 }
 
 impl<Q: Quantity> Toleranced<Q> {
@@ -35,6 +38,19 @@ impl<Q: Quantity> Toleranced<Q> {
         let text = format_si(value);
         Self { nominal: value, low: value, high: value, spread: Spread::Normal, text }
     }
+    /// A value with limits, shown in the first unit of its kind, or `None` unless
+    /// `low <= nominal <= high`.
+    ///
+    /// ```
+    /// use reedmace_units::{Length, Spread, Toleranced};
+    /// let [low, nominal, high] = [7.8, 8.0, 8.5].map(Length::mm);
+    /// let gap = Toleranced::within(low, nominal, high, Spread::Normal).unwrap();
+    /// assert_eq!(gap.text(), "8 +0.5 -0.2 mm");
+    /// ```
+    pub fn within(low: Q, nominal: Q, high: Q, spread: Spread) -> Option<Self> {
+        let text = limits_text(low, nominal, high);
+        (low <= nominal && nominal <= high).then_some(Self { nominal, low, high, spread, text })
+    }
     /// The text it was written as.
     pub fn text(&self) -> &str {
         &self.text
@@ -42,6 +58,10 @@ impl<Q: Quantity> Toleranced<Q> {
     /// True when it carries no tolerance.
     pub fn is_exact(&self) -> bool {
         self.low == self.high
+    }
+    /// True when the value lies between the limits, ends included.
+    pub fn contains(&self, value: Q) -> bool {
+        self.low <= value && value <= self.high
     }
 }
 
@@ -52,7 +72,18 @@ impl<Q> fmt::Display for Toleranced<Q> {
 }
 
 /// A demand on a coordinate: `<= 8 mm`, `>= 22 mm`, `3..8 mm`.
-#[derive(Debug, Clone, PartialEq)]
+///
+/// The ends belong to the region. `<` means the same as `<=`: no measurement tells them apart.
+/// `Display` prints it in the first unit of its kind; [`Written`] keeps the user's own text.
+///
+/// ```
+/// use reedmace_units::{Length, Region};
+/// let closed: Region<Length> = "≤ 0.8 cm".parse().unwrap();
+/// assert_eq!(closed, Region::AtMost(Length::mm(8.0)));
+/// assert!(closed.contains(Length::mm(8.0)) && !closed.contains(Length::mm(8.1)));
+/// assert_eq!(closed.to_string(), "<= 8 mm");
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Region<Q> {
     /// `<= x`
     AtMost(Q),
@@ -62,7 +93,71 @@ pub enum Region<Q> {
     Between(Q, Q),
 }
 
+impl<Q: Quantity> Region<Q> {
+    /// True when the value lies in the region, ends included.
+    pub fn contains(&self, value: Q) -> bool {
+        let (low, high) = self.limits();
+        low.is_none_or(|low| low <= value) && high.is_none_or(|high| value <= high)
+    }
+    /// The lower and the upper end, where there is one.
+    pub fn limits(&self) -> (Option<Q>, Option<Q>) {
+        match *self {
+            Self::AtMost(high) => (None, Some(high)),
+            Self::AtLeast(low) => (Some(low), None),
+            Self::Between(low, high) => (Some(low), Some(high)),
+        }
+    }
+}
+
+impl<Q: Quantity> fmt::Display for Region<Q> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match *self {
+            Self::AtMost(high) => write!(f, "<= {}", format_si(high)),
+            Self::AtLeast(low) => write!(f, ">= {}", format_si(low)),
+            Self::Between(low, high) => write!(f, "{} .. {}", format_si(low), format_si(high)),
+        }
+    }
+}
+
+/// A value read from text, with that text: `Written<Region<Length>>` prints as the user wrote it.
+///
+/// ```
+/// use reedmace_units::{Length, Region, Written};
+/// let closed: Written<Region<Length>> = "≤ 0.8 cm".parse().unwrap();
+/// assert_eq!(closed.to_string(), "≤ 0.8 cm");
+/// assert!(closed.value.contains(Length::mm(7.0)));
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+pub struct Written<T> {
+    /// What the text means.
+    pub value: T,
+    text: String,
+}
+
+impl<T> Written<T> {
+    /// The text it was written as.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+}
+
+impl<T: std::str::FromStr> std::str::FromStr for Written<T> {
+    type Err = T::Err;
+    fn from_str(text: &str) -> Result<Self, T::Err> {
+        Ok(Self { value: text.parse()?, text: text.to_owned() })
+    }
+}
+
+impl<T> fmt::Display for Written<T> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.text)
+    }
+}
+
 /// Why a text is not the quantity asked for; `span` is in bytes of that text.
+///
+/// The crate's front page lists the codes. The span lies on character boundaries; it is the whole
+/// text where something is missing rather than wrong.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[error("{message}")]
 pub struct TextError {
@@ -78,21 +173,16 @@ pub struct TextError {
     pub help: Option<String>,
 }
 
-impl<Q: Quantity> FromStr for Toleranced<Q> {
-    type Err = TextError;
-    fn from_str(_text: &str) -> Result<Self, TextError> {
-        unimplemented!()
+impl TextError {
+    pub(crate) fn new(code: &'static str, span: Range<usize>, message: String) -> Self {
+        Self { code, message, span, label: String::new(), help: None }
     }
-}
-
-impl<Q: Quantity> FromStr for Region<Q> {
-    type Err = TextError;
-    fn from_str(_text: &str) -> Result<Self, TextError> {
-        unimplemented!()
+    pub(crate) fn label(mut self, label: impl Into<String>) -> Self {
+        self.label = label.into();
+        self
     }
-}
-
-/// A value in the first unit of its kind, with as many digits as it needs (at most six significant).
-pub fn format_si<Q: Quantity>(value: Q) -> String {
-    format!("{} {}", value.si() / Q::UNITS[0].factor, Q::UNITS[0].symbol)
+    pub(crate) fn help(mut self, help: impl Into<String>) -> Self {
+        self.help = Some(help.into());
+        self
+    }
 }
