@@ -3,6 +3,7 @@
 use crate::TextError;
 use crate::decimal::Decimal;
 use crate::number::format_number;
+use crate::readings::Pair;
 use crate::scan::{Kind, Token, scan};
 use std::ops::Range;
 
@@ -125,14 +126,15 @@ impl<'t> Reader<'t> {
         }
         if let Some(sign) = self.take(&[Kind::Dash]) {
             let end = self.unsigned(None)?;
-            return Err(range_or_difference(self.text, &nominal, &end, sign.span));
+            let sign = &self.text[sign.span];
+            return Err(Pair::new(self.text, &nominal, &end).range_or_difference(sign));
         }
         let Some(first) = self.deviation()? else { return Ok(Form::Exact(nominal)) };
         self.take(&[Kind::Slash]);
         let Some(second) = self.deviation()? else {
             // Something else follows: that is the first thing to mend.
             self.end()?;
-            return Err(one_sided(self.text, &nominal, &first));
+            return Err(Pair::new(self.text, &nominal, &first).one_sided());
         };
         let below = |m: &Measure| self.text[m.span.clone()].starts_with(['-', '−']);
         if below(&first) == below(&second) {
@@ -230,59 +232,4 @@ impl<'t> Reader<'t> {
                 .help("write one value, as in `8 mm`, `8 ± 0.3 mm` or `3..8 mm`"),
         })
     }
-}
-
-/// The text of the last unit given, with a space before it.
-fn unit_text(text: &str, measures: [&Measure; 2]) -> String {
-    let unit = measures[1].unit.clone().or(measures[0].unit.clone());
-    unit.map_or(String::new(), |span| format!(" {}", &text[span]))
-}
-
-fn one_sided(text: &str, nominal: &Measure, side: &Measure) -> TextError {
-    let number = |d: Decimal| format_number(d.to_f64(), 15);
-    let below = text[side.span.clone()].starts_with(['-', '−']);
-    let sign_length = if text[side.span.clone()].starts_with('−') { '−'.len_utf8() } else { 1 };
-    if below && side.value.magnitude().to_f64() > nominal.value.to_f64() {
-        let sign = side.span.start..side.span.start + sign_length;
-        let end = Measure { value: side.value.magnitude(), ..side.clone() };
-        return range_or_difference(text, nominal, &end, sign);
-    }
-    let unit = unit_text(text, [nominal, side]);
-    let [start, size] = [nominal.value, side.value.magnitude()].map(number);
-    let tolerance = match below {
-        true => format!("{start} +0 -{size}{unit}"),
-        false => format!("{start} +{size} -0{unit}"),
-    };
-    let of = |m: &Measure| m.unit.clone().map(|span| &text[span]);
-    let same_unit = of(nominal).is_none_or(|unit| of(side).is_none_or(|other| unit == other));
-    let word = if below { "difference" } else { "sum" };
-    let result = match same_unit && of(side) != Some("%") {
-        true => format!("`{}{unit}` for the {word}", number(nominal.value.plus(side.value))),
-        false => format!("work out the {word}"),
-    };
-    let span = nominal.span.start..side.unit.as_ref().map_or(side.span.end, |unit| unit.end);
-    let written = &text[span.clone()];
-    TextError::new("Q0112", span, format!("`{written}` can be read in two ways"))
-        .label(format!("a tolerance on one side, or a {word}?"))
-        .help(format!("write `{tolerance}` for the tolerance, {result}"))
-}
-
-fn range_or_difference(
-    text: &str,
-    nominal: &Measure,
-    end: &Measure,
-    sign: Range<usize>,
-) -> TextError {
-    let number = |d: Decimal| format_number(d.to_f64(), 15);
-    let unit = unit_text(text, [nominal, end]);
-    let [a, b] = [nominal.value, end.value].map(number);
-    let difference = number(nominal.value.minus(end.value));
-    let span = nominal.span.start..end.unit.as_ref().map_or(end.span.end, |unit| unit.end);
-    let written = &text[span.clone()];
-    let sign = &text[sign];
-    TextError::new("Q0113", span, format!("`{written}` can be read in two ways"))
-        .label(format!("does `{sign}` mean up to, or minus?"))
-        .help(format!(
-            "write `{a}..{b}{unit}` for the range, `{difference}{unit}` for the difference"
-        ))
 }

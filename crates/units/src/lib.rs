@@ -74,6 +74,7 @@ mod lookup;
 mod meaning;
 mod number;
 mod quantity;
+mod readings;
 mod scan;
 mod text;
 

@@ -10,6 +10,9 @@ use std::{ops::Range, str::FromStr};
 /// Below this a bare number with a percentage may well be a percentage itself.
 const LARGEST_PERCENTAGE: f64 = 100.0;
 
+/// How far below absolute zero the conversion of exactly absolute zero may round.
+const ROUNDING_KELVIN: f64 = 1e-12;
+
 impl<Q: Quantity> FromStr for Toleranced<Q> {
     type Err = TextError;
     fn from_str(text: &str) -> Result<Self, TextError> {
@@ -77,17 +80,14 @@ impl<'t> Reading<'t> {
     /// Low, middle and high of `a..b`.
     fn range(&self, low: &Measure, high: &Measure) -> Result<[f64; 3], TextError> {
         if low.unit.is_some() && high.unit.is_none() && find_unit(self.units, "%").is_some() {
-            let [a, b] = [low, high].map(|end| format_number(end.value.to_f64(), 12));
-            let part = format_number(low.value.to_f64() / 100.0, 12);
-            let readings = [format!("{part}..{b}"), format!("{a}..{b} %")];
-            return Err(self.two_shares(
-                low,
-                [high, high],
-                "the number, or a percentage?",
-                readings,
-            ));
+            let message = format!("`{}` has no unit", &self.text[high.span.clone()]);
+            return Err(TextError::new("Q0106", high.span.clone(), message)
+                .label("a percentage or a plain number?")
+                .help("write both ends alike: `15..25 %`, or `0.15..0.25`"));
         }
-        let high_unit = self.unit(high.unit.as_ref(), &high.span)?;
+        let unitless =
+            if low.unit.is_some() { high.span.clone() } else { low.span.start..high.span.end };
+        let high_unit = self.unit(high.unit.as_ref(), &unitless)?;
         let low_unit = match low.unit.as_ref() {
             Some(_) => self.unit(low.unit.as_ref(), &low.span)?,
             None => high_unit,
@@ -96,10 +96,16 @@ impl<'t> Reading<'t> {
         let to = self.in_si(high_unit, high.value, &high.span)?;
         if from > to {
             let whole = low.span.start..high.unit.as_ref().map_or(high.span.end, |unit| unit.end);
-            let [a, b] = [low, high].map(|end| self.measure_text(end));
+            let number = |end: &Measure| self.text[end.span.clone()].to_owned();
+            let unit = |end: &Measure| {
+                end.unit.clone().map_or(String::new(), |unit| format!(" {}", &self.text[unit]))
+            };
+            let lower_unit = if low.unit.is_some() { unit(high) } else { String::new() };
+            let upper_unit = if low.unit.is_some() { unit(low) } else { unit(high) };
+            let [a, b] = [number(high) + &lower_unit, number(low) + &upper_unit];
             return Err(TextError::new("Q0111", whole, "the range runs backwards".into())
                 .label("the lower limit comes first")
-                .help(format!("write `{b}..{a}`").replace("  ", " ")));
+                .help(format!("write `{a}..{b}`")));
         }
         let middle = if low_unit.offset == high_unit.offset {
             let end = convert(high.value, high_unit, low_unit);
@@ -127,6 +133,10 @@ impl<'t> Reading<'t> {
         }
         let inherited = inherited.filter(|unit| &self.text[unit.clone()] != "%");
         nominal.unit = nominal.unit.or(inherited);
+        if nominal.unit.is_none() && sides.iter().all(|side| side.unit.is_none()) {
+            let last = sides[0].span.end.max(sides[1].span.end);
+            self.unit(None, &(nominal.span.start..last))?;
+        }
         let unit = self.unit(nominal.unit.as_ref(), &nominal.span)?;
         let mut limits = [nominal.value; 2];
         for side in &sides {
@@ -185,11 +195,14 @@ impl<'t> Reading<'t> {
     fn in_si(&self, unit: &Unit, number: Decimal, span: &Range<usize>) -> Result<f64, TextError> {
         let si = unit.to_si(number.to_f64());
         let is_temperature = self.units.iter().any(|unit| unit.offset != 0.0);
-        if is_temperature && si < 0.0 {
+        if is_temperature && si < -ROUNDING_KELVIN {
             let zero = format_number(unit.number_of(0.0), 6);
             return Err(TextError::new("Q0119", span.clone(), "colder than absolute zero".into())
                 .label(format!("absolute zero is {zero} {}", unit.symbol))
                 .help("were the unit or the sign mistaken?"));
+        }
+        if is_temperature {
+            return Ok(si.max(0.0));
         }
         Ok(si)
     }
@@ -291,11 +304,6 @@ impl<'t> Reading<'t> {
         TextError::new("Q0117", span, format!("`{written}` can be read in two ways"))
             .label(label)
             .help(format!("write `{first}` for the one, `{second}` for the other"))
-    }
-
-    fn measure_text(&self, measure: &Measure) -> String {
-        let unit = measure.unit.as_ref().map_or("", |unit| &self.text[unit.clone()]);
-        format!("{} {unit}", &self.text[measure.span.clone()])
     }
 }
 
