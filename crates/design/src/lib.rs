@@ -1,1 +1,49 @@
-//! design
+//! Design files: TOML to a checked design, with diagnostics that point into the text.
+//!
+//! ```
+//! let text = reedmace_design::template("approach").unwrap();
+//! let nothing = |_: &str| Err(std::io::ErrorKind::NotFound.into());
+//! let (design, warnings) = reedmace_design::parse(text, &nothing).unwrap();
+//! assert_eq!(design.contacts.len(), 1);
+//! assert!(warnings.is_empty());
+//!
+//! let faulty = text.replace("sweep", "sweeep");
+//! let faults = reedmace_design::parse(&faulty, &nothing).unwrap_err();
+//! let shown = reedmace_design::render_short(&faults, "lid.toml", &faulty);
+//! assert!(shown.contains("error[G0002]: a design has no `sweeep`"));
+//! ```
+//!
+//! Every key, with its range, default and meaning, is described once in [`keys`]; that description
+//! feeds the reader, its messages and [`json_schema`].
+
+pub mod catalogue;
+mod check_contact;
+pub mod codes;
+mod diagnostic;
+mod faults;
+mod json_schema;
+pub mod keys;
+mod model;
+mod poses;
+mod quantities;
+mod reach;
+mod read_contact;
+mod read_demand;
+mod read_design;
+mod read_sources;
+mod read_sweep;
+mod reader;
+mod render;
+pub mod schema;
+mod templates;
+mod value;
+
+pub use catalogue::Catalogue;
+pub use diagnostic::{Diagnostic, Label, Severity, line_column};
+pub use json_schema::json_schema;
+pub use model::*;
+pub use read_design::{FORMAT, parse, parse_with};
+pub use read_sweep::Load;
+pub use render::{JsonDiagnostic, JsonLabel, render_short, render_text, to_json};
+pub use templates::{TEMPLATES, template};
+pub use value::{SourceMark, Value};

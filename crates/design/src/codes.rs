@@ -1,0 +1,87 @@
+//! Every code a diagnostic of a design file may carry.
+//!
+//! Codes are stable: a meaning may be sharpened, a number is never reused.
+
+/// A code and its meaning in one line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Code {
+    /// `G0102`.
+    pub id: &'static str,
+    /// What it means.
+    pub meaning: &'static str,
+}
+
+macro_rules! codes {
+    ($($name:ident $id:literal $meaning:literal;)*) => {
+        $(#[doc = $meaning]
+        pub const $name: Code = Code { id: $id, meaning: $meaning };)*
+        /// All of them, in order.
+        pub const CODES: &[Code] = &[$($name),*];
+    };
+}
+
+codes! {
+    NOT_TOML "G0001" "the file is not valid TOML";
+    UNKNOWN_KEY "G0002" "a key is not known in its table";
+    MISSING_KEY "G0003" "a key that is needed is missing";
+    WRONG_TYPE "G0004" "a value is of the wrong kind";
+    UNKNOWN_WORD "G0005" "a word is not one of those allowed";
+    FORMAT_MISSING "G0006" "the file does not state its format version";
+    FORMAT_UNKNOWN "G0007" "the format version is not known to this program";
+    FILE_UNREADABLE "G0008" "a file named in the design cannot be read";
+    CATALOGUE_FAULTY "G0009" "a catalogue file has faults of its own";
+    NO_UNIT "G0010" "a quantity is a bare number without a unit";
+    NOT_THREE "G0011" "three values are needed, one each for x, y and z";
+    OUT_OF_RANGE "G0012" "a value is outside what the program can compute";
+    KEYS_EXCLUDE "G0013" "two keys say the same thing, or exclude each other";
+    KEY_OUT_OF_PLACE "G0014" "a key does not belong to this shape or kind";
+    WRONG_QUANTITY "G0015" "a quantity is of another kind than its key";
+    ZERO_DIRECTION "G0016" "a direction has no length";
+    STEEL_NOT_COMPUTED "G0017" "bodies of steel are not computed by this version";
+    SWEEP_NOT_YET "G0018" "a kind of sweep is not yet available in this version";
+    NO_CONTACT "G0019" "the design has no contact";
+    NO_SOURCE "G0020" "the design has nothing that makes a field";
+
+    BLADE_TOO_LONG "G0101" "the blades are longer than the contact";
+    OVERLAP_TOO_LONG "G0102" "the overlap is longer than the blade";
+    NOT_SQUARE "G0103" "axis and normal are not at right angles";
+    RELEASE_ABOVE_OPERATE "G0104" "release does not lie below operate";
+    LIMITS_TOUCH "G0105" "the limits of operate and release overlap";
+    MIXED_THRESHOLDS "G0106" "operate and release are stated in different kinds of quantity";
+    UNIFORM_NEEDS_FIELD "G0107" "ampere-turns need a test coil, not a uniform field";
+    UNKNOWN_FAMILY "G0108" "the contact family is not in the catalogue";
+    CLOSED_GAP_TOO_WIDE "G0109" "the closed gap is not smaller than the open gap";
+    GLASS_TOO_LONG "G0110" "the glass is longer than the contact";
+    GLASS_TOO_THIN "G0111" "the blade does not fit into the glass";
+    BLADE_NOT_FLAT "G0112" "the blade is thicker than it is wide";
+    BLADE_OUTSIDE_GLASS "G0113" "the flat part of the blades is longer than the glass";
+
+    INSIDE_OUT "G0201" "an inner diameter is not smaller than the outer one";
+    UNKNOWN_GRADE "G0202" "the magnet grade is not known";
+    NO_MATERIAL "G0203" "the magnet has neither grade nor remanence";
+    UNKNOWN_MAGNET "G0204" "the magnet is not in the catalogue";
+    NO_DRIVE "G0205" "a coil has no current and is no test coil";
+    NEEDS_TURNS "G0206" "a current needs the number of turns";
+    NO_SECTION "G0207" "a coil has no diameter";
+
+    NAME_TWICE "G0301" "two things have the same name";
+    UNKNOWN_NAME "G0302" "nothing has that name";
+
+    GOES_NOWHERE "G0401" "the sweep begins where it ends";
+    COORDINATE_STILL "G0402" "the chosen coordinate does not change along the sweep";
+    TOO_FEW_POSES "G0403" "a table sweep needs at least two poses";
+    POSES_HEADER "G0404" "the header of the pose file is not understood";
+    POSES_ROW "G0405" "a row of the pose file is not understood";
+    REPLACED "G0406" "a value is stated that the sweep replaces";
+
+    REGION_OFF_SWEEP "G0501" "the demand lies outside the sweep";
+    REGION_PARTLY_OFF "G0502" "part of the demand lies outside the sweep";
+    CONTRADICTION "G0503" "the same contact is demanded both closed and open at one place";
+    NOTHING_DEMANDED "G0504" "a demand does not say what it demands";
+    SEVERAL_DEMANDED "G0505" "a demand says more than one thing";
+}
+
+/// The meaning of `id`, if it is one of ours.
+pub fn meaning(id: &str) -> Option<&'static str> {
+    CODES.iter().find(|code| code.id == id).map(|code| code.meaning)
+}

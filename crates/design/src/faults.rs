@@ -1,0 +1,64 @@
+//! Collecting every fault of one text.
+
+use crate::diagnostic::{Diagnostic, Severity};
+use std::cell::{Cell, RefCell};
+
+/// The text being read and what was found wrong with it so far.
+pub(crate) struct Faults<'a> {
+    /// The whole text.
+    pub text: &'a str,
+    /// The text is not valid TOML: what is missing may only have been lost.
+    pub damaged: Cell<bool>,
+    found: RefCell<Vec<Diagnostic>>,
+}
+
+impl<'a> Faults<'a> {
+    pub fn new(text: &'a str) -> Self {
+        Self { text, damaged: Cell::new(false), found: RefCell::default() }
+    }
+
+    pub fn add(&self, diagnostic: Diagnostic) {
+        self.found.borrow_mut().push(diagnostic);
+    }
+
+    pub fn any_error(&self) -> bool {
+        self.found.borrow().iter().any(|found| found.severity == Severity::Error)
+    }
+
+    pub fn into_found(self) -> Vec<Diagnostic> {
+        let mut found = self.found.into_inner();
+        crate::diagnostic::in_order(&mut found);
+        found.dedup();
+        found
+    }
+}
+
+/// `x`, `x and y`, `x, y and z` or with another last word than `and`.
+pub(crate) fn listing(words: &[&str], last: &str) -> String {
+    match words {
+        [] => String::new(),
+        [only] => (*only).to_owned(),
+        [head @ .., tail] => format!("{} {last} {tail}", head.join(", ")),
+    }
+}
+
+/// The one of `known` that `word` was probably meant to be.
+pub(crate) fn nearest<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
+    let plain = |text: &str| text.to_lowercase().replace(['-', ' '], "_");
+    let word = plain(word);
+    known
+        .into_iter()
+        .map(|known| (strsim::jaro_winkler(&word, &plain(known)), known))
+        .filter(|(likeness, _)| *likeness > 0.75)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, known)| known)
+}
+
+/// "did you mean `x`?", or else what there is.
+pub(crate) fn suggest(word: &str, known: &[&str], what: &str) -> String {
+    match nearest(word, known.iter().copied()) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None if known.is_empty() => format!("there are no {what} yet"),
+        None => format!("{what}: {}", known.join(", ")),
+    }
+}

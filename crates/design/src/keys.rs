@@ -1,0 +1,278 @@
+//! Every table and key of a design file, with its range, default, meaning and an example.
+
+use crate::schema::{Key, Kind, Limits, Measure, Measured, Table};
+use crate::value::SourceMark;
+
+const fn measured(measure: Measure, low: &'static str, high: &'static str) -> Measured {
+    Measured { measure, limits: Limits { low, high } }
+}
+
+const fn length(low: &'static str, high: &'static str) -> Kind {
+    Kind::One(measured(Measure::Length, low, high))
+}
+
+/// Where anything may be.
+pub const PLACE_LIMITS: Measured = measured(Measure::Length, "-10 m", "10 m");
+/// How far anything may be tilted.
+pub const TILT_LIMITS: Measured = measured(Measure::Angle, "-360 deg", "360 deg");
+const POSITION: Kind = Kind::Three(PLACE_LIMITS);
+const TILT: Kind = Kind::Three(TILT_LIMITS);
+const ANGLE: Kind = Kind::One(measured(Measure::Angle, "-36000 deg", "36000 deg"));
+const SIZE: Measured = measured(Measure::Length, "0.1 mm", "1 m");
+const SIDE: Kind = Kind::One(SIZE);
+const CORE: Kind = length("0.05 mm", "1 m");
+const THRESHOLD: Kind = Kind::Either(
+    measured(Measure::AmpereTurns, "0.1 AT", "1000 AT"),
+    measured(Measure::FluxDensity, "0.01 mT", "200 mT"),
+);
+const MMF: Measured = measured(Measure::AmpereTurns, "-100000 AT", "100000 AT");
+const CURRENT: Measured = measured(Measure::Current, "-1000 A", "1000 A");
+const DRIVE: Kind = Kind::Either(MMF, CURRENT);
+const TURNS: Kind = Kind::One(measured(Measure::Number, "1", "1000000"));
+
+/// Shapes of magnets.
+pub const SHAPES: &[&str] = &["cuboid", "cylinder", "ring", "sphere"];
+/// Kinds of sweep this version computes.
+pub const SWEEPS: &[&str] = &["line", "arc", "spin", "table", "current"];
+/// Kinds of sweep that are planned.
+pub const LATER_SWEEPS: &[&str] = &["voltage", "level"];
+const COORDINATES: &[&str] = &["x", "y", "z", "travel"];
+const MOVING: &[&str] = &["line", "arc", "spin", "table"];
+const TURNING: &[&str] = &["arc", "spin"];
+
+const NAME: Key = Key::required("name", Kind::Text, "\"lid\"", "What the rest of the file calls it.");
+const NOTE: Key = Key::optional("note", Kind::Text, "\"as drawn\"", "Words for the reader of the report.");
+const AXIS: Key = Key::optional("axis", Kind::Direction, "[0, 0, 1]", "Direction of its axis in the world.");
+const ROTATE: Key = Key::optional("rotate", TILT, "[\"0 ± 2 deg\", \"0 deg\", \"0 deg\"]", "Tilt about the world's x, then y, then z through its own centre.").or("0 deg");
+const AT: Key = Key::optional("at", POSITION, "[\"0 mm\", \"0 mm\", \"8 ± 0.3 mm\"]", "Its centre in the world.").or("0 mm");
+
+const CONTACT_BODY: &[Key] = &[
+    Key::required("lead_diameter", length("0.1 mm", "3 mm"), "\"0.55 mm\"", "Diameter of the round leads."),
+    Key::required("overall_length", length("4 mm", "200 mm"), "\"55 mm\"", "From lead tip to lead tip as mounted, after trimming."),
+    Key::optional("calibrated_length", length("4 mm", "200 mm"), "\"55 mm\"", "From lead tip to lead tip when operate and release were measured; the family's or else the overall length if absent."),
+    Key::required("blade_span", length("1 mm", "100 mm"), "\"12 mm\"", "Between the two places where the leads turn from round to flat."),
+    Key::required("blade_width", length("0.1 mm", "10 mm"), "\"1.3 mm\"", "Width of the flat blades."),
+    Key::required("blade_thickness", length("0.02 mm", "3 mm"), "\"0.22 mm\"", "Thickness of the flat blades."),
+    Key::required("overlap", length("0.02 mm", "20 mm"), "\"1.0 mm\"", "Length over which the blades face each other."),
+    Key::required("gap", length("0.001 mm", "2 mm"), "\"0.05 mm\"", "Distance between the open blades."),
+    Key::optional("closed_gap", length("0.1 µm", "0.1 mm"), "\"5 µm\"", "Total thickness of the contact metals on both blades: what remains of the gap when closed.").or("5 µm"),
+    Key::optional("permeability", Kind::One(measured(Measure::Number, "50", "100000")), "5000", "Relative permeability of blades and leads.").or("5000"),
+    Key::required("operate", THRESHOLD, "\"20..25 AT\"", "Where the open contact closes: ampere-turns in the test coil, or flux density."),
+    Key::required("release", THRESHOLD, "\"9..14 AT\"", "Where the closed contact opens: ampere-turns in the test coil, or flux density."),
+    Key::required("coil", Kind::TestCoil, "{ length = \"25 mm\", mean_diameter = \"9.25 mm\" }", "What operate and release were measured in: a coil's dimensions, a [[coil]]'s name, or \"uniform\" with mT."),
+    Key::optional("glass_length", length("4 mm", "60 mm"), "\"14 mm\"", "Length of the glass."),
+    Key::optional("glass_diameter", length("0.5 mm", "10 mm"), "\"2.2 mm\"", "Outer diameter of the glass."),
+    Key::optional("switching_power", Kind::One(measured(Measure::Power, "0.001 W", "1000 W")), "\"10 W\"", "Greatest power it may switch."),
+    Key::optional("switching_voltage", Kind::One(measured(Measure::Voltage, "0.001 V", "20 kV")), "\"100 V\"", "Greatest voltage it may switch."),
+    Key::optional("switching_current", Kind::One(measured(Measure::Current, "0.001 mA", "50 A")), "\"0.5 A\"", "Greatest current it may switch."),
+    Key::optional("carry_current", Kind::One(measured(Measure::Current, "0.001 mA", "50 A")), "\"1 A\"", "Greatest current it may carry when closed."),
+];
+
+/// `[[contact]]`
+pub const CONTACT: Table = Table {
+    name: "contact",
+    doc: "A reed contact, normally open.",
+    entry_key: Some("family"),
+    keys: &[
+        &[
+            NAME,
+            Key::optional("family", Kind::Text, "\"sedge\"", "A contact family of the catalogue; any other key overrides it."),
+            AT,
+            AXIS.or("1 0 0"),
+            Key::optional("normal", Kind::Direction, "[0, 0, 1]", "Direction across the gap, square to the axis.").or("0 0 1"),
+            ROTATE,
+            NOTE,
+        ],
+        CONTACT_BODY,
+    ],
+};
+
+/// `[[family]]` of a catalogue file
+pub const FAMILY: Table = Table {
+    name: "family",
+    doc: "A contact family of a catalogue.",
+    entry_key: None,
+    keys: &[&[NAME, NOTE], CONTACT_BODY],
+};
+
+const MAGNET_BODY: &[Key] = &[
+    Key::required("shape", Kind::Word(SHAPES), "\"cuboid\"", "Its shape."),
+    Key::required("size", Kind::Three(SIZE), "[\"10 mm\", \"5 ± 0.1 mm\", \"5 mm\"]", "Sides of the cuboid along x, y and z.").only("shape", &["cuboid"]),
+    Key::required("diameter", SIDE, "\"8 mm\"", "Diameter.").only("shape", &["cylinder", "sphere"]),
+    Key::required("outer_diameter", SIDE, "\"20 mm\"", "Outer diameter.").only("shape", &["ring"]),
+    Key::required("inner_diameter", CORE, "\"10 mm\"", "Diameter of the hole.").only("shape", &["ring"]),
+    Key::required("length", SIDE, "\"4 mm\"", "Length along the axis.").only("shape", &["cylinder", "ring"]),
+    AXIS.or("0 0 1").only("shape", &["cylinder", "ring"]),
+    Key::required("direction", Kind::Direction, "[1, 0, 0]", "Direction of magnetisation, from the south to the north face."),
+    Key::optional("grade", Kind::Text, "\"NdFeB 240/80\"", "Grade, with its recoil permeability and temperature coefficients."),
+    Key::optional("remanence", Kind::One(measured(Measure::Polarization, "0.001 T", "2 T")), "\"1.2 T ± 3 %\"", "Remanence at 20 °C; alone, the magnet is ideally hard, beside a grade it replaces the grade's."),
+];
+
+/// `[[magnet]]`
+pub const MAGNET: Table = Table {
+    name: "magnet",
+    doc: "A permanent magnet.",
+    entry_key: Some("catalogue"),
+    keys: &[
+        &[
+            NAME,
+            Key::optional("catalogue", Kind::Text, "\"pebble\"", "A magnet of the catalogue; any other key overrides it."),
+            AT,
+            ROTATE,
+            NOTE,
+        ],
+        MAGNET_BODY,
+    ],
+};
+
+/// `[[stock]]` of a catalogue file
+pub const STOCK: Table = Table {
+    name: "stock",
+    doc: "A magnet of a catalogue.",
+    entry_key: None,
+    keys: &[&[NAME, NOTE], MAGNET_BODY],
+};
+
+const WINDING: &[Key] = &[
+    Key::required("length", SIDE, "\"25 mm\"", "Length of the winding."),
+    Key::optional("mean_diameter", SIDE, "\"9.25 mm\"", "Mean diameter of a thin winding."),
+    Key::optional("inner_diameter", SIDE, "\"6 mm\"", "Inner diameter of the winding."),
+    Key::optional("outer_diameter", SIDE, "\"12 mm\"", "Outer diameter of the winding."),
+];
+
+/// `coil = { ... }` of a contact
+pub const TEST_COIL: Table = Table {
+    name: "coil",
+    doc: "The coil in which operate and release were measured.",
+    entry_key: None,
+    keys: &[WINDING],
+};
+
+/// `[[coil]]`
+pub const COIL: Table = Table {
+    name: "coil",
+    doc: "A coil: a source of field, a test coil, or both.",
+    entry_key: None,
+    keys: &[
+        &[NAME],
+        WINDING,
+        &[
+            Key::optional("turns", TURNS, "2000", "Number of turns."),
+            Key::optional("current", Kind::One(CURRENT), "\"12 mA\"", "Current through it; needs turns."),
+            Key::optional("ampere_turns", Kind::One(MMF), "\"25 AT\"", "Turns times current."),
+            AT,
+            AXIS.or("1 0 0"),
+            ROTATE,
+            NOTE,
+        ],
+    ],
+};
+
+/// `[sweep]`
+pub const SWEEP: Table = Table {
+    name: "sweep",
+    doc: "What changes: the path of what moves, or a coil's current.",
+    entry_key: None,
+    keys: &[&[
+        Key::required("kind", Kind::Word(SWEEPS), "\"line\"", "Kind of sweep."),
+        Key::required("moves", Kind::Names, "\"slug\"", "What moves. Of several, the first follows the path and the others keep their place beside it.").only("kind", MOVING),
+        Key::required("from", POSITION, "[\"0 mm\", \"0 mm\", \"30 mm\"]", "Position of what moves first at the start, in place of its own.").only("kind", &["line"]),
+        Key::required("to", POSITION, "[\"0 mm\", \"0 mm\", \"5 mm\"]", "Its position at the end.").only("kind", &["line"]),
+        Key::required("from", ANGLE, "\"0 deg\"", "Angle at the start; everything is as stated at 0 deg.").only("kind", &["arc"]),
+        Key::required("to", ANGLE, "\"90 deg\"", "Angle at the end.").only("kind", &["arc"]),
+        Key::optional("from", ANGLE, "\"0 deg\"", "Angle at the start; everything is as stated at 0 deg.").or("0 deg").only("kind", &["spin"]),
+        Key::optional("to", ANGLE, "\"360 deg\"", "Angle at the end.").or("360 deg").only("kind", &["spin"]),
+        Key::required("from", DRIVE, "\"0 AT\"", "Ampere-turns or amperes at the start.").only("kind", &["current"]),
+        Key::required("to", DRIVE, "\"40 AT\"", "Ampere-turns or amperes at the end.").only("kind", &["current"]),
+        Key::optional("coordinate", Kind::Word(COORDINATES), "\"z\"", "Which coordinate events and demands are stated in; the only one that changes, else the distance travelled.").only("kind", &["line"]),
+        Key::required("centre", POSITION, "[\"0 mm\", \"0 mm\", \"0 mm\"]", "A point on the axis of turning.").only("kind", TURNING),
+        Key::required("axis", Kind::Direction, "[0, 1, 0]", "Direction of the axis of turning.").only("kind", TURNING),
+        Key::optional("poses", Kind::Poses, "[[\"0 mm\", \"0 mm\", \"10 mm\"], [\"0 mm\", \"0 mm\", \"8 mm\"]]", "Positions one after another, each with three angles after it if it also turns.").only("kind", &["table"]),
+        Key::optional("file", Kind::Text, "\"poses.csv\"", "A file of poses beside the design, with a header such as x_mm,y_mm,z_mm.").only("kind", &["table"]),
+        Key::required("coil", Kind::Text, "\"drive\"", "The coil whose current changes.").only("kind", &["current"]),
+        NOTE,
+    ]],
+};
+
+/// `[[demand]]`
+pub const DEMAND: Table = Table {
+    name: "demand",
+    doc: "What the events must be, in the sweep's own coordinate.",
+    entry_key: None,
+    keys: &[&[
+        Key::optional("name", Kind::Text, "\"shut\"", "What the report calls it."),
+        Key::required("contact", Kind::Text, "\"lid\"", "The contact it is about."),
+        Key::optional("closed", Kind::Region, "\"<= 8 mm\"", "Where the contact must be closed, whichever way the sweep runs."),
+        Key::optional("open", Kind::Region, "\">= 22 mm\"", "Where the contact must be open, whichever way the sweep runs."),
+        Key::optional("closures", Kind::Count(0, 1000), "1", "How often the contact must operate in one forward pass."),
+        NOTE,
+    ]],
+};
+
+/// `[surroundings]`
+pub const SURROUNDINGS: Table = Table {
+    name: "surroundings",
+    doc: "What everything is in.",
+    entry_key: None,
+    keys: &[&[
+        Key::optional("temperature", Kind::One(measured(Measure::Temperature, "-200 °C", "500 °C")), "\"-20..70 °C\"", "Temperature of everything.").or("20 °C"),
+        Key::optional("field", Kind::Three(measured(Measure::FluxDensity, "-1 T", "1 T")), "[\"0 ± 0.05 mT\", \"0 mT\", \"0 mT\"]", "A uniform field from elsewhere, such as the earth's.").or("0 mT"),
+    ]],
+};
+
+/// `[[steel]]`, refused until it is computed.
+pub const STEEL: Table = Table {
+    name: "steel",
+    doc: "A body of soft steel; not computed by this version.",
+    entry_key: None,
+    keys: &[],
+};
+
+/// The file itself
+pub const DESIGN: Table = Table {
+    name: "design",
+    doc: "A Reedmace design: contacts, what makes field, one sweep, and what is demanded.",
+    entry_key: None,
+    keys: &[&[
+        Key::required("format", Kind::Count(1, 1), "1", "Version of this file's format."),
+        Key::required("title", Kind::Text, "\"Feed hopper lid\"", "What it is, for the title block."),
+        Key::optional("revision", Kind::Text, "\"B\"", "Revision, for the title block."),
+        NOTE,
+        Key::optional("catalogue", Kind::Files, "[\"our-contacts.toml\"]", "Catalogue files beside the design that extend or override the built-in catalogue."),
+        Key::required("contact", Kind::Tables(&CONTACT), "", "The contacts."),
+        Key::optional("magnet", Kind::Tables(&MAGNET), "", "The magnets."),
+        Key::optional("coil", Kind::Tables(&COIL), "", "The coils."),
+        Key::optional("steel", Kind::Tables(&STEEL), "", "Not computed by this version."),
+        Key::required("sweep", Kind::Table(&SWEEP), "", "What changes."),
+        Key::optional("demand", Kind::Tables(&DEMAND), "", "What is demanded."),
+        Key::optional("surroundings", Kind::Table(&SURROUNDINGS), "", "What everything is in."),
+    ]],
+};
+
+/// `{ value = "...", source = "...", note = "...", spread = "..." }` in place of any quantity
+pub const VALUE: Table = Table {
+    name: "value",
+    doc: "A quantity that says where it is from.",
+    entry_key: None,
+    keys: &[&[
+        Key::required("value", Kind::Text, "\"8 ± 0.3 mm\"", "The quantity."),
+        Key::optional("source", Kind::Word(SourceMark::WORDS), "\"measured\"", "Where it is from."),
+        Key::optional("note", Kind::Text, "\"calliper, ten pieces\"", "Words for the reader of the report."),
+        Key::optional("spread", Kind::Word(SPREADS), "\"uniform\"", "How units spread between the limits."),
+    ]],
+};
+
+/// How units may spread between the limits of a quantity.
+pub const SPREADS: &[&str] = &["normal", "uniform"];
+
+/// A catalogue file
+pub const CATALOGUE: Table = Table {
+    name: "catalogue",
+    doc: "A catalogue of contact families and magnets.",
+    entry_key: None,
+    keys: &[&[
+        Key::optional("note", Kind::Text, "\"our stock\"", "Words for the reader."),
+        Key::optional("family", Kind::Tables(&FAMILY), "", "Contact families."),
+        Key::optional("stock", Kind::Tables(&STOCK), "", "Magnets."),
+    ]],
+};

@@ -1,0 +1,176 @@
+//! Regions in the sweep's coordinate, and what that coordinate is.
+
+use crate::codes;
+use crate::diagnostic::Diagnostic;
+use crate::model::{Coordinate, DriveRange, Reach, Sweep};
+use crate::reader::Reader;
+use crate::schema::Measure;
+use reedmace_units::{
+    AmpereTurns, Angle, Current, FluxDensity, Length, Polarization, Power, Quantity, Ratio, Region,
+    Temperature, TextError, Toleranced, Voltage,
+};
+use std::ops::Range;
+use toml::de::DeValue;
+
+impl Sweep {
+    /// `line`, `arc`, `spin`, `table` or `current`.
+    pub fn word(&self) -> &'static str {
+        match self {
+            Self::Line(_) => "line",
+            Self::Arc(_) => "arc",
+            Self::Spin(_) => "spin",
+            Self::Table(_) => "table",
+            Self::Current(_) => "current",
+        }
+    }
+
+    /// What the coordinate is called: `x`, `y`, `z`, `travel`, `angle`, `pose`, `ampere-turns` or
+    /// `current`.
+    pub fn coordinate_word(&self) -> &'static str {
+        match self {
+            Self::Line(line) => match line.coordinate {
+                Coordinate::X => "x",
+                Coordinate::Y => "y",
+                Coordinate::Z => "z",
+                Coordinate::Travel => "travel",
+            },
+            Self::Arc(_) | Self::Spin(_) => "angle",
+            Self::Table(_) => "pose",
+            Self::Current(sweep) => match sweep.range {
+                DriveRange::AmpereTurns { .. } => "ampere-turns",
+                DriveRange::Current { .. } => "current",
+            },
+        }
+    }
+
+    /// Which quantity the coordinate is; a pose number is a pure number.
+    pub fn coordinate_measure(&self) -> Measure {
+        match self {
+            Self::Line(_) => Measure::Length,
+            Self::Arc(_) | Self::Spin(_) => Measure::Angle,
+            Self::Table(_) => Measure::Number,
+            Self::Current(sweep) => match sweep.range {
+                DriveRange::AmpereTurns { .. } => Measure::AmpereTurns,
+                DriveRange::Current { .. } => Measure::Current,
+            },
+        }
+    }
+
+    /// Nominal coordinate where the forward pass starts and where it ends, in SI; poses count
+    /// from 1.
+    pub fn coordinate_range(&self) -> (f64, f64) {
+        match self {
+            Self::Line(line) => {
+                let ends = |axis: usize| (line.from[axis].si(), line.to[axis].si());
+                match line.coordinate {
+                    Coordinate::X => ends(0),
+                    Coordinate::Y => ends(1),
+                    Coordinate::Z => ends(2),
+                    Coordinate::Travel => {
+                        let squares = [0, 1, 2].map(ends).map(|(from, to)| (to - from).powi(2));
+                        (0.0, squares.iter().sum::<f64>().sqrt())
+                    }
+                }
+            }
+            Self::Arc(turn) | Self::Spin(turn) => (turn.from.si(), turn.to.si()),
+            Self::Table(table) => (1.0, table.poses.len() as f64),
+            Self::Current(sweep) => match &sweep.range {
+                DriveRange::AmpereTurns { from, to } => (from.si(), to.si()),
+                DriveRange::Current { from, to } => (from.si(), to.si()),
+            },
+        }
+    }
+}
+
+impl Reach {
+    /// Least and greatest coordinate of the region, in SI; infinite where it has no end.
+    pub fn interval(&self) -> (f64, f64) {
+        fn of<Q: Quantity>(region: &Region<Q>) -> (f64, f64) {
+            let (low, high) = region.limits();
+            (low.map_or(f64::NEG_INFINITY, Q::si), high.map_or(f64::INFINITY, Q::si))
+        }
+        match self {
+            Self::Length(region) => of(region),
+            Self::Angle(region) => of(region),
+            Self::AmpereTurns(region) => of(region),
+            Self::Current(region) => of(region),
+            Self::Pose(region) => of(region),
+        }
+    }
+}
+
+/// Whether a text is a quantity of this measure.
+pub(crate) fn parse_as(measure: Measure, text: &str) -> Result<(), TextError> {
+    fn of<Q: Quantity>(text: &str) -> Result<(), TextError> {
+        text.parse::<Toleranced<Q>>().map(|_| ())
+    }
+    match measure {
+        Measure::Length => of::<Length>(text),
+        Measure::Angle => of::<Angle>(text),
+        Measure::FluxDensity => of::<FluxDensity>(text),
+        Measure::Polarization => of::<Polarization>(text),
+        Measure::AmpereTurns => of::<AmpereTurns>(text),
+        Measure::Current => of::<Current>(text),
+        Measure::Voltage => of::<Voltage>(text),
+        Measure::Power => of::<Power>(text),
+        Measure::Temperature => of::<Temperature>(text),
+        Measure::Number => of::<Ratio>(text),
+    }
+}
+
+/// Reads a region in the coordinate of `sweep`; also gives its text and place.
+pub(crate) fn region(
+    reader: &Reader<'_>,
+    name: &str,
+    sweep: &Sweep,
+) -> Option<(Reach, String, Range<usize>)> {
+    let node = reader.node(name)?;
+    let DeValue::String(text) = node.value else {
+        reader.wrong_type(name, &node, "a region as text");
+        return None;
+    };
+    let parsed = match sweep.coordinate_measure() {
+        Measure::Length => text.parse().map(Reach::Length),
+        Measure::Angle => text.parse().map(Reach::Angle),
+        Measure::AmpereTurns => text.parse().map(Reach::AmpereTurns),
+        Measure::Current => text.parse().map(Reach::Current),
+        _ => text.parse().map(Reach::Pose),
+    };
+    match parsed {
+        Ok(reach) => Some((reach, text.to_string(), node.span)),
+        Err(error) if matches!(error.code, "Q0106" | "Q0107") => {
+            let wanted = match sweep.coordinate_measure() {
+                Measure::Number => "the number of a pose, without unit".to_owned(),
+                measure => {
+                    format!("{} {}, in {}", article(measure.name()), measure.name(), symbols(measure))
+                }
+            };
+            let message = format!("`{name}` is not in the sweep's own coordinate");
+            let fault = reader.in_text(&error, &node, text);
+            let place = fault.labels.first().map_or(node.span.clone(), |one| one.span.clone());
+            reader.faults.add(
+                Diagnostic::error(codes::WRONG_QUANTITY, message)
+                    .at(&place, format!("must be {wanted}"))
+                    .help(format!(
+                        "this is a {} sweep and its coordinate is the {}",
+                        sweep.word(),
+                        sweep.coordinate_word()
+                    )),
+            );
+            None
+        }
+        Err(error) => {
+            reader.faults.add(reader.in_text(&error, &node, text));
+            None
+        }
+    }
+}
+
+pub(crate) fn article(noun: &str) -> &'static str {
+    if noun.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" }
+}
+
+fn symbols(measure: Measure) -> String {
+    let symbols: Vec<&str> = measure.units().iter().map(|unit| unit.symbol).collect();
+    crate::faults::listing(&symbols, "or")
+}

@@ -1,0 +1,146 @@
+//! `[[demand]]`, and demands against the sweep and each other.
+
+use crate::codes;
+use crate::diagnostic::Diagnostic;
+use crate::faults::suggest;
+use crate::model::{Demand, DemandKind, Sweep};
+use crate::reach;
+use crate::reader::Reader;
+use std::ops::Range;
+
+/// Reads one demand. `contacts` are the names of the design's contacts.
+pub(crate) fn demand(
+    reader: &Reader<'_>,
+    contacts: &[String],
+    sweep: Option<&Sweep>,
+) -> Option<Demand> {
+    let name = reader.find("name").and_then(|_| reader.text("name"));
+    let note = reader.find("note").and_then(|_| reader.text("note"));
+    let contact = contact(reader, contacts);
+    let (kind, text, span) = kind(reader, sweep)?;
+    Some(Demand { name, contact: contact?, kind, text, note, span })
+}
+
+fn contact(reader: &Reader<'_>, contacts: &[String]) -> Option<usize> {
+    let (name, span) = reader.marked_text("contact")?;
+    let found = contacts.iter().position(|contact| *contact == name);
+    if found.is_none() {
+        let known: Vec<&str> = contacts.iter().map(String::as_str).collect();
+        reader.faults.add(
+            Diagnostic::error(codes::UNKNOWN_NAME, format!("there is no contact \"{name}\""))
+                .at(&span, "not the name of a [[contact]]")
+                .help(suggest(&name, &known, "contacts of this design")),
+        );
+    }
+    found
+}
+
+const KINDS: [&str; 3] = ["closed", "open", "closures"];
+
+fn kind(reader: &Reader<'_>, sweep: Option<&Sweep>) -> Option<(DemandKind, String, Range<usize>)> {
+    let stated: Vec<&str> =
+        KINDS.into_iter().filter(|kind| reader.find(kind).is_some()).collect();
+    match stated[..] {
+        [] => {
+            if !reader.faults.damaged.get() {
+                reader.faults.add(
+                    Diagnostic::error(codes::NOTHING_DEMANDED, "the demand does not say what it demands")
+                        .at(&reader.header, "needs `closed`, `open` or `closures`")
+                        .help("add e.g. closed = \"<= 8 mm\", open = \">= 22 mm\" or closures = 1"),
+                );
+            }
+            None
+        }
+        ["closures"] => {
+            let (count, span) = reader.count("closures")?;
+            Some((DemandKind::Closures(count), format!("closures {count}"), span))
+        }
+        [word] => {
+            // Without a sweep the region's quantity is unknown; the sweep's own fault is reported.
+            let sweep = sweep?;
+            let (reach, text, span) = reach::region(reader, word, sweep)?;
+            on_sweep(reader, sweep, reach.interval(), &span);
+            let kind = match word {
+                "closed" => DemandKind::Closed(reach),
+                _ => DemandKind::Open(reach),
+            };
+            Some((kind, format!("{word} {text}"), span))
+        }
+        [first, second, ..] => {
+            reader.faults.add(
+                Diagnostic::error(codes::SEVERAL_DEMANDED, "a demand says more than one thing")
+                    .at(&reader.span_of(second), "this belongs into a demand of its own")
+                    .beside(&reader.span_of(first), "the demand says this already")
+                    .help("write another [[demand]] for the same contact, so that each gets its own verdict"),
+            );
+            None
+        }
+    }
+}
+
+/// Reports what of a region the sweep never reaches.
+fn on_sweep(reader: &Reader<'_>, sweep: &Sweep, region: (f64, f64), span: &Range<usize>) {
+    let (from, to) = sweep.coordinate_range();
+    let (low, high) = (from.min(to), from.max(to));
+    // Ends that were meant to be equal may differ in the last bit.
+    let room = 1e-9 * (high - low);
+    let measure = sweep.coordinate_measure();
+    let unit = measure.units()[0];
+    let show = |si: f64| {
+        let number = format!("{:.6}", (si - unit.offset) / unit.factor);
+        let number = number.trim_end_matches('0').trim_end_matches('.').to_owned();
+        if unit.symbol.is_empty() { number } else { format!("{number} {}", unit.symbol) }
+    };
+    let goes = format!("the sweep goes from {} to {}", show(from), show(to));
+    let coordinate = sweep.coordinate_word();
+    if region.1 < low - room || region.0 > high + room {
+        reader.faults.add(
+            Diagnostic::error(codes::REGION_OFF_SWEEP, "the demand lies outside the sweep")
+                .at(span, goes)
+                .help(format!("regions are in the sweep's own coordinate, {coordinate}; extend the sweep or mend the region")),
+        );
+    } else if (region.0.is_finite() && region.0 < low - room)
+        || (region.1.is_finite() && region.1 > high + room)
+    {
+        reader.faults.add(
+            Diagnostic::warning(codes::REGION_PARTLY_OFF, "part of the demand lies outside the sweep")
+                .at(span, goes)
+                .help("only the part inside is judged; extend the sweep to have all of it judged"),
+        );
+    }
+}
+
+/// Reports places where one contact is demanded both closed and open.
+pub(crate) fn contradictions(
+    demands: &[Demand],
+    sweep: &Sweep,
+    contacts: &[String],
+) -> Vec<Diagnostic> {
+    let (from, to) = sweep.coordinate_range();
+    let sweep = (from.min(to), from.max(to));
+    let mut found = Vec::new();
+    for (index, later) in demands.iter().enumerate() {
+        for earlier in &demands[..index] {
+            let regions = match (&earlier.kind, &later.kind) {
+                (DemandKind::Closed(a), DemandKind::Open(b))
+                | (DemandKind::Open(a), DemandKind::Closed(b)) => (a.interval(), b.interval()),
+                _ => continue,
+            };
+            let (a, b) = regions;
+            let both = (a.0.max(b.0).max(sweep.0), a.1.min(b.1).min(sweep.1));
+            if earlier.contact == later.contact && both.0 <= both.1 {
+                let name = &contacts[later.contact];
+                found.push(
+                    Diagnostic::error(
+                        codes::CONTRADICTION,
+                        format!("contact \"{name}\" cannot be both closed and open"),
+                    )
+                    .at(&later.span, "overlaps the region of another demand")
+                    .beside(&earlier.span, "demanded here")
+                    .help("leave room between the two regions for operate and release to differ"),
+                );
+            }
+        }
+    }
+    found
+}

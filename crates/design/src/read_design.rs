@@ -1,0 +1,436 @@
+//! From text to a checked design.
+
+use crate::catalogue::{Catalogue, View};
+use crate::codes;
+use crate::diagnostic::{Diagnostic, Severity, line_column};
+use crate::faults::{Faults, suggest};
+use crate::keys::{COIL, CONTACT, DEMAND, DESIGN, MAGNET, SURROUNDINGS, SWEEP};
+use crate::model::{
+    Calibration, Coil, Contact, Design, Magnet, Surroundings, Sweep, Thing,
+};
+use crate::read_contact;
+use crate::read_demand;
+use crate::read_sources;
+use crate::read_sweep::{self, Load, Names};
+use crate::reader::{Entry, Reader};
+use crate::schema::Table;
+use reedmace_materials::Grades;
+use reedmace_units::Quantity;
+use std::ops::Range;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+/// The design format this program reads.
+pub const FORMAT: u32 = 1;
+
+/// Reads a design file.
+///
+/// `load` reads other files named in the design (poses, catalogues), by the name given there.
+///
+/// # Errors
+/// Every fault of the text at once, with the warnings among them, in the order of the text.
+pub fn parse(
+    text: &str,
+    load: &Load<'_>,
+) -> Result<(Design, Vec<Diagnostic>), Vec<Diagnostic>> {
+    parse_with(text, &Catalogue::builtin(), &Grades::builtin(), load)
+}
+
+/// As [`parse`], with the caller's own catalogue and grades.
+///
+/// # Errors
+/// As [`parse`].
+pub fn parse_with(
+    text: &str,
+    catalogue: &Catalogue,
+    grades: &Grades,
+    load: &Load<'_>,
+) -> Result<(Design, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let faults = Faults::new(text);
+    let root = read_toml(&faults);
+    let file = Reader::new(&DESIGN, String::new(), 0..0, root.get_ref(), &faults);
+    let design = read(&file, catalogue, grades, load);
+    let sound = !faults.any_error();
+    let found = faults.into_found();
+    match design {
+        Some(design) if sound => Ok((design, found)),
+        _ => Err(found),
+    }
+}
+
+/// Parses the text as far as it can be, reporting what is not TOML.
+pub(crate) fn read_toml<'a>(faults: &Faults<'a>) -> Spanned<DeTable<'a>> {
+    let (root, errors) = DeTable::parse_recoverable(faults.text);
+    for error in &errors {
+        faults.damaged.set(true);
+        let span = error.span().unwrap_or(0..0);
+        let (message, help) = plain_words(error.message());
+        let fault = Diagnostic::error(codes::NOT_TOML, "the file is not valid TOML here")
+            .at(&widened(&span, faults.text), message);
+        faults.add(fault.help(help));
+    }
+    root
+}
+
+/// The parser's words, and what to do about them.
+fn plain_words(message: &str) -> (&str, &'static str) {
+    let help = if message.contains("quoted") {
+        "text stands in quotes: gap = \"0.05 mm\""
+    } else if message.contains("duplicate key") {
+        "a key may stand once in a table; [[contact]], [[magnet]], [[coil]] and [[demand]] begin another one"
+    } else if message.contains("key with no value") {
+        "a line reads: key = value"
+    } else {
+        "a line reads key = value, text stands in quotes, lists in [ ], tables begin with [name] or [[name]]"
+    };
+    (message, help)
+}
+
+/// At least one character, so that there is something to mark.
+fn widened(span: &Range<usize>, text: &str) -> Range<usize> {
+    if !span.is_empty() {
+        return span.clone();
+    }
+    let start = span.start.min(text.len());
+    let next = text[start..].chars().next().filter(|next| *next != '\n').map_or(0, char::len_utf8);
+    start..start + next
+}
+
+/// The tables of `[[name]]`, each with its path by name or number.
+pub(crate) fn tables<'a>(file: &Reader<'a>, spec: &'static Table) -> Vec<Reader<'a>> {
+    let Some(node) = file.find(spec.name) else { return Vec::new() };
+    let DeValue::Array(list) = node.value else {
+        let name = spec.name;
+        file.faults.add(
+            Diagnostic::error(codes::WRONG_TYPE, format!("`{name}` must be a list of tables"))
+                .at(&node.span, "this is a single one")
+                .help(format!("begin each with double brackets: [[{name}]]")),
+        );
+        return Vec::new();
+    };
+    let mut readers = Vec::new();
+    for (index, element) in list.iter().enumerate() {
+        let element = node.child(element);
+        let Some(table) = element.value.as_table() else {
+            file.wrong_type(spec.name, &element, &format!("tables, each begun by [[{}]]", spec.name));
+            continue;
+        };
+        let name = table.get("name").and_then(|name| name.get_ref().as_str());
+        let path = match name {
+            Some(name) => format!("{}[{name}]", spec.name),
+            None => format!("{}[{index}]", spec.name),
+        };
+        readers.push(Reader::new(spec, path, element.span, table, file.faults));
+    }
+    readers
+}
+
+/// The table `[name]`.
+fn table<'a>(file: &Reader<'a>, spec: &'static Table) -> Option<Reader<'a>> {
+    let node = file.node(spec.name)?;
+    let Some(table) = node.value.as_table() else {
+        let name = spec.name;
+        file.faults.add(
+            Diagnostic::error(codes::WRONG_TYPE, format!("there is only one `{name}`"))
+                .at(&node.span, "this is a list")
+                .help(format!("begin it with single brackets: [{name}]")),
+        );
+        return None;
+    };
+    Some(Reader::new(spec, spec.name.to_owned(), node.span, table, file.faults))
+}
+
+fn format_version(file: &Reader<'_>) {
+    let Some(node) = file.find("format") else {
+        if !file.faults.damaged.get() {
+            file.faults.add(
+                Diagnostic::error(codes::FORMAT_MISSING, "the file does not state its format version")
+                    .at(&widened(&(0..0), file.faults.text), "needs `format` at the top")
+                    .help(format!("add format = {FORMAT} as the first line, so that later versions can still read the file")),
+            );
+        }
+        return;
+    };
+    let stated = match node.value {
+        DeValue::Integer(digits) => u32::from_str_radix(digits.as_str(), digits.radix()).ok(),
+        _ => None,
+    };
+    if stated != Some(FORMAT) {
+        file.faults.add(
+            Diagnostic::error(codes::FORMAT_UNKNOWN, "the format version is not known to this program")
+                .at(&node.span, format!("must be {FORMAT}"))
+                .help(format!("this program reads format = {FORMAT}; a newer file needs a newer program")),
+        );
+    }
+}
+
+/// The catalogue with the files the design names.
+fn extended(file: &Reader<'_>, catalogue: &Catalogue, grades: &Grades, load: &Load<'_>) -> Catalogue {
+    let mut catalogue = catalogue.clone();
+    let names = file.find("catalogue").and_then(|_| file.texts("catalogue")).unwrap_or_default();
+    for (name, span) in names {
+        let text = match load(&name) {
+            Ok(text) => text,
+            Err(error) => {
+                file.faults.add(
+                    Diagnostic::error(codes::FILE_UNREADABLE, format!("cannot read \"{name}\""))
+                        .at(&span, error.to_string())
+                        .help("file names are relative to the design file"),
+                );
+                continue;
+            }
+        };
+        match catalogue.clone().extended_with(&text, grades) {
+            Ok(longer) => catalogue = longer,
+            Err(faults) => {
+                let lines: Vec<String> = faults
+                    .iter()
+                    .filter(|fault| fault.severity == Severity::Error)
+                    .map(|fault| {
+                        let (line, column) = line_column(&text, fault.start());
+                        format!("{name}:{line}:{column}: [{}] {}", fault.code, fault.message)
+                    })
+                    .collect();
+                file.faults.add(
+                    Diagnostic::error(codes::CATALOGUE_FAULTY, format!("the catalogue \"{name}\" has faults"))
+                        .at(&span, format!("{} found", lines.len()))
+                        .help(lines.join("\n")),
+                );
+            }
+        }
+    }
+    catalogue
+}
+
+/// Takes the catalogue entry a table names, if it names one.
+fn entered<'a>(reader: &mut Reader<'a>, view: &View<'a>, table: &str, what: &str) {
+    let Some(key) = reader.spec.entry_key else { return };
+    if reader.find(key).is_none() {
+        return;
+    }
+    let Some((name, span)) = reader.marked_text(key) else { return };
+    let entries = view.entries(table);
+    if let Some((_, table)) = entries.iter().find(|(known, _)| *known == name) {
+        reader.behind(Entry { table, span });
+        return;
+    }
+    let known: Vec<&str> = entries.iter().map(|(name, _)| *name).collect();
+    let code = if table == "family" { codes::UNKNOWN_FAMILY } else { codes::UNKNOWN_MAGNET };
+    reader.faults.add(
+        Diagnostic::error(code, format!("the catalogue has no {what} \"{name}\""))
+            .at(&span, "not in the catalogue")
+            .help(suggest(&name, &known, "in the catalogue")),
+    );
+}
+
+/// Names of the tables, in order; one that is missing is reported and stands empty.
+fn names(readers: &[Reader<'_>]) -> Vec<(String, Range<usize>)> {
+    readers
+        .iter()
+        .map(|reader| {
+            reader.marked_text("name").unwrap_or((String::new(), reader.header.clone()))
+        })
+        .collect()
+}
+
+fn report_twice(file: &Reader<'_>, all: &[(String, Range<usize>)]) {
+    for (index, (name, span)) in all.iter().enumerate() {
+        let earlier = all[..index].iter().find(|(earlier, _)| earlier == name && !name.is_empty());
+        if let Some((_, earlier)) = earlier {
+            file.faults.add(
+                Diagnostic::error(codes::NAME_TWICE, format!("two things are named \"{name}\""))
+                    .at(span, "already taken")
+                    .beside(earlier, "by this one")
+                    .help("contacts, magnets and coils share their names; give each its own"),
+            );
+        }
+    }
+}
+
+fn plain(names: &[(String, Range<usize>)]) -> Vec<String> {
+    names.iter().map(|(name, _)| name.clone()).collect()
+}
+
+fn read(
+    file: &Reader<'_>,
+    catalogue: &Catalogue,
+    grades: &Grades,
+    load: &Load<'_>,
+) -> Option<Design> {
+    format_version(file);
+    let title = file.text("title");
+    let revision = file.find("revision").and_then(|_| file.text("revision"));
+    let note = file.find("note").and_then(|_| file.text("note"));
+    let catalogue = extended(file, catalogue, grades, load);
+    let parsed = catalogue.parsed();
+    let view = View::new(&parsed);
+    refuse_steel(file);
+
+    let mut contact_tables = tables(file, &CONTACT);
+    let mut magnet_tables = tables(file, &MAGNET);
+    let coil_tables = tables(file, &COIL);
+    let contact_names = names(&contact_tables);
+    let magnet_names = names(&magnet_tables);
+    let coil_names = names(&coil_tables);
+    report_twice(file, &[&contact_names[..], &magnet_names, &coil_names].concat());
+
+    for reader in &mut contact_tables {
+        entered(reader, &view, "family", "contact family");
+    }
+    for reader in &mut magnet_tables {
+        entered(reader, &view, "stock", "magnet");
+    }
+    let coil_list = plain(&coil_names);
+    let contacts: Vec<Option<Contact>> = contact_tables
+        .iter()
+        .zip(plain(&contact_names))
+        .map(|(reader, name)| readable(reader).then_some(())
+            .and_then(|()| read_contact::contact(reader, name, &coil_list)))
+        .collect();
+    let magnets: Vec<Option<Magnet>> = magnet_tables
+        .iter()
+        .zip(plain(&magnet_names))
+        .map(|(reader, name)| readable(reader).then_some(())
+            .and_then(|()| read_sources::magnet(reader, name, grades)))
+        .collect();
+    let coils: Vec<Option<Coil>> = coil_tables
+        .iter()
+        .zip(plain(&coil_names))
+        .map(|(reader, name)| read_sources::coil(reader, name))
+        .collect();
+
+    let things = [
+        named(&contact_names, Thing::Contact),
+        named(&magnet_names, Thing::Magnet),
+        named(&coil_names, Thing::Coil),
+    ]
+    .concat();
+    let sweep_table = table(file, &SWEEP);
+    let sweep = sweep_table.as_ref().and_then(|reader| {
+        read_sweep::sweep(reader, &Names { things: &things, coils: &coils }, load)
+    });
+    let contact_list = plain(&contact_names);
+    let demands: Vec<_> = tables(file, &DEMAND)
+        .iter()
+        .map(|reader| read_demand::demand(reader, &contact_list, sweep.as_ref()))
+        .collect();
+    let surroundings = surroundings(file);
+
+    if contact_tables.is_empty() && !file.states("contact") {
+        file.report_missing("contact");
+    }
+    let design = Design {
+        format: FORMAT,
+        title: title?,
+        revision,
+        note,
+        text: file.faults.text.to_owned(),
+        contacts: contacts.into_iter().collect::<Option<_>>()?,
+        magnets: magnets.into_iter().collect::<Option<_>>()?,
+        coils: coils.into_iter().collect::<Option<_>>()?,
+        sweep: sweep?,
+        demands: demands.into_iter().collect::<Option<_>>()?,
+        surroundings: surroundings?,
+    };
+    if !file.faults.damaged.get() {
+        whole(file, &design, sweep_table.as_ref()?, &contact_list);
+    }
+    Some(design)
+}
+
+/// False when the table names a catalogue entry that does not exist: what it lacks may be there.
+fn readable(reader: &Reader<'_>) -> bool {
+    reader.spec.entry_key.is_none_or(|key| !reader.states(key) || reader.has_entry())
+}
+
+fn named(names: &[(String, Range<usize>)], thing: impl Fn(usize) -> Thing) -> Vec<(String, Thing)> {
+    names.iter().enumerate().map(|(index, (name, _))| (name.clone(), thing(index))).collect()
+}
+
+fn refuse_steel(file: &Reader<'_>) {
+    let Some(node) = file.find("steel") else { return };
+    file.faults.add(
+        Diagnostic::error(codes::STEEL_NOT_COMPUTED, "bodies of steel are not computed by this version")
+            .at(&node.span, "would be left out")
+            .help("steel bends the field, so an answer without it would be wrong; take it out only if it is far away or not magnetic"),
+    );
+}
+
+fn surroundings(file: &Reader<'_>) -> Option<Surroundings> {
+    let nothing = DeTable::new();
+    let reader = if file.find("surroundings").is_some() {
+        table(file, &SURROUNDINGS)?
+    } else {
+        let path = SURROUNDINGS.name.to_owned();
+        return surroundings_of(&Reader::new(&SURROUNDINGS, path, 0..0, &nothing, file.faults));
+    };
+    surroundings_of(&reader)
+}
+
+fn surroundings_of(reader: &Reader<'_>) -> Option<Surroundings> {
+    let temperature = reader.one("temperature");
+    let field = reader.three("field");
+    Some(Surroundings { temperature: temperature?, field: field? })
+}
+
+/// What must hold between the tables of a design whose tables are each sound.
+fn whole(file: &Reader<'_>, design: &Design, sweep: &Reader<'_>, contacts: &[String]) {
+    let faults = file.faults;
+    for fault in read_demand::contradictions(&design.demands, &design.sweep, contacts) {
+        faults.add(fault);
+    }
+    let (moves, swept_coil, placed) = match &design.sweep {
+        Sweep::Line(line) => (&line.moves[..], None, true),
+        Sweep::Table(table) => (&table.moves[..], None, true),
+        Sweep::Arc(turn) | Sweep::Spin(turn) => (&turn.moves[..], None, false),
+        Sweep::Current(current) => (&[][..], Some(current.coil), false),
+    };
+    for (index, coil) in design.coils.iter().enumerate() {
+        let is_test_coil =
+            design.contacts.iter().any(|contact| contact.coil == Calibration::Named(index));
+        let is_swept = swept_coil == Some(index);
+        let moved = moves.contains(&Thing::Coil(index));
+        if coil.drive.is_none() && !is_swept && (moved || !is_test_coil) {
+            faults.add(
+                Diagnostic::error(codes::NO_DRIVE, format!("coil \"{}\" has no current", coil.name))
+                    .at(&coil.span, "makes no field")
+                    .help("add e.g. ampere_turns = \"25 AT\"; only a coil that is some contact's test coil, or whose current is swept, needs none"),
+            );
+        }
+        if coil.drive.is_some() && is_swept {
+            faults.add(
+                Diagnostic::warning(codes::REPLACED, format!("the sweep replaces the current of coil \"{}\"", coil.name))
+                    .at(&coil.span, "its own current is not used")
+                    .beside(&sweep.span_of("coil"), "swept here")
+                    .help("leave the current out of the coil"),
+            );
+        }
+    }
+    let powered = design.coils.iter().any(|coil| coil.drive.is_some());
+    let field = design.surroundings.field.iter().any(|part| part.is.low.si() != 0.0 || part.is.high.si() != 0.0);
+    if design.magnets.is_empty() && !powered && swept_coil.is_none() && !field {
+        faults.add(
+            Diagnostic::error(codes::NO_SOURCE, "nothing makes a field")
+                .at(&sweep.header, "no contact can operate along this sweep")
+                .help("add a [[magnet]], or a [[coil]] with a current"),
+        );
+    }
+    // Alone, what moves first is where the sweep says; with others its own place tells theirs.
+    if let ([only], true) = (moves, placed) {
+        let at = match *only {
+            Thing::Contact(index) => &design.contacts[index].at,
+            Thing::Magnet(index) => &design.magnets[index].at,
+            Thing::Coil(index) => &design.coils[index].at,
+        };
+        if let [x, _, z] = at
+            && x.is_stated()
+        {
+            faults.add(
+                Diagnostic::warning(codes::REPLACED, "the sweep replaces this position")
+                    .at(&(x.span.start..z.span.end.max(x.span.start)), "not used")
+                    .beside(&sweep.span_of("moves"), "moved along the sweep")
+                    .help("leave `at` out of what moves alone; the sweep states its position"),
+            );
+        }
+    }
+}

@@ -1,0 +1,164 @@
+//! `[[magnet]]`, the stock of a catalogue, and `[[coil]]`.
+
+use crate::codes;
+use crate::diagnostic::Diagnostic;
+use crate::model::{Coil, CoilDrive, Magnet, Material, Shape};
+use crate::read_contact::{inside_out, winding};
+use crate::reader::Reader;
+use crate::value::{SourceMark, Value};
+use reedmace_materials::Grades;
+use reedmace_units::{Length, Polarization};
+
+/// Reads one magnet.
+pub(crate) fn magnet(reader: &Reader<'_>, name: String, grades: &Grades) -> Option<Magnet> {
+    let body = magnet_body(reader, grades);
+    let catalogue = reader.find("catalogue").and_then(|_| reader.text("catalogue"));
+    let note = reader.find("note").and_then(|_| reader.text("note"));
+    let at = reader.three("at");
+    let rotate = reader.three("rotate");
+    let (shape, material, direction, axis) = body?;
+    Some(Magnet {
+        name,
+        catalogue,
+        note,
+        shape,
+        material,
+        direction,
+        axis,
+        at: at?,
+        rotate: rotate?,
+        span: reader.header.clone(),
+    })
+}
+
+/// Reads what a magnet and a catalogue's stock have in common.
+pub(crate) fn magnet_body(
+    reader: &Reader<'_>,
+    grades: &Grades,
+) -> Option<(Shape, Material, [f64; 3], [f64; 3])> {
+    let shape = reader.word("shape").and_then(|word| {
+        reader.choose("shape", word);
+        shape(reader, word)
+    });
+    let material = material(reader, grades);
+    let direction = reader.direction("direction");
+    let axis = reader.direction("axis");
+    Some((shape?, material?, direction?.0, axis?.0))
+}
+
+fn shape(reader: &Reader<'_>, word: &str) -> Option<Shape> {
+    match word {
+        "cuboid" => Some(Shape::Cuboid { size: reader.three("size")? }),
+        "cylinder" => {
+            let (diameter, length) = (reader.one("diameter"), reader.one("length"));
+            Some(Shape::Cylinder { diameter: diameter?, length: length? })
+        }
+        "ring" => {
+            let outer: Option<Value<Length>> = reader.one("outer_diameter");
+            let inner: Option<Value<Length>> = reader.one("inner_diameter");
+            let length = reader.one("length");
+            let (outer_diameter, inner_diameter) = (outer?, inner?);
+            inside_out(reader, &inner_diameter, &outer_diameter).then_some(())?;
+            Some(Shape::Ring { outer_diameter, inner_diameter, length: length? })
+        }
+        "sphere" => Some(Shape::Sphere { diameter: reader.one("diameter")? }),
+        _ => unreachable!("the word is one of the shapes"),
+    }
+}
+
+fn material(reader: &Reader<'_>, grades: &Grades) -> Option<Material> {
+    let remanence: Option<Value<Polarization>> = reader.one("remanence");
+    if reader.find("grade").is_none() {
+        if reader.find("remanence").is_none() && !reader.faults.damaged.get() {
+            let what = reader.title();
+            reader.faults.add(
+                Diagnostic::error(codes::NO_MATERIAL, format!("{what} has no material"))
+                    .at(&reader.header, "needs `grade` or `remanence`")
+                    .help("add e.g. grade = \"NdFeB 240/80\", or remanence = \"1.2 T ± 3 %\" for an ideally hard magnet"),
+            );
+        }
+        return Some(Material::Hard { remanence: remanence? });
+    }
+    let (designation, span) = reader.marked_text("grade")?;
+    let Some(grade) = grades.find(&designation) else {
+        let help = match grades.nearest(&designation) {
+            Some(near) => format!("did you mean \"{near}\"?"),
+            None => {
+                let known: Vec<&str> =
+                    grades.iter().map(|grade| grade.designation.as_str()).collect();
+                format!("known grades: {}", known.join(", "))
+            }
+        };
+        reader.faults.add(
+            Diagnostic::error(codes::UNKNOWN_GRADE, format!("the grade \"{designation}\" is not known"))
+                .at(&span, "not in the table of grades")
+                .help(format!("{help}\na magnet of any other material can be given by `remanence` alone")),
+        );
+        return None;
+    };
+    if reader.find("remanence").is_some() && remanence.is_none() {
+        return None;
+    }
+    let of_grade = || Value {
+        is: grade.remanence.clone(),
+        path: reader.path_of("remanence"),
+        span,
+        source: Some(SourceMark::Catalogue),
+        note: Some(format!("remanence of {}", grade.designation)),
+    };
+    let remanence = remanence.unwrap_or_else(of_grade);
+    Some(Material::Grade { grade: Box::new(grade.clone()), remanence })
+}
+
+/// Reads one coil.
+pub(crate) fn coil(reader: &Reader<'_>, name: String) -> Option<Coil> {
+    let winding = winding(reader);
+    let note = reader.find("note").and_then(|_| reader.text("note"));
+    let turns = reader.one("turns");
+    let drive = drive(reader);
+    let at = reader.three("at");
+    let axis = reader.direction("axis");
+    let rotate = reader.three("rotate");
+    Some(Coil {
+        name,
+        note,
+        winding: winding?,
+        turns,
+        drive: drive?,
+        at: at?,
+        axis: axis?.0,
+        rotate: rotate?,
+        span: reader.header.clone(),
+    })
+}
+
+/// `None` if faulty; `Some(None)` if the coil states no drive.
+fn drive(reader: &Reader<'_>) -> Option<Option<CoilDrive>> {
+    let there = |name: &str| reader.find(name).is_some();
+    let current = reader.one("current");
+    let ampere_turns = reader.one("ampere_turns");
+    match (there("current"), there("ampere_turns")) {
+        (true, true) => {
+            reader.faults.add(
+                Diagnostic::error(codes::KEYS_EXCLUDE, "the coil's drive is stated twice")
+                    .at(&reader.span_of("ampere_turns"), "either this")
+                    .beside(&reader.span_of("current"), "or this")
+                    .help("keep `current` with `turns`, or `ampere_turns` alone"),
+            );
+            None
+        }
+        (true, false) => {
+            if !there("turns") && !reader.faults.damaged.get() {
+                reader.faults.add(
+                    Diagnostic::error(codes::NEEDS_TURNS, "a current makes a field only through turns")
+                        .at(&reader.span_of("current"), "needs `turns`")
+                        .help("add e.g. turns = 2000, or state `ampere_turns` instead"),
+                );
+                return None;
+            }
+            Some(Some(CoilDrive::Current(current?)))
+        }
+        (false, true) => Some(Some(CoilDrive::AmpereTurns(ampere_turns?))),
+        (false, false) => Some(None),
+    }
+}
