@@ -11,6 +11,26 @@ pub struct Points<'a> {
     pub z: &'a [f64],
 }
 
+impl<'a> Points<'a> {
+    /// How many points.
+    pub fn len(&self) -> usize {
+        self.x.len()
+    }
+    /// True when there are none.
+    pub fn is_empty(&self) -> bool {
+        self.x.is_empty()
+    }
+    /// The `i`-th point, m.
+    pub fn get(&self, i: usize) -> [f64; 3] {
+        [self.x[i], self.y[i], self.z[i]]
+    }
+    /// The `n` points from `start` on.
+    pub fn range(&self, start: usize, n: usize) -> Points<'a> {
+        let r = start..start + n;
+        Points { x: &self.x[r.clone()], y: &self.y[r.clone()], z: &self.z[r] }
+    }
+}
+
 /// A batch of vectors to be added to, same layout as [`Points`].
 #[derive(Debug)]
 pub struct VectorsMut<'a> {
@@ -20,6 +40,46 @@ pub struct VectorsMut<'a> {
     pub y: &'a mut [f64],
     /// z components.
     pub z: &'a mut [f64],
+}
+
+impl VectorsMut<'_> {
+    /// How many vectors.
+    pub fn len(&self) -> usize {
+        self.x.len()
+    }
+    /// True when there are none.
+    pub fn is_empty(&self) -> bool {
+        self.x.is_empty()
+    }
+    /// The `n` vectors from `start` on.
+    pub fn range(&mut self, start: usize, n: usize) -> VectorsMut<'_> {
+        let r = start..start + n;
+        VectorsMut { x: &mut self.x[r.clone()], y: &mut self.y[r.clone()], z: &mut self.z[r] }
+    }
+    /// Adds `vector` to the `i`-th.
+    pub fn add(&mut self, i: usize, vector: [f64; 3]) {
+        self.x[i] += vector[0];
+        self.y[i] += vector[1];
+        self.z[i] += vector[2];
+    }
+}
+
+/// Runs a scalar kernel over a batch and adds what it gives.
+///
+/// # Panics
+/// When the slices of `at` and `out` do not all have one length.
+pub(crate) fn add_each(at: Points<'_>, out: VectorsMut<'_>, b: impl Fn([f64; 3]) -> [f64; 3]) {
+    let n = at.x.len();
+    assert!(
+        [at.y.len(), at.z.len(), out.x.len(), out.y.len(), out.z.len()] == [n; 5],
+        "points and vectors must have one length"
+    );
+    for i in 0..n {
+        let [bx, by, bz] = b([at.x[i], at.y[i], at.z[i]]);
+        out.x[i] += bx;
+        out.y[i] += by;
+        out.z[i] += bz;
+    }
 }
 
 /// An owned batch of vectors (positions in m, or flux densities in T).
@@ -85,9 +145,40 @@ pub trait Source: Send + Sync {
 
     /// B at one point: the scalar door to [`Source::add_b`].
     fn b(&self, point: [f64; 3]) -> [f64; 3] {
-        let p = Vectors::from_rows([point]);
-        let mut out = Vectors::zeros(1);
-        self.add_b(p.points(), out.view_mut());
-        out.get(0)
+        let ([x, y, z], mut b) = (point, [0.0; 3]);
+        let [bx, by, bz] = &mut b;
+        self.add_b(
+            Points { x: &[x], y: &[y], z: &[z] },
+            VectorsMut {
+                x: std::slice::from_mut(bx),
+                y: std::slice::from_mut(by),
+                z: std::slice::from_mut(bz),
+            },
+        );
+        b
+    }
+}
+
+impl<S: Source + ?Sized> Source for &S {
+    fn add_b(&self, at: Points<'_>, out: VectorsMut<'_>) {
+        (**self).add_b(at, out);
+    }
+    fn bounding_radius(&self) -> f64 {
+        (**self).bounding_radius()
+    }
+    fn clearance(&self, point: [f64; 3]) -> f64 {
+        (**self).clearance(point)
+    }
+}
+
+impl<S: Source + ?Sized> Source for Box<S> {
+    fn add_b(&self, at: Points<'_>, out: VectorsMut<'_>) {
+        (**self).add_b(at, out);
+    }
+    fn bounding_radius(&self) -> f64 {
+        (**self).bounding_radius()
+    }
+    fn clearance(&self, point: [f64; 3]) -> f64 {
+        (**self).clearance(point)
     }
 }

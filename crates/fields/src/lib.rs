@@ -3,11 +3,28 @@
 //! One source on a batch of points in structure-of-arrays form. Everything is SI: metres, tesla,
 //! amperes. A source has its own frame; [`Placed`] puts it somewhere in the world.
 
+mod any;
 mod batch;
+mod coils;
+mod cuboid;
+mod cylinder;
+mod elliptic;
+mod error;
+mod magnet;
+mod placed;
 mod pose;
+mod quadrature;
+mod sphere;
+mod winding;
+mod zonal;
 
-pub use batch::*;
-pub use pose::*;
+pub use any::*;
+pub use batch::{Points, Source, Vectors, VectorsMut};
+pub use coils::*;
+pub use error::FieldError;
+pub use magnet::{Magnet, MagnetShape};
+pub use placed::Placed;
+pub use pose::Pose;
 
 /// μ0, CODATA 2022: 1.256 637 061 27(20)e-6 N/A².
 pub const MU_0: f64 = 1.256_637_061_27e-6;

@@ -1,0 +1,55 @@
+//! What can be wrong with a source or a point.
+
+/// Why a source cannot be made, or a field has no value at a point.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum FieldError {
+    /// A size is zero, negative, infinite or not a number.
+    #[error("{name} must be a positive length, not {value} m")]
+    NotPositive {
+        /// Which size.
+        name: &'static str,
+        /// The value given, m.
+        value: f64,
+    },
+    /// A value that may have either sign is infinite or not a number.
+    #[error("{name} must be a finite number, not {value}")]
+    NotFinite {
+        /// Which quantity.
+        name: &'static str,
+        /// The value given, in its SI unit.
+        value: f64,
+    },
+    /// The hole of a ring or coil is not smaller than its outside.
+    #[error("inner radius {inner} m must be smaller than outer radius {outer} m")]
+    InnerNotBelowOuter {
+        /// Inner radius, m.
+        inner: f64,
+        /// Outer radius, m.
+        outer: f64,
+    },
+    /// The point lies on an edge, where the field grows without limit.
+    #[error("the point lies on an edge of the source, where the field has no finite value")]
+    OnEdge,
+}
+
+/// Refuses a size that is not a positive finite length.
+pub(crate) fn positive(name: &'static str, value: f64) -> Result<(), FieldError> {
+    if value > 0.0 && value.is_finite() {
+        Ok(())
+    } else {
+        Err(FieldError::NotPositive { name, value })
+    }
+}
+
+/// Refuses what is not a number.
+pub(crate) fn finite(name: &'static str, value: f64) -> Result<(), FieldError> {
+    if value.is_finite() { Ok(()) } else { Err(FieldError::NotFinite { name, value }) }
+}
+
+/// Refuses a tube whose hole is not smaller than its outside.
+pub(crate) fn tube(inner: f64, outer: f64, half_length: f64) -> Result<(), FieldError> {
+    positive("inner radius", inner)?;
+    positive("outer radius", outer)?;
+    positive("half length", half_length)?;
+    if inner < outer { Ok(()) } else { Err(FieldError::InnerNotBelowOuter { inner, outer }) }
+}

@@ -1,0 +1,116 @@
+//! Bodies of revolution from afar: their potential in zonal harmonics.
+//!
+//! `V = Σ M_n P_n(cos θ)/r^(n+1)` over even n, with moments `M_n = ∫ r^n P_n dV` that are polynomials in
+//! the sizes. The second derivatives follow term by term. Differences of closed forms lose
+//! `(distance/size)³`; this loses nothing.
+
+use std::f64::consts::PI;
+
+use crate::cylinder::RoundTensor;
+
+/// Distance in bounding radii from which the series is used.
+///
+/// 14 terms err by 16^-14 = 1e-17 there, and the closed forms have lost no more than two digits.
+pub(crate) const FAR: f64 = 4.0;
+
+/// Number of even harmonics kept: n = 0, 2, ... 26.
+const TERMS: usize = 14;
+
+/// Moments of a body of revolution about its centre, mirror-symmetric in z.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Zonal {
+    /// Bounding radius, m.
+    pub extent: f64,
+    /// `M_n / (4π extent^(n+3))` for n = 0, 2, 4, ...
+    moments: [f64; TERMS],
+}
+
+impl Zonal {
+    /// `radial(m)` must give `∫ ρ^m w(ρ) 2πρ dρ / R^(m+2)` for even m, with `R = hypot(outer, half_length)`
+    /// and w the weight of the radii.
+    fn new(extent: f64, half_length: f64, radial: impl Fn(usize) -> f64) -> Self {
+        let h = half_length / extent;
+        let radial: [f64; TERMS] = std::array::from_fn(|k| radial(2 * k));
+        let axial: [f64; TERMS] =
+            std::array::from_fn(|k| 2.0 * h.powi(2 * k as i32 + 1) / (2 * k + 1) as f64);
+        let moments = std::array::from_fn(|half_n| {
+            let n = 2 * half_n;
+            // r^n P_n = Σ_k (−1)^k n! / (4^k k!² (n−2k)!) z^(n−2k) ρ^(2k).
+            let mut coefficient = 1.0;
+            let mut sum = 0.0;
+            for k in 0..=half_n {
+                sum += coefficient * axial[half_n - k] * radial[k];
+                coefficient *= -(((n - 2 * k) * (n.saturating_sub(2 * k + 1))) as f64)
+                    / (4 * (k + 1) * (k + 1)) as f64;
+            }
+            sum / (4.0 * PI)
+        });
+        Self { extent, moments }
+    }
+
+    /// A solid cylinder.
+    pub fn cylinder(radius: f64, half_length: f64) -> Self {
+        let extent = radius.hypot(half_length);
+        let a = radius / extent;
+        Self::new(extent, half_length, |m| 2.0 * PI * a.powi(m as i32 + 2) / (m + 2) as f64)
+    }
+
+    /// A tube: outer cylinder less inner, the difference of powers multiplied out.
+    pub fn ring(inner: f64, outer: f64, half_length: f64) -> Self {
+        let extent = outer.hypot(half_length);
+        let (a, b) = (inner / extent, outer / extent);
+        Self::new(extent, half_length, |m| {
+            let n = m as i32 / 2;
+            let sum: f64 = (0..=n).map(|i| a.powi(2 * i) * b.powi(2 * (n - i))).sum();
+            2.0 * PI * (b - a) * (b + a) * sum / (m + 2) as f64
+        })
+    }
+
+    /// Solid cylinders of all radii from `inner` to `outer` with weight 1/(outer − inner): a winding.
+    pub fn winding(inner: f64, outer: f64, half_length: f64) -> Self {
+        let extent = outer.hypot(half_length);
+        let (a, b) = (inner / extent, outer / extent);
+        Self::new(extent, half_length, |m| {
+            let n = m as i32 + 2;
+            let sum: f64 = (0..=n).map(|i| a.powi(i) * b.powi(n - i)).sum();
+            2.0 * PI * sum / (((m + 2) * (m + 3)) as f64)
+        })
+    }
+
+    /// True where the series serves.
+    pub fn covers(&self, rho: f64, z: f64) -> bool {
+        rho * rho + z * z > (FAR * self.extent).powi(2)
+    }
+
+    /// The tensor at a point the series [covers](Self::covers).
+    pub fn tensor(&self, rho: f64, z: f64) -> RoundTensor {
+        let (rho, z) = (rho / self.extent, z / self.extent);
+        let r2 = rho * rho + z * z;
+        let r = r2.sqrt();
+        let (x, sine) = (z / r, rho / r);
+        let mut out = RoundTensor::default();
+        // P_n, P_(n+1) and the derivative of P_n; start at n = 0.
+        let (mut p, mut p_next) = (1.0, x);
+        let (mut dp, mut dp_next) = (0.0, 1.0);
+        let mut power = 1.0 / (r2 * r);
+        for (half_n, moment) in self.moments.iter().enumerate() {
+            let n = (2 * half_n) as f64;
+            let m = moment * power;
+            // P_(n+2) and its derivative.
+            let p2 = ((2.0 * n + 3.0) * x * p_next - (n + 1.0) * p) / (n + 2.0);
+            let dp2 = dp + (2.0 * n + 3.0) * p_next;
+            out.axial += m * (n + 1.0) * (n + 2.0) * p2;
+            out.cross += m * (n + 1.0) * sine * dp2;
+            out.transverse -= m * dp_next;
+            if power * r2 * r < 1e-18 {
+                break;
+            }
+            // Two steps up.
+            let p3 = ((2.0 * n + 5.0) * x * p2 - (n + 2.0) * p_next) / (n + 3.0);
+            let dp3 = dp_next + (2.0 * n + 5.0) * p2;
+            (p, p_next, dp, dp_next) = (p2, p3, dp2, dp3);
+            power /= r2;
+        }
+        out
+    }
+}
