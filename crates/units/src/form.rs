@@ -213,13 +213,11 @@ impl<'t> Reader<'t> {
         let span = token.span.start..self.whole().end;
         let found = &self.text[token.span.clone()];
         Err(match token.kind {
-            Kind::PlusMinus | Kind::Plus | Kind::Minus | Kind::Dash | Kind::To => TextError::new(
-                "Q0115",
-                span,
-                "a value has one tolerance".into(),
-            )
-            .label("a second one")
-            .help("add them up yourself: independent errors add as squares, limits add plainly"),
+            Kind::PlusMinus | Kind::Plus | Kind::Minus | Kind::Dash | Kind::To => {
+                TextError::new("Q0115", span, "a value has one tolerance".into())
+                    .label("a second one")
+                    .help("write one that covers both")
+            }
             Kind::Word => TextError::new(
                 "Q0109",
                 token.span.clone(),

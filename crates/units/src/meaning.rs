@@ -3,7 +3,7 @@
 use crate::decimal::Decimal;
 use crate::form::{Form, Measure, RegionForm, read_region, read_value};
 use crate::lookup::{find_unit, list, list_units, nearest_unit, with_article};
-use crate::number::format_number;
+use crate::number::{around_text, format_number};
 use crate::{Quantity, Region, Spread, TextError, Toleranced, Unit, which_quantity};
 use std::{ops::Range, str::FromStr};
 
@@ -140,7 +140,7 @@ impl<'t> Reading<'t> {
         let unit = self.unit(nominal.unit.as_ref(), &nominal.span)?;
         let mut limits = [nominal.value; 2];
         for side in &sides {
-            let limit = nominal.value.plus(self.deviation(&nominal, unit, side)?);
+            let limit = nominal.value.plus(self.deviation(&nominal, unit, side, &sides)?);
             match side.value.to_f64() {
                 below if below < 0.0 => limits[0] = limit,
                 above if above > 0.0 => limits[1] = limit,
@@ -158,13 +158,14 @@ impl<'t> Reading<'t> {
         nominal: &Measure,
         unit: &'static Unit,
         side: &Measure,
+        sides: &[Measure; 2],
     ) -> Result<Decimal, TextError> {
         if !self.is_percent(side) {
             let own = self.unit(side.unit.as_ref(), &side.span)?;
             return Ok(convert(side.value, own, unit));
         }
         if unit.offset != 0.0 {
-            return Err(self.percent_of_temperature(nominal, unit, side));
+            return Err(self.percent_of_temperature(nominal, unit, sides));
         }
         if nominal.value.is_zero() {
             let span = side.span.start..side.unit.as_ref().map_or(side.span.end, |u| u.end);
@@ -232,23 +233,35 @@ impl<'t> Reading<'t> {
         }
         TextError::new("Q0107", span.clone(), format!("`{symbol}` is not {kind}; use {units}"))
             .label(format!("`{symbol}` is a unit of {}", list(&owners)))
-            .help(format!("{kind} is wanted here, written in {units}"))
+            .help(format!("write {kind} as in `{}`", format!("8 {}", self.units[0].symbol).trim()))
     }
 
-    fn percent_of_temperature(&self, nominal: &Measure, unit: &Unit, side: &Measure) -> TextError {
-        let share = side.value.magnitude().to_f64() / 100.0;
-        let number = |x: f64| format_number(x, 6);
+    fn percent_of_temperature(
+        &self,
+        nominal: &Measure,
+        unit: &Unit,
+        sides: &[Measure; 2],
+    ) -> TextError {
         let written = nominal.value.to_f64();
         let absolute = unit.to_si(written);
-        let (near, far) = (written.abs() * share, absolute * share / unit.factor);
-        let span = side.span.start..side.unit.as_ref().map_or(side.span.end, |u| u.end);
-        let [value, near, far, absolute] = [written, near, far, absolute].map(number);
         let symbol = unit.symbol;
-        TextError::new("Q0116", span, "a percentage of a temperature can be read in two ways".into())
+        let of = |base: f64| {
+            move |[below, above]: [f64; 2]| {
+                format!("{} {symbol}", around_text(written, base * below, base * above))
+            }
+        };
+        let shares = self.shares(sides);
+        let help = match shares.map(|s| [of(written.abs())(s), of(absolute / unit.factor)(s)]) {
+            Some([near, far]) => format!("write `{near}` for the one, `{far}` for the other"),
+            None => "give both deviations in K".into(),
+        };
+        let end = self.end_of(sides);
+        let start = sides[0].span.start.min(sides[1].span.start);
+        let [value, absolute] = [written, absolute].map(|x| format_number(x, 6));
+        let message = "a percentage of a temperature can be read in two ways".into();
+        TextError::new("Q0116", start..end, message)
             .label(format!("of {value} {symbol}, or of {absolute} K?"))
-            .help(format!(
-                "write `{value} ± {near} {symbol}` for the one, `{value} ± {far} {symbol}` for the other"
-            ))
+            .help(help)
     }
 
     /// A bare number above 100 with a percentage is relative; anything smaller may be a share
@@ -258,20 +271,16 @@ impl<'t> Reading<'t> {
         nominal: &Measure,
         sides: &[Measure; 2],
     ) -> Result<(), TextError> {
-        let value = nominal.value.magnitude().to_f64();
-        if nominal.unit.is_none() && value > LARGEST_PERCENTAGE {
+        let value = nominal.value.to_f64();
+        if nominal.unit.is_none() && value.abs() > LARGEST_PERCENTAGE {
             return Ok(());
         }
-        let size = sides[1].value.magnitude().to_f64();
-        let share = self.is_percent(nominal);
-        let number = |x: f64| format_number(x, 12);
-        let value = nominal.value.to_f64();
-        let base = if share { value / 100.0 } else { value };
-        let relative = format!("{} ± {}", number(base), number(base.abs() * size / 100.0));
-        let points = format!("{} ± {}", number(value / 100.0), number(size / 100.0));
-        let [first, second] = sides;
-        let label = "of the number, or in percentage points?";
-        Err(self.two_shares(nominal, [first, second], label, [relative, points]))
+        let base = if self.is_percent(nominal) { value / 100.0 } else { value };
+        let readings = self.shares(sides).map(|[below, above]| {
+            let relative = around_text(base, base.abs() * below, base.abs() * above);
+            [relative, around_text(value / 100.0, below, above)]
+        });
+        Err(self.two_shares(nominal, sides, "of the number, or in percentage points?", readings))
     }
 
     /// `20 % ± 5`: five percentage points or the number five.
@@ -279,32 +288,51 @@ impl<'t> Reading<'t> {
         if find_unit(self.units, "%").is_none() {
             return Ok(());
         }
-        let number = |x: f64| format_number(x, 12);
-        let value = number(nominal.value.to_f64() / 100.0);
-        let size = sides[1].value.magnitude().to_f64();
-        let readings = [size, size / 100.0].map(|size| format!("{value} ± {}", number(size)));
-        let [first, second] = sides;
+        let value = nominal.value.to_f64() / 100.0;
+        let [below, above] = below_and_above(sides);
+        let plain = around_text(value, below, above);
+        let points = around_text(value, below / 100.0, above / 100.0);
         let label = "the number, or percentage points?";
-        Err(self.two_shares(nominal, [first, second], label, readings))
+        Err(self.two_shares(nominal, sides, label, Some([plain, points])))
+    }
+
+    /// What both deviations are as parts of one, below and above, if both are percentages.
+    fn shares(&self, sides: &[Measure; 2]) -> Option<[f64; 2]> {
+        let all = sides.iter().all(|side| self.is_percent(side));
+        all.then(|| below_and_above(sides).map(|percent| percent / 100.0))
+    }
+
+    /// Where the later deviation ends, with its unit.
+    fn end_of(&self, sides: &[Measure; 2]) -> usize {
+        let end = |side: &Measure| side.unit.as_ref().map_or(0, |u| u.end).max(side.span.end);
+        end(&sides[0]).max(end(&sides[1]))
     }
 
     fn two_shares(
         &self,
         nominal: &Measure,
-        others: [&Measure; 2],
+        sides: &[Measure; 2],
         label: &str,
-        readings: [String; 2],
+        readings: Option<[String; 2]>,
     ) -> TextError {
-        let ends =
-            others.iter().flat_map(|side| [Some(side.span.end), side.unit.as_ref().map(|u| u.end)]);
-        let end = ends.flatten().fold(nominal.span.end, usize::max);
-        let span = nominal.span.start..end;
+        let span = nominal.span.start..self.end_of(sides);
         let written = &self.text[span.clone()];
-        let [first, second] = readings;
+        let help = match readings {
+            Some([first, second]) => {
+                format!("write `{first}` for the one, `{second}` for the other")
+            }
+            None => "write the limits as a range, as in `0.15..0.25`".into(),
+        };
         TextError::new("Q0117", span, format!("`{written}` can be read in two ways"))
             .label(label)
-            .help(format!("write `{first}` for the one, `{second}` for the other"))
+            .help(help)
     }
+}
+
+/// The sizes of two deviations of opposite sign, whichever was written first.
+fn below_and_above(sides: &[Measure; 2]) -> [f64; 2] {
+    let [first, second] = sides.each_ref().map(|side| side.value.to_f64());
+    [-first.min(second), first.max(second)]
 }
 
 /// A difference in one unit as a difference in another.

@@ -103,14 +103,18 @@ pub fn format_band<Q: Quantity>(low: Q, nominal: Q, high: Q, unit: &Unit) -> Str
 pub(crate) fn limits_text<Q: Quantity>(low: Q, nominal: Q, high: Q) -> String {
     let unit = &Q::UNITS[0];
     let [low, nominal, high] = [low, nominal, high].map(|q| unit.number_of(q.si()));
-    let [below, above] = [nominal - low, high - nominal].map(|d| format_number(d, DIGITS));
-    let number = format_number(nominal, DIGITS);
-    let text = if below == above {
-        format!("{number} ± {below}")
-    } else {
-        format!("{number} +{above} -{below}")
-    };
+    let text = around_text(nominal, nominal - low, high - nominal);
     with_symbol(text, unit)
+}
+
+/// `8 ± 0.3` or `8 +0.5 -0.2`.
+pub(crate) fn around_text(nominal: f64, below: f64, above: f64) -> String {
+    let [nominal, below, above] = [nominal, below, above].map(|x| format_number(x, DIGITS));
+    if below == above {
+        format!("{nominal} ± {below}")
+    } else {
+        format!("{nominal} +{above} -{below}")
+    }
 }
 
 impl<Q: Quantity> Toleranced<Q> {

@@ -219,14 +219,26 @@ fn separators(text: &str, span: Range<usize>) -> TextError {
         c if c.is_ascii_digit() => Some(c),
         _ => None,
     });
-    let help = match number.matches(',').count() {
-        0 => format!("write `{joined}`, without separators"),
-        1 if !number.contains('.') => format!(
-            "write `{joined}` if the comma groups digits, `{pointed}` if it is a decimal point"
+    let one_comma = number.matches(',').count() == 1 && !number.contains('.');
+    let may_group =
+        number.split_once(',').is_some_and(|(_, end)| end.len() == 3) && !number.starts_with('0');
+    let (message, help) = match (one_comma, may_group, number.contains(',')) {
+        (true, true, _) => (
+            format!("`{number}` can be read in two ways"),
+            format!(
+                "write `{joined}` if the comma groups digits, `{pointed}` if it is a decimal point"
+            ),
         ),
-        _ => "write all digits together, with one point as the decimal sign".into(),
+        (true, false, _) => {
+            (format!("`{number}` has a decimal comma"), format!("write `{pointed}`"))
+        }
+        (_, _, true) => (
+            format!("`{number}` has separators"),
+            "write all digits together, with one point as the decimal sign".into(),
+        ),
+        _ => (format!("`{number}` has separators"), format!("write `{joined}`")),
     };
-    TextError::new("Q0104", span, format!("`{number}` can be read in two ways"))
+    TextError::new("Q0104", span, message)
         .label("digits are not grouped and the decimal sign is a point")
         .help(help)
 }

@@ -6,9 +6,10 @@ fn factor<Q: Quantity>(symbol: &str) -> f64 {
     unit_named::<Q>(symbol).expect("a known unit").factor
 }
 
-/// Definitions as in NIST SP 811 appendix B and the SI Brochure; from memory, unverified.
+/// [nist811] appendix B, read at second hand in a published transcription of its table (Oe, G, mil,
+/// °F); the degree of arc from memory.
 #[test]
-fn factors_follow_from_their_definitions() {
+fn val_factors_are_those_of_nist_811() {
     assert_eq!(factor::<Length>("in"), 0.0254);
     assert_eq!(factor::<Length>("mil"), 0.0000254);
     assert_eq!(factor::<FluxDensity>("G"), 1e-4);
@@ -114,6 +115,13 @@ fn messages_point_at_the_fault_and_tell_how_to_mend_it() {
     let error = "20 ± 5 %".parse::<Toleranced<Ratio>>().expect_err("refused");
     let help = "write `20 ± 1` for the one, `0.2 ± 0.05` for the other";
     assert_eq!(error.help.as_deref(), Some(help));
+
+    let error = "20 +5 -3 %".parse::<Toleranced<Ratio>>().expect_err("refused");
+    let help = "write `20 +1 -0.6` for the one, `0.2 +0.05 -0.03` for the other";
+    assert_eq!(error.help.as_deref(), Some(help));
+
+    let error = length_error("8,3 mm");
+    assert_eq!(error.help.as_deref(), Some("write `8.3`"));
 
     let error = "25..20 AT".parse::<Toleranced<AmpereTurns>>().expect_err("refused");
     assert_eq!(error.help.as_deref(), Some("write `20..25 AT`"));
