@@ -121,11 +121,13 @@ impl Grades {
     /// The known designation that looks most like `designation`.
     pub fn nearest(&self, designation: &str) -> Option<&str> {
         let wanted = plain(designation);
-        let likeness = |grade: &Grade| strsim::jaro_winkler(&plain(&grade.designation), &wanted);
+        let likeness = |grade: &Grade| {
+            strsim::normalized_damerau_levenshtein(&plain(&grade.designation), &wanted)
+        };
         let mut best: Option<(f64, &str)> = None;
         for grade in &self.rows {
             let score = likeness(grade);
-            if score > best.map_or(0.7, |(score, _)| score) {
+            if score > best.map_or(0.6, |(score, _)| score) {
                 best = Some((score, &grade.designation));
             }
         }

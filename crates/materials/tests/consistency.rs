@@ -51,8 +51,10 @@ fn prop_energy_product_of_a_straight_line_is_br_squared_over_4_mu0_mu_rec() {
 fn prop_energy_product_lies_between_a_quarter_and_the_whole_of_br_hcb() {
     for grade in Grades::builtin().iter() {
         let row = Row::from(grade);
-        let share = row.bh_max / (row.br * row.hcb);
-        assert!((0.25..1.0).contains(&share), "{}: {share}", grade.designation);
+        // A demagnetisation curve bulges outwards or is straight; Br is rounded to its limits.
+        let least = grade.remanence.low.si() * row.hcb / 4.0;
+        let most = row.br * row.hcb;
+        assert!((least..most).contains(&row.bh_max), "{}", grade.designation);
     }
 }
 
@@ -93,11 +95,9 @@ fn prop_every_row_says_where_it_is_from() {
     let metals = ContactMetals::builtin().iter().map(|row| row.origin.clone()).collect::<Vec<_>>();
     for origin in origins.iter().chain(&alloys).chain(&metals) {
         assert!(origin.source.len() > 10);
-        assert_eq!(
-            origin.basis == Basis::Memory,
-            origin.source.contains("unverified") && !origin.source.starts_with("softening"),
-            "{origin:?}"
-        );
+        if origin.basis == Basis::Memory {
+            assert!(origin.source.contains("unverified"), "{origin:?}");
+        }
     }
     assert!(origins.len() >= 20 && alloys.len() >= 2 && metals.len() >= 10);
 }
@@ -123,7 +123,7 @@ fn cross_melting_voltage_follows_from_the_melting_point() {
     for (symbol, melting_point, within) in points {
         let law = 2.0 * (2.44e-8 * (melting_point * melting_point - 300.0 * 300.0_f64)).sqrt();
         let table = metals.find(symbol).expect(symbol).melting_voltage.nominal.si();
-        assert!((table / law - 1.0).abs() < within, "{symbol}: {table} against {law}");
+        assert!((law / table - 1.0).abs() < within, "{symbol}: {table} against {law}");
     }
 }
 
@@ -166,9 +166,12 @@ fn prop_a_users_table_adds_and_replaces() {
     assert_eq!(grades.find("NdFeB 240/80").unwrap().remanence.nominal.si(), 1.17);
     assert_eq!(grades.find("NdFeB 250/90").unwrap().origin.basis, Basis::User);
 
-    let unknown = text.replace("density", "densitty");
+    let missing = text.replace("density", "densitty");
+    let error = Grades::builtin().extended_with(&missing).unwrap_err().to_string();
+    assert!(error.contains("missing field `density`"), "{error}");
+    let unknown = text.replace("density", "colour = \"red\"\ndensity");
     let error = Grades::builtin().extended_with(&unknown).unwrap_err().to_string();
-    assert!(error.contains("densitty"), "{error}");
+    assert!(error.contains("colour"), "{error}");
     let unit = text.replace("1.17 T", "1.17 mm");
     assert!(Grades::builtin().extended_with(&unit).is_err());
 }
