@@ -1,22 +1,24 @@
 //! The Python packages which the goldens of other software are made with.
 
-use crate::chore::{Done, program, root, run, succeeds};
-use std::fs;
+use crate::chore::{Done, program, run, succeeds};
+use std::{fs, path::Path};
 
-/// Where the packages are listed, one `name==version` a line.
-const LIST: &str = "tests/requirements.txt";
-
-/// Install what is missing, and say so.
-pub fn provide() -> Done {
-    let Ok(list) = fs::read_to_string(root().join(LIST)) else { return Ok(()) };
+/// Install what the `requirements.txt` of a folder lists, one `name==version` a line, and is
+/// missing; and say so.
+pub fn provide(folder: &Path) -> Done {
+    let Ok(list) = fs::read_to_string(folder.join("requirements.txt")) else { return Ok(()) };
     let missing: Vec<&str> = packages(&list).filter(|package| !installed(package)).collect();
     if missing.is_empty() {
         return Ok(());
     }
-    eprintln!("installing {} with pip, for the goldens of other software", missing.join(", "));
+    eprintln!("installing {} with pip, to re-make goldens", missing.join(", "));
     let mut words = vec!["-m", "pip", "install", "--quiet", "--disable-pip-version-check"];
     words.extend(missing);
-    run(program("python3", &words))
+    let mut pip = program("python3", &words);
+    // On a machine whose system looks after its own Python we still install for it: it is a
+    // test machine, and the packages are pinned.
+    pip.env("PIP_BREAK_SYSTEM_PACKAGES", "1");
+    run(pip)
 }
 
 fn packages(list: &str) -> impl Iterator<Item = &str> {
@@ -29,4 +31,15 @@ fn installed(package: &str) -> bool {
          sys.exit(m.version(n) != (v or m.version(n)))"
     );
     succeeds(program("python3", &["-c", &question]))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn comments_and_blank_lines_are_no_packages() {
+        let list = "# for the cross-check\n\nnumpy==2.0\n mpmath\n";
+        assert_eq!(packages(list).collect::<Vec<_>>(), ["numpy==2.0", "mpmath"]);
+    }
 }

@@ -34,7 +34,7 @@ fn faults(top: &Path) -> Result<Vec<String>, String> {
             faults.push(format!("REFERENCES.md: [{key}] is given twice"));
         }
     }
-    let cited = citations(top, &list)?;
+    let cited = citations(top, &list, &entries)?;
     for (key, places) in &cited {
         if !entries.contains(key) && places.bracketed {
             faults.push(format!("{}: [{key}] is not in REFERENCES.md", places.first));
@@ -51,7 +51,11 @@ struct Places {
     bracketed: bool,
 }
 
-fn citations(top: &Path, list: &Path) -> Result<BTreeMap<String, Places>, String> {
+fn citations(
+    top: &Path,
+    list: &Path,
+    entries: &BTreeSet<String>,
+) -> Result<BTreeMap<String, Places>, String> {
     let mut cited: BTreeMap<String, Places> = BTreeMap::new();
     for path in source::files(top, &["rs", "md", "toml", "py"])? {
         // The chores themselves show made-up keys in their tests.
@@ -62,7 +66,8 @@ fn citations(top: &Path, list: &Path) -> Result<BTreeMap<String, Places>, String
         for (number, line) in text.lines().enumerate() {
             let place =
                 || format!("{}:{}", path.strip_prefix(top).unwrap_or(&path).display(), number + 1);
-            for key in keys(line, '[', ']') {
+            let known = |key: &&str| looks_cited(key) || entries.contains(*key);
+            for key in keys(line, '[', ']').into_iter().filter(known) {
                 let places = cited
                     .entry(key.to_owned())
                     .or_insert_with(|| Places { first: place(), bracketed: true });
@@ -101,13 +106,25 @@ fn keys(line: &str, open: char, close: char) -> Vec<&str> {
     found
 }
 
-/// Letters, then a run of four or more digits somewhere: `derby2010`, `iec60404-8-1`.
+/// Letters, then digits, then more of either: `derby2010`, `iec60404-8-1`, `iso129`.
 fn is_key(text: &str) -> bool {
-    let letters = text.bytes().take_while(u8::is_ascii_lowercase).count();
-    let digits = text[letters..].bytes().take_while(u8::is_ascii_digit).count();
-    letters >= 2
-        && digits >= 4
+    digits(text) > 0
+        && text.bytes().take_while(u8::is_ascii_lowercase).count() > 1
         && text.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
+}
+
+/// A key with at least three digits is a citation even if it is not in the list; shorter ones are
+/// as like as not an index or an example.
+fn looks_cited(key: &str) -> bool {
+    digits(key) > 2
+}
+
+/// How many digits follow the leading letters.
+fn digits(text: &str) -> usize {
+    text.trim_start_matches(|c: char| c.is_ascii_lowercase())
+        .bytes()
+        .take_while(u8::is_ascii_digit)
+        .count()
 }
 
 #[cfg(test)]
@@ -138,6 +155,15 @@ mod tests {
             ("code.rs", "\n/// Source: [brook1999] eq. (2).\n"),
         ]);
         assert_eq!(faults(top.path()).unwrap(), ["code.rs:2: [brook1999] is not in REFERENCES.md"]);
+    }
+
+    #[test]
+    fn a_short_key_counts_when_it_is_listed_and_is_no_citation_when_not() {
+        let top = repository(&[
+            ("REFERENCES.md", "- **[wcag22]** Guidelines.\n"),
+            ("code.rs", "/// By [wcag22]; see x[at12].\n"),
+        ]);
+        assert_eq!(faults(top.path()).unwrap(), Vec::<String>::new());
     }
 
     #[test]

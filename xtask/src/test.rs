@@ -1,9 +1,6 @@
 //! All tests, in parallel, reported the way `cargo test` does.
 
-use crate::{
-    chore::{Done, cargo, run, succeeds},
-    python,
-};
+use crate::chore::{Done, cargo, run, succeeds};
 use std::{
     io::{BufRead, BufReader},
     process::{Command, Stdio},
@@ -13,7 +10,6 @@ use std::{
 ///
 /// Test binaries run side by side where `cargo nextest` is installed, else one after the other.
 pub fn test() -> Done {
-    python::provide()?;
     if !succeeds(cargo(&["nextest", "--version"])) {
         return run(cargo(&["test", "--workspace"]));
     }

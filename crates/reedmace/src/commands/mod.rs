@@ -1,0 +1,31 @@
+//! The commands, one a file.
+
+pub(crate) mod check;
+pub(crate) mod completions;
+pub(crate) mod convert;
+pub(crate) mod man;
+pub(crate) mod map;
+pub(crate) mod new;
+pub(crate) mod report;
+pub(crate) mod schema;
+
+use crate::{
+    cli::{Cli, Command},
+    failure::Failure,
+};
+use std::process::ExitCode;
+
+/// Do what was asked.
+pub(crate) fn run(cli: &Cli) -> Result<ExitCode, Failure> {
+    let shared = &cli.shared;
+    match &cli.command {
+        Command::New(new) => new.run(shared),
+        Command::Check(check) => check.run(shared),
+        Command::Map(map) => map.run(shared),
+        Command::Convert(convert) => convert.run(shared),
+        Command::Report(report) => report.run(shared),
+        Command::Schema(schema) => schema.run(),
+        Command::Completions(completions) => completions.run(),
+        Command::Man(man) => man.run(),
+    }
+}

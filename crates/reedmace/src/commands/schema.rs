@@ -1,0 +1,36 @@
+//! `reedmace schema`
+
+use crate::{failure::Failure, output, work};
+use clap::{Args, ValueEnum};
+use std::process::ExitCode;
+
+/// Print the JSON Schema of the design file or of the result.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  reedmace schema > reedmace.schema.json     for completion in an editor: put the line
+                                             `#:schema reedmace.schema.json` first in the design
+  reedmace schema result")]
+pub(crate) struct Schema {
+    /// Of what.
+    #[arg(value_enum, default_value = "design")]
+    of: Of,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Of {
+    /// The design file.
+    Design,
+    /// What `check --json` prints.
+    Result,
+}
+
+impl Schema {
+    pub(crate) fn run(&self) -> Result<ExitCode, Failure> {
+        output::json(&match self.of {
+            Of::Design => work::design_schema(),
+            Of::Result => work::answer_schema(),
+        })?;
+        Ok(ExitCode::SUCCESS)
+    }
+}

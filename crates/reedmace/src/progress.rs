@@ -1,0 +1,47 @@
+//! A progress bar on long work, when somebody watches.
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use std::{
+    io::IsTerminal,
+    time::{Duration, Instant},
+};
+
+/// Work shorter than this shows no bar.
+const PATIENCE: Duration = Duration::from_millis(300);
+
+/// The bar of one piece of work; it disappears with it.
+pub(crate) struct Progress {
+    bar: ProgressBar,
+    started: Instant,
+    watched: bool,
+}
+
+impl Progress {
+    /// Work which begins now.
+    pub(crate) fn new(what: &'static str) -> Self {
+        let bar = ProgressBar::hidden();
+        if let Ok(style) = ProgressStyle::with_template("{msg} {bar:40} {percent:>3} % {eta:>4}") {
+            bar.set_style(style.progress_chars("━╸ "));
+        }
+        bar.set_message(what);
+        Self { bar, started: Instant::now(), watched: std::io::stderr().is_terminal() }
+    }
+
+    /// So much of the whole is done.
+    pub(crate) fn tick(&self, done: u64, total: u64) {
+        if !self.watched || self.started.elapsed() < PATIENCE {
+            return;
+        }
+        if self.bar.is_hidden() {
+            self.bar.set_draw_target(ProgressDrawTarget::stderr());
+        }
+        self.bar.set_length(total);
+        self.bar.set_position(done);
+    }
+}
+
+impl Drop for Progress {
+    fn drop(&mut self) {
+        self.bar.finish_and_clear();
+    }
+}

@@ -1,0 +1,82 @@
+//! The table of operates and releases.
+
+use super::{
+    Ink,
+    layout::{
+        Side::{self, Left, Right},
+        table, whole, wrap,
+    },
+    numbers::{self, nominal},
+    paint,
+};
+use reedmace_engine::answer::{ContactAnswer, Direction, Event, EventKind, SweepAnswer};
+use reedmace_report::number::number;
+
+/// A filled triangle along the motion for an operate, an open one for a release.
+pub(crate) fn mark(kind: EventKind, direction: Direction) -> char {
+    match (kind, direction) {
+        (EventKind::Operate, Direction::Forward) => '▶',
+        (EventKind::Operate, Direction::Back) => '◀',
+        (EventKind::Release, Direction::Forward) => '▷',
+        (EventKind::Release, Direction::Back) => '◁',
+    }
+}
+
+/// One contact's heading and its events, in the order they are met.
+pub(crate) fn events(sweep: &SweepAnswer, contact: &ContactAnswer) -> String {
+    let family = contact.family.as_ref().map(|f| format!(" ({f})")).unwrap_or_default();
+    let [operate, release] =
+        [&contact.operate, &contact.release].map(|level| whole(&numbers::band(level)));
+    let mut out = format!("{}{family}\n", paint(Ink::Heading, &contact.name));
+    out.push_str(&wrap("  ", &format!("operates at {operate}, releases at {release}")));
+    if contact.closed_at_start {
+        out.push_str("  closed where the sweep starts\n");
+    }
+    if contact.events.is_empty() {
+        let state = if contact.closed_at_start { "never releases" } else { "never operates" };
+        out.push_str(&format!("  {state} anywhere along the sweep\n"));
+        return out;
+    }
+    let lines = table(&SIDES, &rows(sweep, contact));
+    for (index, line) in lines.iter().enumerate() {
+        let line = if index == 0 { paint(Ink::Faint, line) } else { line.clone() };
+        out.push_str(&format!("  {line}\n"));
+    }
+    out
+}
+
+const SIDES: [Side; 8] = [Left, Left, Left, Left, Right, Right, Right, Left];
+
+fn rows(sweep: &SweepAnswer, contact: &ContactAnswer) -> Vec<Vec<String>> {
+    let unit = format!("nominal {}", sweep.unit).trim_end().to_owned();
+    let heading = ["", "event", "pass", "lobe", &unit, "low", "high", ""];
+    let mut rows = vec![heading.map(String::from).to_vec()];
+    rows.extend(contact.events.iter().map(|event| row(event)));
+    rows
+}
+
+fn row(event: &Event) -> Vec<String> {
+    let kind = match event.kind {
+        EventKind::Operate => "operate",
+        EventKind::Release => "release",
+    };
+    let pass = match event.direction {
+        Direction::Forward => "forward",
+        Direction::Back => "back",
+    };
+    let remark = match (event.in_every_unit, event.monotone) {
+        (false, _) => "some units only",
+        (true, false) => "bend in the band",
+        (true, true) => "",
+    };
+    vec![
+        mark(event.kind, event.direction).to_string(),
+        kind.into(),
+        pass.into(),
+        format!("{} {}", event.lobe, if event.main_lobe { "main" } else { "side" }),
+        nominal(&event.at),
+        number(event.at.low, &event.at.unit),
+        number(event.at.high, &event.at.unit),
+        remark.into(),
+    ]
+}

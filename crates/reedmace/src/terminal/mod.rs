@@ -1,0 +1,88 @@
+//! The answer on a terminal: stamp, events, strip plot, demands, warnings, in 80 columns.
+//!
+//! Text is made with its colours in; the stream it goes to takes them out where they do not belong.
+
+mod conversions;
+mod demands;
+mod events;
+#[cfg(test)]
+mod fixture;
+mod ink;
+mod layout;
+mod notes;
+mod numbers;
+mod stamp;
+mod strip;
+
+pub(crate) use ink::{Ink, paint};
+pub(crate) use layout::wrap;
+
+use reedmace_engine::Answer;
+use std::path::Path;
+
+/// Columns we may use.
+pub(crate) const WIDTH: usize = 80;
+
+/// Everything `check` prints.
+pub(crate) fn check(answer: &Answer, report: Option<&Path>) -> String {
+    let mut parts = vec![stamp::stamp(answer)];
+    for contact in &answer.contacts {
+        parts.push(events::events(&answer.sweep, contact));
+        parts.extend(strip::strip(&answer.sweep, contact));
+        parts.extend(conversions::conversions(contact));
+    }
+    parts.extend(demands::demands(answer));
+    parts.extend(notes::warnings(&answer.warnings));
+    parts.extend(notes::model(&answer.models));
+    parts.extend(report.map(notes::report));
+    parts.join("\n")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use anstream::adapter::strip_str;
+
+    const GOLDEN: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/golden/check.txt");
+
+    fn plain(answer: &Answer) -> String {
+        strip_str(&check(answer, Some(Path::new("lid.report.html")))).to_string()
+    }
+
+    #[test]
+    fn reg_check_reads_as_the_golden_does() {
+        let text = plain(&fixture::answer());
+        if std::env::var_os("REEDMACE_BLESS").is_some() {
+            std::fs::write(GOLDEN, &text).unwrap();
+        }
+        assert_eq!(text, std::fs::read_to_string(GOLDEN).unwrap());
+    }
+
+    #[test]
+    fn nothing_is_wider_than_eighty_columns() {
+        for line in plain(&fixture::answer()).lines() {
+            assert!(line.chars().count() <= WIDTH, "{} columns: {line}", line.chars().count());
+        }
+    }
+
+    #[test]
+    fn words_say_what_colour_says() {
+        let text = plain(&fixture::answer());
+        for word in ["met", "at risk", "missed", "some units only", "warning[W0301]"] {
+            assert!(text.contains(word), "{word} is missing");
+        }
+    }
+
+    #[test]
+    fn a_design_without_demands_or_events_still_reads() {
+        let mut answer = fixture::answer();
+        answer.verdict = None;
+        answer.demands.clear();
+        answer.contacts[0].events.clear();
+        answer.contacts[0].closed.clear();
+        answer.contacts[0].trace.truncate(1);
+        let text = plain(&answer);
+        assert!(text.contains("NO DEMANDS"));
+        assert!(text.contains("never operates"));
+    }
+}

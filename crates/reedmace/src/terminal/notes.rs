@@ -1,0 +1,35 @@
+//! Warnings, the model behind the numbers, and where the report went.
+
+use super::{
+    Ink,
+    layout::wrap,
+    paint,
+};
+use reedmace_engine::answer::{ModelNote, Warning};
+use std::path::Path;
+
+/// Every warning with its help; `None` when there is none.
+pub(crate) fn warnings(warnings: &[Warning]) -> Option<String> {
+    if warnings.is_empty() {
+        return None;
+    }
+    Some(warnings.iter().map(warning).collect())
+}
+
+fn warning(warning: &Warning) -> String {
+    let word = format!("warning[{}]:", warning.code);
+    let message = wrap("", &format!("{word} {}", warning.message));
+    let help = wrap("  = help: ", &warning.help);
+    message.replacen(&word, &paint(Ink::AtRisk, &word), 1) + &help
+}
+
+/// The leading model and how good it is; `None` when none is named.
+pub(crate) fn model(models: &[ModelNote]) -> Option<String> {
+    let first = models.first()?;
+    Some(wrap("Model: ", &format!("{}; {}", first.model, first.accuracy)))
+}
+
+/// Where the report is.
+pub(crate) fn report(path: &Path) -> String {
+    format!("Report: {}\n", path.display())
+}

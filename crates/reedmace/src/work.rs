@@ -1,0 +1,252 @@
+//! Everything the commands ask of the design, engine and report crates, in one place.
+
+use crate::{
+    cli::Shared,
+    commands::map::{Form, Plane},
+    failure::{Failure, tell_diagnostics},
+    input::{Beside, Source},
+    progress::Progress,
+};
+use reedmace_engine::{Map, MapRequest, Study};
+use reedmace_report::{Sheet, csv, figures, png};
+use reedmace_units::{Length, Quantity, Toleranced};
+use serde::Serialize;
+
+pub(crate) use reedmace_design::Diagnostic;
+
+/// Pixels of a bitmap per pixel of the page: sharp on paper and on fine screens.
+const BITMAP_SCALE: f32 = 2.0;
+
+/// A design without faults and what it is called.
+pub(crate) struct Loaded {
+    design: reedmace_design::Design,
+    name: String,
+}
+
+impl Loaded {
+    /// The contact of a name, or the first.
+    fn contact(&self, name: Option<&str>) -> Result<usize, Failure> {
+        let names = || self.design.contacts.iter().map(|contact| contact.name.as_str());
+        let Some(name) = name else { return Ok(0) };
+        names().position(|known| known == name).ok_or_else(|| {
+            let known: Vec<_> = names().collect();
+            Failure::Refused(format!("no contact `{name}`; there are {}", known.join(", ")))
+        })
+    }
+}
+
+/// Read and parse a design; its warnings are told at once.
+pub(crate) fn read(source: &Source, beside: &Beside, shared: &Shared) -> Result<Loaded, Failure> {
+    let (text, name) = (source.read()?, source.name());
+    match reedmace_design::parse(&text, &|file| beside.load(file)) {
+        Ok((design, warnings)) => {
+            tell_diagnostics(&warnings, &name, &text, shared.diagnostics)?;
+            Ok(Loaded { design, name })
+        }
+        Err(faults) => Err(Failure::Design { faults, name, text }),
+    }
+}
+
+/// Diagnostics with the user's own text marked.
+pub(crate) fn render_text(diagnostics: &[Diagnostic], name: &str, text: &str) -> String {
+    reedmace_design::render_text(diagnostics, name, text, true)
+}
+
+/// Diagnostics as a line each.
+pub(crate) fn render_short(diagnostics: &[Diagnostic], name: &str, text: &str) -> String {
+    reedmace_design::render_short(diagnostics, name, text)
+}
+
+/// Diagnostics as a machine reads them.
+pub(crate) fn diagnostics_json(
+    diagnostics: &[Diagnostic],
+    name: &str,
+    text: &str,
+) -> serde_json::Value {
+    serde_json::json!(reedmace_design::to_json(diagnostics, name, text))
+}
+
+/// The whole answer.
+pub(crate) fn check(loaded: &Loaded) -> Result<Study, Failure> {
+    let progress = Progress::new("checking");
+    let options = reedmace_engine::Options::default();
+    reedmace_engine::check(&loaded.design, &loaded.name, &options, &|d, t| progress.tick(d, t))
+        .map_err(refused)
+}
+
+/// The report as one page.
+pub(crate) fn report(study: &Study) -> String {
+    reedmace_report::html(&Sheet {
+        answer: &study.answer,
+        drawing: &study.drawing,
+        design_text: &study.design_text,
+        map: None,
+        date: &today(),
+    })
+}
+
+fn today() -> String {
+    jiff::Zoned::now().date().to_string()
+}
+
+/// A file to write.
+pub(crate) struct Named {
+    pub(crate) name: String,
+    pub(crate) bytes: Vec<u8>,
+}
+
+/// Every figure as SVG and PNG, and the data behind them as CSV.
+pub(crate) fn figures(study: &Study) -> Result<Vec<Named>, Failure> {
+    let answer = &study.answer;
+    let mut files = Vec::new();
+    let mut figure = |name: String, svg: String| {
+        let bitmap = png(&svg, BITMAP_SCALE).map_err(refused)?;
+        files.push(Named { name: format!("{name}.png"), bytes: bitmap });
+        files.push(Named { name: format!("{name}.svg"), bytes: svg.into_bytes() });
+        Ok(())
+    };
+    figure("arrangement".into(), figures::arrangement(answer, &study.drawing))?;
+    for (index, contact) in answer.contacts.iter().enumerate() {
+        if let Some(chart) = figures::sweep_chart(answer, index) {
+            figure(format!("sweep-{}", contact.name), chart)?;
+        }
+    }
+    let mut table = |name: String, csv: String| {
+        files.push(Named { name: format!("{name}.csv"), bytes: csv.into_bytes() });
+    };
+    table("events".into(), csv::events(answer));
+    for contact in &answer.contacts {
+        table(format!("sweep-{}", contact.name), csv::trace(answer, contact));
+    }
+    files.sort_by(|a, b| a.name.cmp(&b.name));
+    Ok(files)
+}
+
+/// A map as wished for on the command line.
+pub(crate) struct MapWish<'a> {
+    pub(crate) plane: Plane,
+    pub(crate) offset: Option<&'a str>,
+    pub(crate) extent: Option<&'a str>,
+    pub(crate) cells: [usize; 2],
+    pub(crate) contact: Option<&'a str>,
+}
+
+/// A map and what its title block says.
+pub(crate) struct Drawn {
+    map: Map,
+    study: Study,
+}
+
+impl Drawn {
+    /// The numbers.
+    pub(crate) fn map(&self) -> &Map {
+        &self.map
+    }
+
+    /// A file of it.
+    pub(crate) fn file(&self, form: Form) -> Result<Vec<u8>, Failure> {
+        let svg = || {
+            figures::map(&self.study.answer, &self.study.drawing, &self.map, &today())
+        };
+        match form {
+            Form::Csv => Ok(csv::map(&self.map).into_bytes()),
+            Form::Svg => Ok(svg().into_bytes()),
+            Form::Png => png(&svg(), BITMAP_SCALE).map_err(refused),
+        }
+    }
+}
+
+/// Where the contact closes and holds.
+pub(crate) fn map(loaded: &Loaded, wish: &MapWish<'_>) -> Result<Drawn, Failure> {
+    let request = MapRequest {
+        plane: match wish.plane {
+            Plane::Xy => reedmace_engine::Plane::Xy,
+            Plane::Xz => reedmace_engine::Plane::Xz,
+            Plane::Yz => reedmace_engine::Plane::Yz,
+        },
+        offset: wish.offset.map(|text| length(text, "--offset")).transpose()?,
+        extent: wish.extent.map(extent).transpose()?,
+        cells: wish.cells,
+        contact: loaded.contact(wish.contact)?,
+    };
+    let progress = Progress::new("mapping");
+    let map = reedmace_engine::map(&loaded.design, &request, &|d, t| progress.tick(d, t))
+        .map_err(refused)?;
+    Ok(Drawn { map, study: check(loaded)? })
+}
+
+fn length(text: &str, option: &str) -> Result<f64, Failure> {
+    let read: Result<Toleranced<Length>, _> = text.parse();
+    let length = read.map_err(|why| Failure::Refused(format!("{option}: {why}")))?;
+    Ok(length.nominal.si())
+}
+
+/// `LEFT..RIGHT mm x BOTTOM..TOP mm`, in metres.
+fn extent(text: &str) -> Result<[f64; 4], Failure> {
+    let fault = |why: String| Failure::Refused(format!("--extent: {why}"));
+    let (across, up) = text
+        .split_once(" x ")
+        .or_else(|| text.split_once('×'))
+        .ok_or_else(|| fault("write it as \"-20..20 mm x 0..30 mm\"".into()))?;
+    let ends = |part: &str| {
+        let range: Toleranced<Length> = part.parse().map_err(|w| fault(format!("{w}")))?;
+        if range.is_exact() {
+            return Err(fault(format!("`{part}` is no range; write it as \"-20..20 mm\"")));
+        }
+        Ok([range.low.si(), range.high.si()])
+    };
+    let ([left, right], [bottom, top]) = (ends(across)?, ends(up)?);
+    Ok([left, right, bottom, top])
+}
+
+/// A template's text.
+pub(crate) fn template(name: &str) -> Option<&'static str> {
+    reedmace_design::template(name)
+}
+
+/// A name and what it stands for.
+#[derive(Serialize)]
+pub(crate) struct Listed {
+    pub(crate) name: String,
+    pub(crate) about: String,
+}
+
+/// Every template: its first line says what it is about.
+pub(crate) fn templates() -> Vec<Listed> {
+    let about = |text: &str| text.lines().next().unwrap_or_default().trim_start_matches("# ").into();
+    reedmace_design::TEMPLATES
+        .iter()
+        .map(|(name, text)| Listed { name: (*name).into(), about: about(text) })
+        .collect()
+}
+
+/// What the catalogue holds.
+#[derive(Serialize)]
+pub(crate) struct Shelf {
+    pub(crate) families: Vec<Listed>,
+    pub(crate) magnets: Vec<Listed>,
+}
+
+/// The contact families and magnets which may be named.
+pub(crate) fn catalogue() -> Shelf {
+    let catalogue = reedmace_design::Catalogue::builtin();
+    let listed = |entries: Vec<reedmace_design::catalogue::Listed>| {
+        let about = |note: Option<String>| note.unwrap_or_default();
+        entries.into_iter().map(|e| Listed { name: e.name, about: about(e.note) }).collect()
+    };
+    Shelf { families: listed(catalogue.families()), magnets: listed(catalogue.magnets()) }
+}
+
+/// The JSON Schema of the design file.
+pub(crate) fn design_schema() -> serde_json::Value {
+    reedmace_design::json_schema()
+}
+
+/// The JSON Schema of the result.
+pub(crate) fn answer_schema() -> serde_json::Value {
+    serde_json::json!(reedmace_engine::answer_schema())
+}
+
+fn refused(why: impl std::fmt::Display) -> Failure {
+    Failure::Refused(why.to_string())
+}
