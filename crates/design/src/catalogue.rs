@@ -133,9 +133,12 @@ fn each(file: &Reader<'_>, spec: &'static Table, read: impl Fn(&Reader<'_>)) {
         if let Some((name, span)) = reader.marked_text("name") {
             if names.contains(&name) {
                 file.faults.add(
-                    Diagnostic::error(codes::NAME_TWICE, format!("two entries are named \"{name}\""))
-                        .at(&span, "already taken")
-                        .help("give each entry of a file its own name"),
+                    Diagnostic::error(
+                        codes::NAME_TWICE,
+                        format!("two entries are named \"{name}\""),
+                    )
+                    .at(&span, "already taken")
+                    .help("give each entry of a file its own name"),
                 );
             }
             names.push(name);

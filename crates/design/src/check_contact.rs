@@ -95,13 +95,20 @@ pub(crate) fn thresholds(
 ) {
     if let (Some(operate), Some(release)) = (operate, release) {
         match (operate, release) {
-            (Threshold::AmpereTurns(o), Threshold::AmpereTurns(r)) => order(reader, &o.is, &r.is, operate, release),
-            (Threshold::FluxDensity(o), Threshold::FluxDensity(r)) => order(reader, &o.is, &r.is, operate, release),
+            (Threshold::AmpereTurns(o), Threshold::AmpereTurns(r)) => {
+                order(reader, &o.is, &r.is, operate, release)
+            }
+            (Threshold::FluxDensity(o), Threshold::FluxDensity(r)) => {
+                order(reader, &o.is, &r.is, operate, release)
+            }
             _ => reader.faults.add(
-                Diagnostic::error(codes::MIXED_THRESHOLDS, "operate and release are stated in different kinds of quantity")
-                    .at(span_of_threshold(release), format!("is {}", kind(release)))
-                    .beside(span_of_threshold(operate), format!("is {}", kind(operate)))
-                    .help("state both as they were measured: both in AT, or both in mT"),
+                Diagnostic::error(
+                    codes::MIXED_THRESHOLDS,
+                    "operate and release are stated in different kinds of quantity",
+                )
+                .at(span_of_threshold(release), format!("is {}", kind(release)))
+                .beside(span_of_threshold(operate), format!("is {}", kind(operate)))
+                .help("state both as they were measured: both in AT, or both in mT"),
             ),
         }
     }
@@ -133,7 +140,8 @@ fn order<Q: Quantity>(
     operate_at: &Threshold,
     release_at: &Threshold,
 ) {
-    let (operate_span, release_span) = (span_of_threshold(operate_at), span_of_threshold(release_at));
+    let (operate_span, release_span) =
+        (span_of_threshold(operate_at), span_of_threshold(release_at));
     if release.nominal >= operate.nominal {
         reader.faults.add(
             Diagnostic::error(codes::RELEASE_ABOVE_OPERATE, "release does not lie below operate")

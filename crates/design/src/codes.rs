@@ -39,8 +39,7 @@ codes! {
     ZERO_DIRECTION "G0016" "a direction has no length";
     STEEL_NOT_COMPUTED "G0017" "bodies of steel are not computed by this version";
     SWEEP_NOT_YET "G0018" "a kind of sweep is not yet available in this version";
-    NO_CONTACT "G0019" "the design has no contact";
-    NO_SOURCE "G0020" "the design has nothing that makes a field";
+    NO_SOURCE "G0019" "the design has nothing that makes a field";
 
     BLADE_TOO_LONG "G0101" "the blades are longer than the contact";
     OVERLAP_TOO_LONG "G0102" "the overlap is longer than the blade";

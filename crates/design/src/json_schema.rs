@@ -68,10 +68,7 @@ fn table(spec: &Table) -> Value {
 }
 
 fn required(spec: &Table, which: impl Fn(&Key) -> bool) -> Vec<&'static str> {
-    spec.keys()
-        .filter(|key| key.need == Need::Required && which(key))
-        .map(|key| key.name)
-        .collect()
+    spec.keys().filter(|key| key.need == Need::Required && which(key)).map(|key| key.name).collect()
 }
 
 /// For each word of each choosing key: what is needed with it, and what does not belong to it.
@@ -86,7 +83,10 @@ fn choices(spec: &Table) -> Vec<Value> {
             let depends = |key: &&Key| key.only.is_some_and(|(by, _)| by == chooser.name);
             let mut barred = Map::new();
             for key in spec.keys().filter(depends) {
-                if !spec.keys().any(|other| other.name == key.name && (other.only.is_none() || with(other))) {
+                if !spec
+                    .keys()
+                    .any(|other| other.name == key.name && (other.only.is_none() || with(other)))
+                {
                     barred.insert(key.name.into(), json!(false));
                 }
             }
@@ -183,10 +183,8 @@ fn quantity(measures: &[Measure]) -> Value {
     let pure = symbols.iter().any(|symbol| symbol.is_empty());
     symbols.retain(|symbol| !symbol.is_empty());
     let pattern = if pure { "[0-9]".to_owned() } else { format!("[0-9].*({})", symbols.join("|")) };
-    let mut forms = vec![
-        json!({ "type": "string", "pattern": pattern }),
-        json!({ "$ref": "#/$defs/sourced" }),
-    ];
+    let mut forms =
+        vec![json!({ "type": "string", "pattern": pattern }), json!({ "$ref": "#/$defs/sourced" })];
     if pure {
         forms.push(json!({ "type": "number" }));
     }

@@ -40,11 +40,26 @@ const COORDINATES: &[&str] = &["x", "y", "z", "travel"];
 const MOVING: &[&str] = &["line", "arc", "spin", "table"];
 const TURNING: &[&str] = &["arc", "spin"];
 
-const NAME: Key = Key::required("name", Kind::Text, "\"lid\"", "What the rest of the file calls it.");
-const NOTE: Key = Key::optional("note", Kind::Text, "\"as drawn\"", "Words for the reader of the report.");
-const AXIS: Key = Key::optional("axis", Kind::Direction, "[0, 0, 1]", "Direction of its axis in the world.");
-const ROTATE: Key = Key::optional("rotate", TILT, "[\"0 ± 2 deg\", \"0 deg\", \"0 deg\"]", "Tilt about the world's x, then y, then z through its own centre.").or("0 deg");
-const AT: Key = Key::optional("at", POSITION, "[\"0 mm\", \"0 mm\", \"8 ± 0.3 mm\"]", "Its centre in the world.").or("0 mm");
+const NAME: Key =
+    Key::required("name", Kind::Text, "\"lid\"", "What the rest of the file calls it.");
+const NOTE: Key =
+    Key::optional("note", Kind::Text, "\"as drawn\"", "Words for the reader of the report.");
+const AXIS: Key =
+    Key::optional("axis", Kind::Direction, "[0, 0, 1]", "Direction of its axis in the world.");
+const ROTATE: Key = Key::optional(
+    "rotate",
+    TILT,
+    "[\"0 ± 2 deg\", \"0 deg\", \"0 deg\"]",
+    "Tilt about the world's x, then y, then z through its own centre.",
+)
+.or("0 deg");
+const AT: Key = Key::optional(
+    "at",
+    POSITION,
+    "[\"0 mm\", \"0 mm\", \"8 ± 0.3 mm\"]",
+    "Its centre in the world.",
+)
+.or("0 mm");
 
 const CONTACT_BODY: &[Key] = &[
     Key::required("lead_diameter", length("0.1 mm", "3 mm"), "\"0.55 mm\"", "Diameter of the round leads."),
@@ -76,10 +91,21 @@ pub const CONTACT: Table = Table {
     keys: &[
         &[
             NAME,
-            Key::optional("family", Kind::Text, "\"sedge\"", "A contact family of the catalogue; any other key overrides it."),
+            Key::optional(
+                "family",
+                Kind::Text,
+                "\"sedge\"",
+                "A contact family of the catalogue; any other key overrides it.",
+            ),
             AT,
             AXIS.or("1 0 0"),
-            Key::optional("normal", Kind::Direction, "[0, 0, 1]", "Direction across the gap, square to the axis.").or("0 0 1"),
+            Key::optional(
+                "normal",
+                Kind::Direction,
+                "[0, 0, 1]",
+                "Direction across the gap, square to the axis.",
+            )
+            .or("0 0 1"),
             ROTATE,
             NOTE,
         ],
@@ -96,16 +122,39 @@ pub const FAMILY: Table = Table {
 };
 
 const MAGNET_BODY: &[Key] = &[
-    Key::required("shape", Kind::Word(SHAPES), "\"cuboid\"", "Its shape."),
-    Key::required("size", Kind::Three(SIZE), "[\"10 mm\", \"5 ± 0.1 mm\", \"5 mm\"]", "Sides of the cuboid along x, y and z.").only("shape", &["cuboid"]),
+    Key::required("shape", Kind::Word(SHAPES), "\"cuboid\"", "The shape it has."),
+    Key::required(
+        "size",
+        Kind::Three(SIZE),
+        "[\"10 mm\", \"5 ± 0.1 mm\", \"5 mm\"]",
+        "Sides of the cuboid along x, y and z.",
+    )
+    .only("shape", &["cuboid"]),
     Key::required("diameter", SIDE, "\"8 mm\"", "Diameter.").only("shape", &["cylinder", "sphere"]),
     Key::required("outer_diameter", SIDE, "\"20 mm\"", "Outer diameter.").only("shape", &["ring"]),
-    Key::required("inner_diameter", CORE, "\"10 mm\"", "Diameter of the hole.").only("shape", &["ring"]),
-    Key::required("length", SIDE, "\"4 mm\"", "Length along the axis.").only("shape", &["cylinder", "ring"]),
+    Key::required("inner_diameter", CORE, "\"10 mm\"", "Diameter of the hole.")
+        .only("shape", &["ring"]),
+    Key::required("length", SIDE, "\"4 mm\"", "Length along the axis.")
+        .only("shape", &["cylinder", "ring"]),
     AXIS.or("0 0 1").only("shape", &["cylinder", "ring"]),
-    Key::required("direction", Kind::Direction, "[1, 0, 0]", "Direction of magnetisation, from the south to the north face."),
-    Key::optional("grade", Kind::Text, "\"NdFeB 240/80\"", "Grade, with its recoil permeability and temperature coefficients."),
-    Key::optional("remanence", Kind::One(measured(Measure::Polarization, "0.001 T", "2 T")), "\"1.2 T ± 3 %\"", "Remanence at 20 °C; alone, the magnet is ideally hard, beside a grade it replaces the grade's."),
+    Key::required(
+        "direction",
+        Kind::Direction,
+        "[1, 0, 0]",
+        "Direction of magnetisation, from the south to the north face.",
+    ),
+    Key::optional(
+        "grade",
+        Kind::Text,
+        "\"NdFeB 240/80\"",
+        "Grade, with its recoil permeability and temperature coefficients.",
+    ),
+    Key::optional(
+        "remanence",
+        Kind::One(measured(Measure::Polarization, "0.001 T", "2 T")),
+        "\"1.2 T ± 3 %\"",
+        "Remanence at 20 °C; alone, the magnet is ideally hard, beside a grade it replaces the grade's.",
+    ),
 ];
 
 /// `[[magnet]]`
@@ -116,7 +165,12 @@ pub const MAGNET: Table = Table {
     keys: &[
         &[
             NAME,
-            Key::optional("catalogue", Kind::Text, "\"pebble\"", "A magnet of the catalogue; any other key overrides it."),
+            Key::optional(
+                "catalogue",
+                Kind::Text,
+                "\"pebble\"",
+                "A magnet of the catalogue; any other key overrides it.",
+            ),
             AT,
             ROTATE,
             NOTE,
@@ -158,7 +212,12 @@ pub const COIL: Table = Table {
         WINDING,
         &[
             Key::optional("turns", TURNS, "2000", "Number of turns."),
-            Key::optional("current", Kind::One(CURRENT), "\"12 mA\"", "Current through it; needs turns."),
+            Key::optional(
+                "current",
+                Kind::One(CURRENT),
+                "\"12 mA\"",
+                "Current through it; needs turns.",
+            ),
             Key::optional("ampere_turns", Kind::One(MMF), "\"25 AT\"", "Turns times current."),
             AT,
             AXIS.or("1 0 0"),
@@ -202,9 +261,24 @@ pub const DEMAND: Table = Table {
     keys: &[&[
         Key::optional("name", Kind::Text, "\"shut\"", "What the report calls it."),
         Key::required("contact", Kind::Text, "\"lid\"", "The contact it is about."),
-        Key::optional("closed", Kind::Region, "\"<= 8 mm\"", "Where the contact must be closed, whichever way the sweep runs."),
-        Key::optional("open", Kind::Region, "\">= 22 mm\"", "Where the contact must be open, whichever way the sweep runs."),
-        Key::optional("closures", Kind::Count(0, 1000), "1", "How often the contact must operate in one forward pass."),
+        Key::optional(
+            "closed",
+            Kind::Region,
+            "\"<= 8 mm\"",
+            "Where the contact must be closed, whichever way the sweep runs.",
+        ),
+        Key::optional(
+            "open",
+            Kind::Region,
+            "\">= 22 mm\"",
+            "Where the contact must be open, whichever way the sweep runs.",
+        ),
+        Key::optional(
+            "closures",
+            Kind::Count(0, 1000),
+            "1",
+            "How often the contact must operate in one forward pass.",
+        ),
         NOTE,
     ]],
 };
@@ -215,8 +289,20 @@ pub const SURROUNDINGS: Table = Table {
     doc: "What everything is in.",
     entry_key: None,
     keys: &[&[
-        Key::optional("temperature", Kind::One(measured(Measure::Temperature, "-200 °C", "500 °C")), "\"-20..70 °C\"", "Temperature of everything.").or("20 °C"),
-        Key::optional("field", Kind::Three(measured(Measure::FluxDensity, "-1 T", "1 T")), "[\"0 ± 0.05 mT\", \"0 mT\", \"0 mT\"]", "A uniform field from elsewhere, such as the earth's.").or("0 mT"),
+        Key::optional(
+            "temperature",
+            Kind::One(measured(Measure::Temperature, "-200 °C", "500 °C")),
+            "\"-20..70 °C\"",
+            "Temperature of everything.",
+        )
+        .or("20 °C"),
+        Key::optional(
+            "field",
+            Kind::Three(measured(Measure::FluxDensity, "-1 T", "1 T")),
+            "[\"0 ± 0.05 mT\", \"0 mT\", \"0 mT\"]",
+            "A uniform field from elsewhere, such as the earth's.",
+        )
+        .or("0 mT"),
     ]],
 };
 
@@ -235,13 +321,28 @@ pub const DESIGN: Table = Table {
     entry_key: None,
     keys: &[&[
         Key::required("format", Kind::Count(1, 1), "1", "Version of this file's format."),
-        Key::required("title", Kind::Text, "\"Feed hopper lid\"", "What it is, for the title block."),
+        Key::required(
+            "title",
+            Kind::Text,
+            "\"Feed hopper lid\"",
+            "What it is, for the title block.",
+        ),
         Key::optional("revision", Kind::Text, "\"B\"", "Revision, for the title block."),
         NOTE,
-        Key::optional("catalogue", Kind::Files, "[\"our-contacts.toml\"]", "Catalogue files beside the design that extend or override the built-in catalogue."),
-        Key::required("contact", Kind::Tables(&CONTACT), "", "The contacts."),
-        Key::optional("magnet", Kind::Tables(&MAGNET), "", "The magnets."),
-        Key::optional("coil", Kind::Tables(&COIL), "", "The coils."),
+        Key::optional(
+            "catalogue",
+            Kind::Files,
+            "[\"our-contacts.toml\"]",
+            "Catalogue files beside the design that extend or override the built-in catalogue.",
+        ),
+        Key::required("contact", Kind::Tables(&CONTACT), "", "The reed contacts."),
+        Key::optional("magnet", Kind::Tables(&MAGNET), "", "The permanent magnets."),
+        Key::optional(
+            "coil",
+            Kind::Tables(&COIL),
+            "",
+            "The coils, as sources of field or as test coils.",
+        ),
         Key::optional("steel", Kind::Tables(&STEEL), "", "Not computed by this version."),
         Key::required("sweep", Kind::Table(&SWEEP), "", "What changes."),
         Key::optional("demand", Kind::Tables(&DEMAND), "", "What is demanded."),
@@ -257,8 +358,18 @@ pub const VALUE: Table = Table {
     keys: &[&[
         Key::required("value", Kind::Text, "\"8 ± 0.3 mm\"", "The quantity."),
         Key::optional("source", Kind::Word(SourceMark::WORDS), "\"measured\"", "Where it is from."),
-        Key::optional("note", Kind::Text, "\"calliper, ten pieces\"", "Words for the reader of the report."),
-        Key::optional("spread", Kind::Word(SPREADS), "\"uniform\"", "How units spread between the limits."),
+        Key::optional(
+            "note",
+            Kind::Text,
+            "\"calliper, ten pieces\"",
+            "Words for the reader of the report.",
+        ),
+        Key::optional(
+            "spread",
+            Kind::Word(SPREADS),
+            "\"uniform\"",
+            "How units spread between the limits.",
+        ),
     ]],
 };
 

@@ -67,9 +67,15 @@ pub(crate) fn from_file(
             Err(reason) => {
                 good = false;
                 reader.faults.add(
-                    Diagnostic::error(codes::POSES_ROW, format!("line {number} of \"{name}\": {reason}"))
-                        .at(span, "this file")
-                        .help(format!("rows hold {} numbers, as the header says: {header}", columns.len())),
+                    Diagnostic::error(
+                        codes::POSES_ROW,
+                        format!("line {number} of \"{name}\": {reason}"),
+                    )
+                    .at(span, "this file")
+                    .help(format!(
+                        "rows hold {} numbers, as the header says: {header}",
+                        columns.len()
+                    )),
                 );
             }
         }
@@ -95,8 +101,7 @@ fn header_fault(
 fn columns(header: &str) -> Result<Vec<Column>, String> {
     let mut columns: Vec<Column> = Vec::new();
     for cell in header.split(',').map(str::trim) {
-        let (axis, unit) =
-            cell.split_once('_').ok_or_else(|| format!("`{cell}` names no unit"))?;
+        let (axis, unit) = cell.split_once('_').ok_or_else(|| format!("`{cell}` names no unit"))?;
         let slot = COLUMNS
             .iter()
             .position(|column| *column == axis)
@@ -145,10 +150,7 @@ fn pose(
         Some(text) => in_range::<Angle>(Some(text), path(slot), ANGLE, span),
         None => Ok(level(path(slot), span)),
     };
-    Ok(Pose {
-        at: [length(0)?, length(1)?, length(2)?],
-        rotate: [angle(3)?, angle(4)?, angle(5)?],
-    })
+    Ok(Pose { at: [length(0)?, length(1)?, length(2)?], rotate: [angle(3)?, angle(4)?, angle(5)?] })
 }
 
 fn in_range<Q: Quantity>(

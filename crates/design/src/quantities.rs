@@ -70,7 +70,10 @@ impl<'a> Reader<'a> {
             self.faults.add(
                 Diagnostic::error(codes::ZERO_DIRECTION, message)
                     .at(&node.span, "has no usable length")
-                    .help(format!("a direction such as {}; its length does not matter", key.example)),
+                    .help(format!(
+                        "a direction such as {}; its length does not matter",
+                        key.example
+                    )),
             );
         }
         good.then(|| (vector.map(|part| part / length), node.span))
@@ -84,15 +87,17 @@ impl<'a> Reader<'a> {
         };
         let nodes: Vec<Node<'a>> = elements.iter().map(|one| node.child(one)).collect();
         let count = nodes.len();
-        nodes.try_into().map_err(|_| {
-            let message = format!("`{name}` needs three values, for x, y and z");
-            self.faults.add(
-                Diagnostic::error(codes::NOT_THREE, message)
-                    .at(&node.span, format!("{count} given"))
-                    .help(format!("for example {}", key.example)),
-            );
-        })
-        .ok()
+        nodes
+            .try_into()
+            .map_err(|_| {
+                let message = format!("`{name}` needs three values, for x, y and z");
+                self.faults.add(
+                    Diagnostic::error(codes::NOT_THREE, message)
+                        .at(&node.span, format!("{count} given"))
+                        .help(format!("for example {}", key.example)),
+                );
+            })
+            .ok()
     }
 
     fn default_of<Q: Quantity>(&self, key: &Key, path: String) -> Option<Value<Q>> {
@@ -150,16 +155,20 @@ impl<'a> Reader<'a> {
         debug_assert_eq!(measured.measure.name(), Q::NAME, "{name} is described otherwise");
         let units = Q::UNITS;
         match node.value {
-            DeValue::String(text) => text
-                .parse()
-                .map_err(|error| self.faults.add(self.in_text(&error, node, text)))
-                .ok(),
+            DeValue::String(text) => {
+                text.parse().map_err(|error| self.faults.add(self.in_text(&error, node, text))).ok()
+            }
             DeValue::Integer(_) | DeValue::Float(_) if units[0].symbol.is_empty() => {
                 let number = bare_number(node.value)?;
-                format!("{number}").parse().map_err(|error: TextError| {
-                    self.faults.add(Diagnostic::new(Severity::Error, error.code, error.message)
-                        .at(&node.span, error.label));
-                }).ok()
+                format!("{number}")
+                    .parse()
+                    .map_err(|error: TextError| {
+                        self.faults.add(
+                            Diagnostic::new(Severity::Error, error.code, error.message)
+                                .at(&node.span, error.label),
+                        );
+                    })
+                    .ok()
             }
             DeValue::Integer(_) | DeValue::Float(_) => {
                 let symbols: Vec<&str> = units.iter().map(|unit| unit.symbol).collect();
@@ -194,8 +203,8 @@ impl<'a> Reader<'a> {
         } else {
             node.span.clone()
         };
-        let fault = Diagnostic::new(Severity::Error, error.code, &error.message)
-            .at(&span, &error.label);
+        let fault =
+            Diagnostic::new(Severity::Error, error.code, &error.message).at(&span, &error.label);
         match &error.help {
             Some(help) => fault.help(help),
             None => fault,
@@ -212,7 +221,9 @@ impl<'a> Reader<'a> {
             self.faults.add(
                 Diagnostic::error(codes::OUT_OF_RANGE, message)
                     .at(&value.span, format!("must be {} to {}", limits.low, limits.high))
-                    .help("outside this range the models are not known to hold; was a unit mistaken?"),
+                    .help(
+                        "outside this range the models are not known to hold; was a unit mistaken?",
+                    ),
             );
         }
         good

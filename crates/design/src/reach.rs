@@ -142,7 +142,12 @@ pub(crate) fn region(
             let wanted = match sweep.coordinate_measure() {
                 Measure::Number => "the number of a pose, without unit".to_owned(),
                 measure => {
-                    format!("{} {}, in {}", article(measure.name()), measure.name(), symbols(measure))
+                    format!(
+                        "{} {}, in {}",
+                        article(measure.name()),
+                        measure.name(),
+                        symbols(measure)
+                    )
                 }
             };
             let message = format!("`{name}` is not in the sweep's own coordinate");

@@ -45,10 +45,7 @@ pub(crate) fn contact(reader: &Reader<'_>, name: String, coils: &[String]) -> Op
     // A family states its values at its own length; leads trimmed in the design change that.
     let calibrated_length =
         body.calibrated_length.or_else(|| reader.behind_one("overall_length")).unwrap_or_else(
-            || Value {
-                path: reader.path_of("calibrated_length"),
-                ..body.overall_length.clone()
-            },
+            || Value { path: reader.path_of("calibrated_length"), ..body.overall_length.clone() },
         );
     Some(Contact {
         name,
@@ -210,8 +207,7 @@ fn calibration(reader: &Reader<'_>, coils: &[String]) -> Option<Calibration> {
     match node.value {
         DeValue::Table(table) => {
             let path = reader.path_of("coil");
-            let mut inner =
-                Reader::new(&TEST_COIL, path, node.span.clone(), table, reader.faults);
+            let mut inner = Reader::new(&TEST_COIL, path, node.span.clone(), table, reader.faults);
             inner.foreign = node.foreign;
             winding(&inner).map(Calibration::Coil)
         }
@@ -250,8 +246,7 @@ pub(crate) fn winding(reader: &Reader<'_>) -> Option<Winding> {
                 .then_some(Section::Thick { inner_diameter, outer_diameter })
         }
         (true, _, _) => {
-            let other =
-                if there("inner_diameter") { "inner_diameter" } else { "outer_diameter" };
+            let other = if there("inner_diameter") { "inner_diameter" } else { "outer_diameter" };
             reader.faults.add(
                 Diagnostic::error(codes::KEYS_EXCLUDE, "the coil's section is stated twice")
                     .at(&reader.span_of(other), "either this")

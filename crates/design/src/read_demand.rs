@@ -38,15 +38,17 @@ fn contact(reader: &Reader<'_>, contacts: &[String]) -> Option<usize> {
 const KINDS: [&str; 3] = ["closed", "open", "closures"];
 
 fn kind(reader: &Reader<'_>, sweep: Option<&Sweep>) -> Option<(DemandKind, String, Range<usize>)> {
-    let stated: Vec<&str> =
-        KINDS.into_iter().filter(|kind| reader.find(kind).is_some()).collect();
+    let stated: Vec<&str> = KINDS.into_iter().filter(|kind| reader.find(kind).is_some()).collect();
     match stated[..] {
         [] => {
             if !reader.faults.damaged.get() {
                 reader.faults.add(
-                    Diagnostic::error(codes::NOTHING_DEMANDED, "the demand does not say what it demands")
-                        .at(&reader.header, "needs `closed`, `open` or `closures`")
-                        .help("add e.g. closed = \"<= 8 mm\", open = \">= 22 mm\" or closures = 1"),
+                    Diagnostic::error(
+                        codes::NOTHING_DEMANDED,
+                        "the demand does not say what it demands",
+                    )
+                    .at(&reader.header, "needs `closed`, `open` or `closures`")
+                    .help("add e.g. closed = \"<= 8 mm\", open = \">= 22 mm\" or closures = 1"),
                 );
             }
             None
@@ -103,9 +105,12 @@ fn on_sweep(reader: &Reader<'_>, sweep: &Sweep, region: (f64, f64), span: &Range
         || (region.1.is_finite() && region.1 > high + room)
     {
         reader.faults.add(
-            Diagnostic::warning(codes::REGION_PARTLY_OFF, "part of the demand lies outside the sweep")
-                .at(span, goes)
-                .help("only the part inside is judged; extend the sweep to have all of it judged"),
+            Diagnostic::warning(
+                codes::REGION_PARTLY_OFF,
+                "part of the demand lies outside the sweep",
+            )
+            .at(span, goes)
+            .help("only the part inside is judged; extend the sweep to have all of it judged"),
         );
     }
 }

@@ -5,9 +5,7 @@ use crate::codes;
 use crate::diagnostic::{Diagnostic, Severity, line_column};
 use crate::faults::{Faults, suggest};
 use crate::keys::{COIL, CONTACT, DEMAND, DESIGN, MAGNET, SURROUNDINGS, SWEEP};
-use crate::model::{
-    Calibration, Coil, Contact, Design, Magnet, Surroundings, Sweep, Thing,
-};
+use crate::model::{Calibration, Coil, Contact, Design, Magnet, Surroundings, Sweep, Thing};
 use crate::read_contact;
 use crate::read_demand;
 use crate::read_sources;
@@ -29,10 +27,7 @@ pub const FORMAT: u32 = 1;
 ///
 /// # Errors
 /// Every fault of the text at once, with the warnings among them, in the order of the text.
-pub fn parse(
-    text: &str,
-    load: &Load<'_>,
-) -> Result<(Design, Vec<Diagnostic>), Vec<Diagnostic>> {
+pub fn parse(text: &str, load: &Load<'_>) -> Result<(Design, Vec<Diagnostic>), Vec<Diagnostic>> {
     parse_with(text, &Catalogue::builtin(), &Grades::builtin(), load)
 }
 
@@ -112,7 +107,11 @@ pub(crate) fn tables<'a>(file: &Reader<'a>, spec: &'static Table) -> Vec<Reader<
     for (index, element) in list.iter().enumerate() {
         let element = node.child(element);
         let Some(table) = element.value.as_table() else {
-            file.wrong_type(spec.name, &element, &format!("tables, each begun by [[{}]]", spec.name));
+            file.wrong_type(
+                spec.name,
+                &element,
+                &format!("tables, each begun by [[{}]]", spec.name),
+            );
             continue;
         };
         let name = table.get("name").and_then(|name| name.get_ref().as_str());
@@ -157,15 +156,25 @@ fn format_version(file: &Reader<'_>) {
     };
     if stated != Some(FORMAT) {
         file.faults.add(
-            Diagnostic::error(codes::FORMAT_UNKNOWN, "the format version is not known to this program")
-                .at(&node.span, format!("must be {FORMAT}"))
-                .help(format!("this program reads format = {FORMAT}; a newer file needs a newer program")),
+            Diagnostic::error(
+                codes::FORMAT_UNKNOWN,
+                "the format version is not known to this program",
+            )
+            .at(&node.span, format!("must be {FORMAT}"))
+            .help(format!(
+                "this program reads format = {FORMAT}; a newer file needs a newer program"
+            )),
         );
     }
 }
 
 /// The catalogue with the files the design names.
-fn extended(file: &Reader<'_>, catalogue: &Catalogue, grades: &Grades, load: &Load<'_>) -> Catalogue {
+fn extended(
+    file: &Reader<'_>,
+    catalogue: &Catalogue,
+    grades: &Grades,
+    load: &Load<'_>,
+) -> Catalogue {
     let mut catalogue = catalogue.clone();
     let names = file.find("catalogue").and_then(|_| file.texts("catalogue")).unwrap_or_default();
     for (name, span) in names {
@@ -192,9 +201,12 @@ fn extended(file: &Reader<'_>, catalogue: &Catalogue, grades: &Grades, load: &Lo
                     })
                     .collect();
                 file.faults.add(
-                    Diagnostic::error(codes::CATALOGUE_FAULTY, format!("the catalogue \"{name}\" has faults"))
-                        .at(&span, format!("{} found", lines.len()))
-                        .help(lines.join("\n")),
+                    Diagnostic::error(
+                        codes::CATALOGUE_FAULTY,
+                        format!("the catalogue \"{name}\" has faults"),
+                    )
+                    .at(&span, format!("{} found", lines.len()))
+                    .help(lines.join("\n")),
                 );
             }
         }
@@ -227,9 +239,7 @@ fn entered<'a>(reader: &mut Reader<'a>, view: &View<'a>, table: &str, what: &str
 fn names(readers: &[Reader<'_>]) -> Vec<(String, Range<usize>)> {
     readers
         .iter()
-        .map(|reader| {
-            reader.marked_text("name").unwrap_or((String::new(), reader.header.clone()))
-        })
+        .map(|reader| reader.marked_text("name").unwrap_or((String::new(), reader.header.clone())))
         .collect()
 }
 
@@ -284,14 +294,18 @@ fn read(
     let contacts: Vec<Option<Contact>> = contact_tables
         .iter()
         .zip(plain(&contact_names))
-        .map(|(reader, name)| readable(reader).then_some(())
-            .and_then(|()| read_contact::contact(reader, name, &coil_list)))
+        .map(|(reader, name)| {
+            readable(reader)
+                .then_some(())
+                .and_then(|()| read_contact::contact(reader, name, &coil_list))
+        })
         .collect();
     let magnets: Vec<Option<Magnet>> = magnet_tables
         .iter()
         .zip(plain(&magnet_names))
-        .map(|(reader, name)| readable(reader).then_some(())
-            .and_then(|()| read_sources::magnet(reader, name, grades)))
+        .map(|(reader, name)| {
+            readable(reader).then_some(()).and_then(|()| read_sources::magnet(reader, name, grades))
+        })
         .collect();
     let coils: Vec<Option<Coil>> = coil_tables
         .iter()
@@ -399,15 +413,22 @@ fn whole(file: &Reader<'_>, design: &Design, sweep: &Reader<'_>, contacts: &[Str
         }
         if coil.drive.is_some() && is_swept {
             faults.add(
-                Diagnostic::warning(codes::REPLACED, format!("the sweep replaces the current of coil \"{}\"", coil.name))
-                    .at(&coil.span, "its own current is not used")
-                    .beside(&sweep.span_of("coil"), "swept here")
-                    .help("leave the current out of the coil"),
+                Diagnostic::warning(
+                    codes::REPLACED,
+                    format!("the sweep replaces the current of coil \"{}\"", coil.name),
+                )
+                .at(&coil.span, "its own current is not used")
+                .beside(&sweep.span_of("coil"), "swept here")
+                .help("leave the current out of the coil"),
             );
         }
     }
     let powered = design.coils.iter().any(|coil| coil.drive.is_some());
-    let field = design.surroundings.field.iter().any(|part| part.is.low.si() != 0.0 || part.is.high.si() != 0.0);
+    let field = design
+        .surroundings
+        .field
+        .iter()
+        .any(|part| part.is.low.si() != 0.0 || part.is.high.si() != 0.0);
     if design.magnets.is_empty() && !powered && swept_coil.is_none() && !field {
         faults.add(
             Diagnostic::error(codes::NO_SOURCE, "nothing makes a field")

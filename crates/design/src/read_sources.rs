@@ -90,9 +90,14 @@ fn material(reader: &Reader<'_>, grades: &Grades) -> Option<Material> {
             }
         };
         reader.faults.add(
-            Diagnostic::error(codes::UNKNOWN_GRADE, format!("the grade \"{designation}\" is not known"))
-                .at(&span, "not in the table of grades")
-                .help(format!("{help}\na magnet of any other material can be given by `remanence` alone")),
+            Diagnostic::error(
+                codes::UNKNOWN_GRADE,
+                format!("the grade \"{designation}\" is not known"),
+            )
+            .at(&span, "not in the table of grades")
+            .help(format!(
+                "{help}\na magnet of any other material can be given by `remanence` alone"
+            )),
         );
         return None;
     };
@@ -150,9 +155,12 @@ fn drive(reader: &Reader<'_>) -> Option<Option<CoilDrive>> {
         (true, false) => {
             if !there("turns") && !reader.faults.damaged.get() {
                 reader.faults.add(
-                    Diagnostic::error(codes::NEEDS_TURNS, "a current makes a field only through turns")
-                        .at(&reader.span_of("current"), "needs `turns`")
-                        .help("add e.g. turns = 2000, or state `ampere_turns` instead"),
+                    Diagnostic::error(
+                        codes::NEEDS_TURNS,
+                        "a current makes a field only through turns",
+                    )
+                    .at(&reader.span_of("current"), "needs `turns`")
+                    .help("add e.g. turns = 2000, or state `ampere_turns` instead"),
                 );
                 return None;
             }

@@ -82,9 +82,12 @@ fn moves(reader: &Reader<'_>, names: &Names<'_>) -> Option<Vec<Thing>> {
             None => {
                 good = false;
                 reader.faults.add(
-                    Diagnostic::error(codes::UNKNOWN_NAME, format!("there is no \"{text}\" to move"))
-                        .at(span, "not the name of a contact, magnet or coil")
-                        .help(suggest(text, &known, "what can move here")),
+                    Diagnostic::error(
+                        codes::UNKNOWN_NAME,
+                        format!("there is no \"{text}\" to move"),
+                    )
+                    .at(span, "not the name of a contact, magnet or coil")
+                    .help(suggest(text, &known, "what can move here")),
                 );
             }
         }
@@ -171,10 +174,13 @@ fn current(reader: &Reader<'_>, names: &Names<'_>) -> Option<CurrentSweep> {
         (choose(reader, "from", &from, measures), choose(reader, "to", &to, measures));
     if first? != last? {
         reader.faults.add(
-            Diagnostic::error(codes::WRONG_QUANTITY, "the sweep begins in one quantity and ends in another")
-                .at(&to.span, "must be of the same kind as `from`")
-                .beside(&from.span, "begins here")
-                .help("state both in AT, or both in A"),
+            Diagnostic::error(
+                codes::WRONG_QUANTITY,
+                "the sweep begins in one quantity and ends in another",
+            )
+            .at(&to.span, "must be of the same kind as `from`")
+            .beside(&from.span, "begins here")
+            .help("state both in AT, or both in A"),
         );
         return None;
     }
@@ -284,8 +290,11 @@ fn inline_poses(reader: &Reader<'_>, node: &Node<'_>) -> Option<Vec<Pose>> {
         reader.wrong_type("poses", node, "a list of poses");
         return None;
     };
-    let read: Vec<Option<Pose>> =
-        rows.iter().enumerate().map(|(number, row)| pose(reader, &node.child(row), number)).collect();
+    let read: Vec<Option<Pose>> = rows
+        .iter()
+        .enumerate()
+        .map(|(number, row)| pose(reader, &node.child(row), number))
+        .collect();
     read.into_iter().collect()
 }
 
@@ -322,4 +331,3 @@ pub(crate) fn level(path: String, span: &Range<usize>) -> Value<Angle> {
     let is = Toleranced::exact(Angle::deg(0.0));
     Value { is, path, span: span.clone(), source: Some(SourceMark::Default), note: None }
 }
-

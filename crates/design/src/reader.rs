@@ -60,7 +60,16 @@ impl<'a> Reader<'a> {
         table: &'a DeTable<'a>,
         faults: &'a Faults<'a>,
     ) -> Self {
-        let reader = Self { spec, path, header, faults, foreign: false, chosen: Cell::new(None), table, entry: None };
+        let reader = Self {
+            spec,
+            path,
+            header,
+            faults,
+            foreign: false,
+            chosen: Cell::new(None),
+            table,
+            entry: None,
+        };
         reader.report_unknown();
         reader
     }
@@ -195,7 +204,7 @@ impl<'a> Reader<'a> {
 
     /// Reports that a key is absent.
     pub fn report_missing(&self, name: &str) {
-        if self.faults.damaged.get() {
+        if self.faults.damaged.get() || self.is_mistyped(name) {
             return;
         }
         let key = self.key(name);
@@ -210,6 +219,15 @@ impl<'a> Reader<'a> {
                 .at(&self.header, format!("needs `{name}`"))
                 .help(format!("add {example} ({})", lower_first(key.doc))),
         );
+    }
+
+    /// True when an unknown key of the table was probably meant to be this one; that is told already.
+    fn is_mistyped(&self, name: &str) -> bool {
+        let known: Vec<&str> = self.spec.keys().map(|key| key.name).collect();
+        self.table.keys().any(|key| {
+            let written: &str = key.get_ref();
+            !known.contains(&written) && nearest(written, known.iter().copied()) == Some(name)
+        })
     }
 
     /// `contact "lid"`, `the sweep`
