@@ -8,7 +8,6 @@ use crate::{
 /// The whole of it, cheapest first.
 pub fn ci() -> Done {
     lint()?;
-    validation::forget_tables()?;
     test::test()?;
     goldens::remake()?;
     validation::compare()

@@ -25,6 +25,8 @@ cargo xtask NAME
   bless               write the golden files anew from what the code says now
   validation          run the validation tests and write their tables into VALIDATION.md
   validation --check  the same, but only say whether VALIDATION.md is up to date
+  validation --compare
+                      as --check, by the tables of the last test run
 ";
 
 fn main() -> ExitCode {
@@ -40,6 +42,7 @@ fn main() -> ExitCode {
         ["bless"] => goldens::bless(),
         ["validation"] => validation::write(),
         ["validation", "--check"] => validation::check(),
+        ["validation", "--compare"] => validation::compare(),
         [] | ["help" | "-h" | "--help"] => {
             print!("{HELP}");
             return ExitCode::SUCCESS;

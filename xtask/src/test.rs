@@ -1,6 +1,9 @@
 //! All tests, in parallel, reported the way `cargo test` does.
 
-use crate::chore::{Done, cargo, run, succeeds};
+use crate::{
+    chore::{Done, cargo, run, succeeds},
+    validation,
+};
 use std::{
     io::{BufRead, BufReader},
     process::{Command, Stdio},
@@ -10,6 +13,7 @@ use std::{
 ///
 /// Test binaries run side by side where `cargo nextest` is installed, else one after the other.
 pub fn test() -> Done {
+    validation::forget_tables()?;
     if !succeeds(cargo(&["nextest", "--version"])) {
         return run(cargo(&["test", "--workspace"]));
     }
