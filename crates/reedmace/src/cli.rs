@@ -2,6 +2,7 @@
 
 use crate::commands;
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
 
 const EXIT_CODES: &str = "\
 Exit codes:
@@ -16,7 +17,7 @@ Start with:
 
 /// Where a reed contact operates and releases, with every tolerance, from one text file.
 #[derive(Debug, Parser)]
-#[command(version, after_help = EXIT_CODES, max_term_width = 100, propagate_version = true)]
+#[command(version, after_help = EXIT_CODES, max_term_width = 100)]
 pub(crate) struct Cli {
     #[command(subcommand)]
     pub(crate) command: Command,
@@ -26,7 +27,7 @@ pub(crate) struct Cli {
 
 /// What every command takes.
 #[derive(Debug, Clone, Args)]
-#[command(next_help_heading = "Output")]
+#[command(next_help_heading = "Everywhere")]
 pub(crate) struct Shared {
     /// Print the result as JSON on standard output.
     #[arg(long, global = true)]
@@ -34,6 +35,9 @@ pub(crate) struct Shared {
     /// How faults of a design are told, on standard error.
     #[arg(long, global = true, value_enum, value_name = "FORM", default_value = "text")]
     pub(crate) diagnostics: Diagnostics,
+    /// Families and magnets of your own, beside those that come with the program.
+    #[arg(long, global = true, value_name = "FILE")]
+    pub(crate) catalogue: Option<PathBuf>,
     /// When to use colour; NO_COLOR is respected.
     #[arg(long, global = true, value_enum, value_name = "WHEN", default_value = "auto")]
     pub(crate) color: Color,
@@ -80,6 +84,7 @@ pub(crate) enum Command {
     Map(commands::map::Map),
     Convert(commands::convert::Convert),
     Report(commands::report::Report),
+    Catalogue(commands::catalogue::Catalogue),
     Schema(commands::schema::Schema),
     Completions(commands::completions::Completions),
     Man(commands::man::Man),

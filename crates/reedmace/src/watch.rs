@@ -7,7 +7,7 @@ use std::{
     collections::BTreeSet,
     path::{Path, PathBuf},
     process::ExitCode,
-    sync::mpsc::{Receiver, RecvTimeoutError, channel},
+    sync::mpsc::{Receiver, channel},
     time::Duration,
 };
 
@@ -88,7 +88,7 @@ fn wait(changes: &Receiver<notify::Result<Event>>, files: &[PathBuf]) -> Result<
             break;
         }
     }
-    while changes.recv_timeout(QUIET) != Err(RecvTimeoutError::Timeout) {}
+    while changes.recv_timeout(QUIET).is_ok() {}
     Ok(())
 }
 

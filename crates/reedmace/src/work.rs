@@ -7,10 +7,13 @@ use crate::{
     input::{Beside, Source},
     progress::Progress,
 };
+use reedmace_design::Catalogue;
 use reedmace_engine::{Map, MapRequest, Study};
+use reedmace_materials::Grades;
 use reedmace_report::{Sheet, csv, figures, png};
 use reedmace_units::{Length, Quantity, Toleranced};
 use serde::Serialize;
+use std::fs;
 
 pub(crate) use reedmace_design::Diagnostic;
 
@@ -38,7 +41,8 @@ impl Loaded {
 /// Read and parse a design; its warnings are told at once.
 pub(crate) fn read(source: &Source, beside: &Beside, shared: &Shared) -> Result<Loaded, Failure> {
     let (text, name) = (source.read()?, source.name());
-    match reedmace_design::parse(&text, &|file| beside.load(file)) {
+    let (catalogue, grades) = (catalogue(shared)?, Grades::builtin());
+    match reedmace_design::parse_with(&text, &catalogue, &grades, &|file| beside.load(file)) {
         Ok((design, warnings)) => {
             tell_diagnostics(&warnings, &name, &text, shared.diagnostics)?;
             Ok(Loaded { design, name })
@@ -86,7 +90,7 @@ pub(crate) fn report(study: &Study) -> String {
 }
 
 fn today() -> String {
-    jiff::Zoned::now().date().to_string()
+    jiff::ZonedDateTime::now().date().to_string()
 }
 
 /// A file to write.
@@ -228,13 +232,22 @@ pub(crate) struct Shelf {
 }
 
 /// The contact families and magnets which may be named.
-pub(crate) fn catalogue() -> Shelf {
-    let catalogue = reedmace_design::Catalogue::builtin();
+pub(crate) fn shelf(shared: &Shared) -> Result<Shelf, Failure> {
+    let catalogue = catalogue(shared)?;
     let listed = |entries: Vec<reedmace_design::catalogue::Listed>| {
         let about = |note: Option<String>| note.unwrap_or_default();
         entries.into_iter().map(|e| Listed { name: e.name, about: about(e.note) }).collect()
     };
-    Shelf { families: listed(catalogue.families()), magnets: listed(catalogue.magnets()) }
+    Ok(Shelf { families: listed(catalogue.families()), magnets: listed(catalogue.magnets()) })
+}
+
+/// The catalogue that comes with the program, and the user's own.
+fn catalogue(shared: &Shared) -> Result<Catalogue, Failure> {
+    let Some(path) = &shared.catalogue else { return Ok(Catalogue::builtin()) };
+    let text = fs::read_to_string(path).map_err(|why| Failure::file(path, why))?;
+    Catalogue::builtin().extended_with(&text, &Grades::builtin()).map_err(|faults| {
+        Failure::Design { faults, name: path.display().to_string(), text }
+    })
 }
 
 /// The JSON Schema of the design file.

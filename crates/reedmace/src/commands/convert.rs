@@ -3,7 +3,7 @@
 use crate::{
     cli::Shared,
     failure::Failure,
-    output, terminal,
+    output,
     work::{self, ConvertWish},
 };
 use clap::Args;
@@ -26,9 +26,10 @@ Examples:
   reedmace convert \"30 AT\" --coil \"25 mm x 9.25 mm\" --to uniform
   reedmace convert \"20..25 AT\" --coil \"25 mm x 9.25 mm\" --to \"AT 20 mm x 8 mm\" --to uniform
   reedmace convert \"2.1 mT\" --design lid.toml --contact lid --to \"AT 25 mm x 9.25 mm\"
-  reedmace convert list          name the families and magnets of the catalogue")]
+
+`reedmace catalogue` lists the families and magnets.")]
 pub(crate) struct Convert {
-    /// The sensitivity in AT (with --coil) or in mT, with or without tolerance; or `list`.
+    /// The sensitivity in AT (with --coil) or in mT, with or without tolerance.
     #[arg(value_name = "SENSITIVITY")]
     from: String,
     /// The coil it is stated in, as \"LENGTH x MEAN DIAMETER\"; mT are then those at its centre,
@@ -51,10 +52,6 @@ pub(crate) struct Convert {
 
 impl Convert {
     pub(crate) fn run(&self, shared: &Shared) -> Result<ExitCode, Failure> {
-        if self.from == "list" {
-            list(shared)?;
-            return Ok(ExitCode::SUCCESS);
-        }
         let converted = work::convert(
             &ConvertWish {
                 from: &self.from,
@@ -73,19 +70,4 @@ impl Convert {
         }
         Ok(ExitCode::SUCCESS)
     }
-}
-
-fn list(shared: &Shared) -> Result<(), Failure> {
-    let catalogue = work::catalogue();
-    if shared.json {
-        return output::json(&catalogue);
-    }
-    let mut text = String::new();
-    for (heading, entries) in [("Families", &catalogue.families), ("Magnets", &catalogue.magnets)] {
-        text.push_str(&format!("{heading}:\n"));
-        for entry in entries {
-            text.push_str(&terminal::wrap(&format!("  {:<16}", entry.name), &entry.about));
-        }
-    }
-    output::print(&text)
 }

@@ -4,7 +4,7 @@ use crate::{cli::Cli, failure::Failure, output};
 use clap::{Args, CommandFactory};
 use clap_mangen::Man as Page;
 use std::{
-    fs,
+    fs, io,
     path::{Path, PathBuf},
     process::ExitCode,
 };
@@ -22,28 +22,23 @@ pub(crate) struct Man {
 
 impl Man {
     pub(crate) fn run(&self) -> Result<ExitCode, Failure> {
-        let mut command = Cli::command();
-        command.build();
         match &self.folder {
-            None => output::write(Path::new("-"), &page(command)?)?,
+            None => {
+                let mut text = Vec::new();
+                let page = Page::new(Cli::command());
+                written(Path::new("manual page"), page.render(&mut text))?;
+                output::write(Path::new("-"), &text)?;
+            }
             Some(folder) => {
-                fs::create_dir_all(folder).map_err(|why| Failure::file(folder, why))?;
-                for sub in command.get_subcommands().filter(|sub| sub.get_name() != "help") {
-                    let name = format!("reedmace-{}", sub.get_name());
-                    let sub = sub.clone().name(name.clone());
-                    output::write(&folder.join(format!("{name}.1")), &page(sub)?)?;
-                }
-                output::write(&folder.join("reedmace.1"), &page(command)?)?;
+                written(folder, fs::create_dir_all(folder))?;
+                let command = Cli::command().disable_help_subcommand(true);
+                written(folder, clap_mangen::generate_to(command, folder))?;
             }
         }
         Ok(ExitCode::SUCCESS)
     }
 }
 
-fn page(command: clap::Command) -> Result<Vec<u8>, Failure> {
-    let mut text = Vec::new();
-    Page::new(command)
-        .render(&mut text)
-        .map_err(|why| Failure::File { path: "manual page".into(), why })?;
-    Ok(text)
+fn written(path: &Path, done: io::Result<()>) -> Result<(), Failure> {
+    done.map_err(|why| Failure::file(path, why))
 }

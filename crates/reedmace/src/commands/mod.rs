@@ -1,5 +1,6 @@
 //! The commands, one a file.
 
+pub(crate) mod catalogue;
 pub(crate) mod check;
 pub(crate) mod completions;
 pub(crate) mod convert;
@@ -24,6 +25,7 @@ pub(crate) fn run(cli: &Cli) -> Result<ExitCode, Failure> {
         Command::Map(map) => map.run(shared),
         Command::Convert(convert) => convert.run(shared),
         Command::Report(report) => report.run(shared),
+        Command::Catalogue(catalogue) => catalogue.run(shared),
         Command::Schema(schema) => schema.run(),
         Command::Completions(completions) => completions.run(),
         Command::Man(man) => man.run(),

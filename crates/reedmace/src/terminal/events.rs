@@ -51,7 +51,7 @@ fn rows(sweep: &SweepAnswer, contact: &ContactAnswer) -> Vec<Vec<String>> {
     let unit = format!("nominal {}", sweep.unit).trim_end().to_owned();
     let heading = ["", "event", "pass", "lobe", &unit, "low", "high", ""];
     let mut rows = vec![heading.map(String::from).to_vec()];
-    rows.extend(contact.events.iter().map(|event| row(event)));
+    rows.extend(contact.events.iter().map(row));
     rows
 }
 

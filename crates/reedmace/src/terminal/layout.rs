@@ -2,16 +2,16 @@
 
 use super::WIDTH;
 
-const NO_BREAK: char = '\u{a0}';
+/// Holds together what no line break may part; on the terminal it is an ordinary space.
+pub(crate) const NO_BREAK: &str = "\u{a0}";
 
 /// Text which no line break may part.
 pub(crate) fn whole(text: &str) -> String {
-    text.replace(' ', "\u{a0}")
+    text.replace(' ', NO_BREAK)
 }
 
 /// Break text at spaces so that no line is wider than the terminal; the first line starts with
-/// `first`, the following ones are indented as far. A no-break space holds together what a number
-/// and its unit say, and is an ordinary one on the terminal.
+/// `first`, the following ones are indented as far. No-break spaces are kept.
 pub(crate) fn wrap(first: &str, text: &str) -> String {
     let indent = " ".repeat(first.chars().count());
     let mut out = String::new();
@@ -32,7 +32,7 @@ pub(crate) fn wrap(first: &str, text: &str) -> String {
     }
     out.push_str(line.trim_end());
     out.push('\n');
-    out.replace(NO_BREAK, " ")
+    out
 }
 
 /// Cut text to a number of columns, saying so with an ellipsis.

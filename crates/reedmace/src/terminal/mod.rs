@@ -35,7 +35,7 @@ pub(crate) fn check(answer: &Answer, report: Option<&Path>) -> String {
     parts.extend(notes::warnings(&answer.warnings));
     parts.extend(notes::model(&answer.models));
     parts.extend(report.map(notes::report));
-    parts.join("\n")
+    parts.join("\n").replace(layout::NO_BREAK, " ")
 }
 
 #[cfg(test)]

@@ -145,5 +145,5 @@ fn columns(sweep: &SweepAnswer, trace: &[TraceRow]) -> Option<Vec<f64>> {
 fn between(a: &TraceRow, b: &TraceRow, at: f64) -> Option<f64> {
     let share = (at - a.coordinate) / (b.coordinate - a.coordinate);
     let inside = (-1e-9..=1.0 + 1e-9).contains(&share);
-    inside.then(|| a.drive_open + (b.drive_open - a.drive_open) * share)
+    inside.then_some(a.drive_open + (b.drive_open - a.drive_open) * share)
 }

@@ -1,0 +1,107 @@
+//! `check`: verdicts as exit codes, the report, standard input, colour.
+
+use crate::bench::{APPROACH, Bench, demanding, met, missed};
+
+#[test]
+fn all_demands_met_is_0_and_one_missed_is_1() {
+    let bench = Bench::with("dip.toml", &met());
+    let outcome = bench.run(&["check", "dip.toml"]);
+    assert_eq!(outcome.code, Some(0), "{outcome:?}");
+    assert!(outcome.out.starts_with("[ MET ]  Sheep dip float at Tarn Hollow"), "{outcome:?}");
+    bench.save("dip.toml", &missed());
+    let outcome = bench.run(&["check", "dip.toml"]);
+    assert_eq!(outcome.code, Some(1), "{outcome:?}");
+    assert!(outcome.out.starts_with("[ MISSED ]"), "{outcome:?}");
+}
+
+#[test]
+fn a_demand_only_some_units_meet_is_1() {
+    // `sedge` has a spread of operate values, so the demand can be put inside its band.
+    let bench = Bench::with("dip.toml", APPROACH);
+    let answer = bench.run(&["check", "dip.toml", "--json", "--no-report"]).fine().json();
+    let operate = &answer["contacts"][0]["events"][0]["at"];
+    let between = |a: &str, b: &str| {
+        0.5 * (operate[a].as_f64().unwrap() + operate[b].as_f64().unwrap())
+    };
+    let risky = between("low", "value");
+    bench.save("dip.toml", &demanding(&format!("closed = \"<= {risky:.3} mm\"")));
+    let outcome = bench.run(&["check", "dip.toml", "--no-report"]);
+    assert_eq!(outcome.code, Some(1), "{outcome:?}");
+    assert!(outcome.out.starts_with("[ AT RISK ]"), "{outcome:?}");
+}
+
+#[test]
+fn no_demand_is_0_and_says_so() {
+    let outcome = Bench::with("dip.toml", APPROACH).run(&["check", "dip.toml"]).fine();
+    assert!(outcome.out.starts_with("[ NO DEMANDS ]"), "{outcome:?}");
+}
+
+#[test]
+fn every_template_checks_as_it_comes() {
+    for template in ["approach", "slide-past", "hinge", "wheel"] {
+        let bench = Bench::new();
+        bench.run(&["new", template]).fine();
+        let file = format!("{template}.toml");
+        let outcome = bench.run(&["check", &file]);
+        assert!(matches!(outcome.code, Some(0 | 1)), "{template}: {outcome:?}");
+        assert!(outcome.out.contains("operate"), "{template}: {outcome:?}");
+        let report = format!("{template}.report.html");
+        assert_eq!(bench.files(), [report.clone(), file]);
+        assert!(bench.read(&report).contains("</html>"));
+    }
+}
+
+#[test]
+fn standard_input_is_a_design_like_any_other() {
+    let bench = Bench::new();
+    let outcome = bench.run_on(&met(), &["check", "-"]).fine();
+    assert!(outcome.out.contains("Report: design.report.html"), "{outcome:?}");
+    assert_eq!(bench.files(), ["design.report.html"]);
+}
+
+#[test]
+fn the_report_goes_where_it_is_told() {
+    let bench = Bench::with("dip.toml", &met());
+    bench.run(&["check", "dip.toml", "--no-report"]).fine();
+    assert_eq!(bench.files(), ["dip.toml"]);
+    bench.run(&["check", "dip.toml", "--report", "for-the-vet.html"]).fine();
+    assert_eq!(bench.files(), ["dip.toml", "for-the-vet.html"]);
+    let page = bench.run(&["report", "dip.toml", "-o", "-"]).fine().out;
+    assert!(page.contains("Sheep dip float at Tarn Hollow"));
+}
+
+#[test]
+fn figures_are_written_with_their_data() {
+    let bench = Bench::with("dip.toml", &met());
+    bench.run(&["report", "dip.toml", "--figures", "figures"]).fine();
+    let read = |name: &str| std::fs::read(bench.path("figures").join(name)).unwrap();
+    for figure in ["arrangement", "sweep-dip"] {
+        assert!(read(&format!("{figure}.svg")).starts_with(b"<svg"));
+        assert!(read(&format!("{figure}.png")).starts_with(b"\x89PNG"));
+    }
+    assert!(read("events.csv").starts_with(b"contact,event,"));
+    assert!(String::from_utf8(read("sweep-dip.csv")).unwrap().lines().count() > 10);
+}
+
+#[test]
+fn colour_comes_only_when_allowed() {
+    let bench = Bench::with("dip.toml", &met());
+    let words = ["check", "dip.toml", "--no-report", "--color"];
+    let with = |when| bench.run(&[&words[..], &[when]].concat()).fine().out;
+    assert!(!with("auto").contains('\u{1b}'), "a pipe gets no colour");
+    assert!(!with("never").contains('\u{1b}'));
+    assert!(with("always").contains('\u{1b}'));
+    let output = bench.command(&words[..3]).env("NO_COLOR", "1").output().unwrap();
+    assert!(!output.stdout.contains(&0x1b));
+}
+
+#[test]
+fn nothing_printed_is_wider_than_eighty_columns() {
+    for template in ["approach", "slide-past", "hinge", "wheel"] {
+        let bench = Bench::new();
+        let design = bench.run(&["new", template, "-o", "-"]).fine().out;
+        for line in bench.run_on(&design, &["check", "-", "--no-report"]).out.lines() {
+            assert!(line.chars().count() <= 80, "{template}: {line}");
+        }
+    }
+}

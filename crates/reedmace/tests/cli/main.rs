@@ -1,0 +1,8 @@
+//! The command as its users meet it: what it prints, writes and returns.
+
+mod bench;
+mod check;
+mod doors;
+mod faults;
+mod results;
+mod watch;
