@@ -1,6 +1,7 @@
 //! The only door: realise a design into a scene, sweep it, find the events, judge the demands.
 
 pub mod answer;
+mod borders;
 pub mod drawing;
 pub mod map;
 

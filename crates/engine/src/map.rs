@@ -1,5 +1,6 @@
 //! The closed and held regions of a plane: for every place of what moves, does the contact close?
 
+pub use crate::borders::borders;
 use serde::Serialize;
 
 /// A plane through the arrangement, named by the two world axes it spans.
