@@ -18,7 +18,7 @@ const EDGE_FLOOR: f64 = 1e-32;
 ///
 /// Nearer, that one angle would be known only up to a full turn; there the separate angles are not
 /// small differences of large ones yet. `prop_cuboid_seam` tests both sides.
-const ONE_ANGLE: f64 = 2.0;
+const ONE_ANGLE: f64 = 1.25;
 
 /// B of a cuboid of half sizes `half` (m) and polarization `j` (T) at `point` (m); inside, `μ0 H + J`.
 ///
@@ -220,21 +220,24 @@ impl Corners {
         // Mean distance across i for each side of j, and the cosine part of each side's angle.
         let mut m = [Pair { mean: 0.0, half: 0.0 }; 2];
         let mut cosine = m;
+        let mut over_at = [[0.0; 2]; 2];
         for sj in 0..2 {
             m[sj] = pair(
                 [0.5 * (r(0, sj, 0) + r(1, sj, 0)), 0.5 * (r(0, sj, 1) + r(1, sj, 1))],
                 0.5 * (step(0, sj) + step(1, sj)),
             );
             let mm = m[sj].times(m[sj]);
-            let over = [0, 1].map(|sk| {
+            over_at[sj] = [0, 1].map(|sk| {
                 let rho2 = y_side[sj].powi(2) + self.d(k, sk).powi(2);
                 let (m, over) = self.mean_across(i, [r(0, sj, sk), r(1, sj, sk)], rho2);
                 over * (m + a)
             });
-            cosine[sj] = zz.times(mm.shifted(a * a)).plus(pair(over, mm.half).scaled(outside));
+            cosine[sj] =
+                zz.times(mm.shifted(a * a)).plus(pair(over_at[sj], mm.half).scaled(outside));
         }
         // b R̄ ∓ y η, with R̄ the mean of the four distances and η half their difference across j.
         let (mut less, mut more) = (Pair { mean: 0.0, half: 0.0 }, Pair { mean: 0.0, half: 0.0 });
+        let (mut less_at, mut more_at) = ([0.0; 2], [0.0; 2]);
         for si in 0..2 {
             let mean = [0, 1].map(|sk| 0.5 * (r(si, 0, sk) + r(si, 1, sk)));
             let half = 0.5 * (step(si, 0) + step(si, 1));
@@ -244,10 +247,29 @@ impl Corners {
                 over * (mean[sk] + y.abs()) / mean[sk]
             });
             let plus = mean.map(|m| (m * m + y * y) / m);
+            for sk in 0..2 {
+                less_at[sk] += 0.5 * b * minus[sk];
+                more_at[sk] += 0.5 * b * plus[sk];
+            }
             let bend = y * y / (mean[0] * mean[1]);
             less = less.plus(pair(minus, half * (1.0 + bend)).scaled(0.5 * b));
             more = more.plus(pair(plus, half * (1.0 - bend)).scaled(0.5 * b));
         }
+        let side = |sk: usize| {
+            let zed = self.d(k, sk);
+            let z2 = zed * zed;
+            let mean = [0, 1].map(|sj| 0.5 * (r(0, sj, sk) + r(1, sj, sk)));
+            let turn = (z2 + outside) * mean[0] * mean[1] * less_at[sk]
+                + a * a * (z2 - outside) * more_at[sk];
+            let cosines = over_at.map(|over| over[sk]);
+            let cosine =
+                (0..2).map(|sj| z2 * (mean[sj] * mean[sj] + a * a) + outside * cosines[sj]);
+            let cosine: f64 = cosine.product();
+            (
+                4.0 * a * zed * turn,
+                cosine + 4.0 * a * a * z2 * y_side[0] * y_side[1] * mean[0] * mean[1],
+            )
+        };
         let product = m[0].times(m[1]);
         let a_term = zz.shifted(outside).times(product).times(less);
         let c_term = zz.shifted(-outside).scaled(a * a).times(more);
@@ -256,11 +278,21 @@ impl Corners {
         let cosine = cosine[0]
             .times(cosine[1])
             .plus(zz.times(product).scaled(4.0 * a * a * y_side[0] * y_side[1]));
-        // Angle on side 1 minus angle on side 0 of k.
-        let across = 2.0 * (sine.half * cosine.mean - sine.mean * cosine.half);
-        let along = (cosine.mean + cosine.half) * (cosine.mean - cosine.half)
-            + (sine.mean + sine.half) * (sine.mean - sine.half);
-        across.atan2(along)
+        // Angle on side 1 minus angle on side 0 of k. Where one side's sine and cosine are far below the
+        // other's, mean and half difference cannot tell it: take the form with less to round.
+        let ((s0, c0), (s1, c1)) = (side(0), side(1));
+        let by_sides = [s1 * c0, -s0 * c1];
+        let by_means = [2.0 * sine.half * cosine.mean, -2.0 * sine.mean * cosine.half];
+        let weight = |t: [f64; 2]| t[0].abs() + t[1].abs();
+        // On an edge's line beyond its end one side has neither sine nor cosine: its angle is 0.
+        let across = if (s0 == 0.0 && c0 == 0.0) || (s1 == 0.0 && c1 == 0.0) {
+            return s1.atan2(c1) - s0.atan2(c0);
+        } else if weight(by_sides) < weight(by_means) {
+            by_sides
+        } else {
+            by_means
+        };
+        (across[0] + across[1]).atan2(c0 * c1 + s0 * s1)
     }
 }
 

@@ -7,7 +7,7 @@
 //! - `∂²V/∂z∂ρ = −Δ ∮ a cos φ / D dφ`,
 //! - `∂V/∂ρ / ρ = −Δ u ∮ a² sin² φ/(d² D) dφ`,
 //!
-//! Δ being the value at the upper u... minus the lower, and Laplace gives the fourth. They hold for any
+//! Δ being the value at the upper u minus the one at the lower, and Laplace gives the fourth. They hold for any
 //! direction of polarization, compare [caciagli2018].
 
 use std::f64::consts::PI;
@@ -23,6 +23,11 @@ pub(crate) struct RoundTensor {
     pub cross: f64,
     /// μ0 H_φ per J_φ; μ0 H_ρ per J_ρ is minus this and minus `axial`.
     pub transverse: f64,
+    /// Part of `axial` that an endless cylinder would give, kept apart: it cancels exactly between ends
+    /// and between the walls of a ring, and may be far greater than what remains.
+    pub endless_axial: f64,
+    /// The same of `transverse`.
+    pub endless_transverse: f64,
 }
 
 impl RoundTensor {
@@ -31,6 +36,8 @@ impl RoundTensor {
             axial: self.axial + factor * o.axial,
             cross: self.cross + factor * o.cross,
             transverse: self.transverse + factor * o.transverse,
+            endless_axial: self.endless_axial + factor * o.endless_axial,
+            endless_transverse: self.endless_transverse + factor * o.endless_transverse,
         }
     }
 
@@ -40,9 +47,13 @@ impl RoundTensor {
         // On the axis every direction will do: `cross` vanishes and the transverse part is isotropic.
         let (c, s) = if rho > 0.0 { (point[0] / rho, point[1] / rho) } else { (1.0, 0.0) };
         let (j_rho, j_phi) = (j[0] * c + j[1] * s, j[1] * c - j[0] * s);
-        let b_rho = j[2] * self.cross - j_rho * (self.axial + self.transverse) + within * j_rho;
-        let b_phi = (self.transverse + within) * j_phi;
-        [b_rho * c - b_phi * s, b_rho * s + b_phi * c, j[2] * self.axial + j_rho * self.cross]
+        let axial = self.endless_axial + self.axial;
+        // What adds up to whole numbers comes first.
+        let along = (within - self.endless_axial - self.endless_transverse)
+            - (self.axial + self.transverse);
+        let around = (within + self.endless_transverse) + self.transverse;
+        let (b_rho, b_phi) = (j[2] * self.cross + j_rho * along, j_phi * around);
+        [b_rho * c - b_phi * s, b_rho * s + b_phi * c, j[2] * axial + j_rho * self.cross]
     }
 }
 
@@ -68,13 +79,13 @@ pub(crate) fn share_inside(radius: f64, half_length: f64, rho: f64, z: f64) -> f
     share(radius, rho) * share(half_length, z.abs())
 }
 
-/// Within this fraction of the radius from the axis, and beyond its inverse, the angle integral is
-/// summed instead: elliptic integrals of nearly equal arguments would be subtracted there.
-const SUMMED: f64 = 0.1;
+/// Where `(a² + ρ² + u²)/(2aρ)` exceeds this the angle integral is summed: near the axis, far from it and
+/// far from the end, elliptic integrals of nearly equal arguments would be subtracted.
+///
+/// The trapezoidal rule on a circle errs by `(x + √(x² − 1))^-16` = 1e-16 at x = 5.05.
+const SUMMED: f64 = 5.05;
 
 /// Cosines of the first four of 16 angles, at half steps: the rest mirror them.
-///
-/// The trapezoidal rule on a circle errs by `(ρ/a)^16` or `(a/ρ)^16`: below 1e-16 where it is used.
 const COSINES: [f64; 4] = [
     0.980_785_280_403_230_4,
     0.831_469_612_302_545_2,
@@ -97,16 +108,27 @@ const MANTLE_FLOOR: f64 = 1e-100;
 /// | ρ | `rho` | m | ≥ 0 |
 /// | z | `z`, from the centre | m | any |
 pub(crate) fn near_tensor(radius: f64, half_length: f64, rho: f64, z: f64) -> RoundTensor {
-    let (rho, z, h) = (rho / radius, z / radius, half_length / radius);
-    let (up, down) = (z + h, z - h);
-    let end: fn(f64, f64) -> RoundTensor =
-        if (SUMMED..=1.0 / SUMMED).contains(&rho) { elliptic_end } else { summed_end };
-    end(rho, up).plus(end(rho, down), -1.0)
+    // Differences before scaling: near an edge they are exact.
+    let (rho, gap) = (rho / radius, (radius - rho) / radius);
+    let (up, down) = ((z + half_length) / radius, (z - half_length) / radius);
+    end(rho, gap, up).plus(end(rho, gap, down), -1.0)
 }
 
-/// One end's part by elliptic integrals, radius 1.
-fn elliptic_end(rho: f64, u: f64) -> RoundTensor {
-    let (sum, gap) = (1.0 + rho, 1.0 - rho);
+/// One end's part: radius 1, `gap` = 1 − ρ, at height `u` over the end.
+fn end(rho: f64, gap: f64, u: f64) -> RoundTensor {
+    let size2 = 1.0 + rho * rho;
+    if size2 + u * u < 2.0 * SUMMED * rho {
+        elliptic_end(rho, gap, u)
+    } else if size2 >= 2.0 * SUMMED * rho && u * u < size2 {
+        summed_low_end(rho, u)
+    } else {
+        summed_high_end(rho, gap, u)
+    }
+}
+
+/// By elliptic integrals.
+fn elliptic_end(rho: f64, gap: f64, u: f64) -> RoundTensor {
+    let sum = 1.0 + rho;
     let beta = (sum * sum + u * u).sqrt();
     let alpha = (gap * gap + u * u).sqrt();
     let kc = (alpha / beta).max(EDGE_FLOOR);
@@ -114,37 +136,69 @@ fn elliptic_end(rho: f64, u: f64) -> RoundTensor {
     let gamma = gap / sum;
     let root = gamma.abs().max(MANTLE_FLOOR);
     let e = complete_with_third(kc, k2, root);
-    // sign(0) = 0 leaves the mean of both sides on the mantle.
-    let side = if gap == 0.0 { 0.0 } else { gap.signum() };
     let over = u / (PI * beta);
     RoundTensor {
-        axial: over / sum * (e.k + side * (1.0 - gamma) * e.third),
+        axial: over / sum * (e.k + sign(gap) * (1.0 - gamma) * e.third),
         cross: -k2 * e.s * e.k / (PI * beta),
         transverse: -over / rho * (e.d(k2) - root * e.third),
+        ..RoundTensor::default()
     }
 }
 
-/// One end's part by the trapezoidal rule over the rim, radius 1, near the axis or far from it.
-fn summed_end(rho: f64, u: f64) -> RoundTensor {
+/// −1, 0 or 1: 0 leaves the mean of both sides on a surface.
+fn sign(x: f64) -> f64 {
+    if x == 0.0 { 0.0 } else { x.signum() }
+}
+
+/// Each of four cosines stands for two pairs of points of 16 steps 2π/16, over 4π.
+const STEP: f64 = 1.0 / 16.0;
+
+/// By the trapezoidal rule, near the axis or far from it, at small heights.
+///
+/// The two rim points at ±cos φ, a near and a far one, are combined before anything is rounded.
+fn summed_low_end(rho: f64, u: f64) -> RoundTensor {
     let (mut axial, mut cross, mut transverse) = (0.0, 0.0, 0.0);
     for cosine in COSINES {
-        // The two rim points at ±cos φ: near one and far one, combined before anything is rounded.
         let rc = rho * cosine;
         let (d_near, d_far) = (1.0 + rho * rho - 2.0 * rc, 1.0 + rho * rho + 2.0 * rc);
         let (r_near, r_far) = ((d_near + u * u).sqrt(), (d_far + u * u).sqrt());
         let (w_near, w_far) = (1.0 / (d_near * r_near), 1.0 / (d_far * r_far));
         let sum = r_near + r_far;
-        let step = d_near * r_near + d_far * r_far;
         let slope = 0.5 * sum + 0.5 * (d_near + d_far) / sum;
-        axial += (step - 4.0 * rc * rc * slope) * w_near * w_far;
-        cross -= cosine * 4.0 * rc / (sum * r_near * r_far);
+        axial += (d_near * r_near + d_far * r_far - 4.0 * rc * rc * slope) * w_near * w_far;
+        cross -= 4.0 * cosine * rc / (sum * r_near * r_far);
         transverse -= (1.0 - cosine * cosine) * (w_near + w_far);
     }
-    // Each of four cosines stands for two pairs of 16 steps of 2π/16, over 4π.
-    let weight = 1.0 / 16.0;
     RoundTensor {
-        axial: axial * u * weight,
-        cross: cross * weight,
-        transverse: transverse * u * weight,
+        axial: axial * u * STEP,
+        cross: cross * STEP,
+        transverse: transverse * u * STEP,
+        ..RoundTensor::default()
+    }
+}
+
+/// By the trapezoidal rule at great heights: `u/D` is 1 less `d²/(D (D + |u|))`, and the 1 integrates to
+/// what an endless cylinder gives. That part drops out exactly between two ends on the same side.
+fn summed_high_end(rho: f64, gap: f64, u: f64) -> RoundTensor {
+    let h = u.abs();
+    let (mut axial, mut cross, mut transverse) = (0.0, 0.0, 0.0);
+    for cosine in COSINES {
+        let rc = rho * cosine;
+        let near2 = 1.0 + rho * rho - 2.0 * rc + u * u;
+        let far2 = 1.0 + rho * rho + 2.0 * rc + u * u;
+        let (r_near, r_far) = (near2.sqrt(), far2.sqrt());
+        let (w_near, w_far) = (1.0 / (near2 + h * r_near), 1.0 / (far2 + h * r_far));
+        let sum = r_near + r_far;
+        axial += w_near + w_far - 4.0 * rc * rc * (1.0 + h / sum) * w_near * w_far;
+        cross -= 4.0 * cosine * rc / (sum * r_near * r_far);
+        transverse -= (1.0 - cosine * cosine) * (w_near + w_far);
+    }
+    let side = sign(u);
+    RoundTensor {
+        axial: -side * axial * STEP,
+        cross: cross * STEP,
+        transverse: -side * transverse * STEP,
+        endless_axial: side * 0.25 * (1.0 + sign(gap)),
+        endless_transverse: side * -0.25 / rho.max(1.0).powi(2),
     }
 }
