@@ -1,0 +1,257 @@
+//! The arrangement in elevation and plan, first-angle projection [iso5456], lines as in [iso128].
+
+use super::{
+    bodies,
+    canvas::{Anchor, CHARACTER, Canvas, UNITS_PER_MM, WIDTH},
+    dimensions,
+    geometry::{Extent, Vec2, View, add, sub},
+    labels,
+    path::{self, Names, Track},
+};
+use crate::number::{unit_label, with_unit};
+use reedmace_engine::{Answer, Drawing};
+
+/// The figure and what its title block says about it.
+pub struct Arrangement {
+    /// The drawing.
+    pub canvas: Canvas,
+    /// `2 : 1`.
+    pub scale: String,
+}
+
+/// Room left of the views for dimensions.
+const LEFT: f64 = 80.0;
+/// Room right of the views for dimensions.
+const RIGHT: f64 = 90.0;
+/// Most height the two views may take together.
+const HEIGHT: f64 = 372.0;
+
+/// Draw it.
+pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
+    let (front, above) = (View::front(), View::above());
+    let (front_extent, above_extent) = (extent(&front, drawing), extent(&above, drawing));
+    let ([width, front_height], [_, above_height]) = (front_extent.size(), above_extent.size());
+    let (ratio, scale_text) = choose_scale(width, front_height + above_height);
+    let scale = ratio * 1e3 * UNITS_PER_MM;
+    let middle = LEFT + (WIDTH - LEFT - RIGHT) / 2.0;
+    let top = 62.0 + if names_above_path(&front, drawing, scale) { 32.0 } else { 0.0 };
+    let origin_x = middle - front_extent.middle()[0] * scale;
+    let front = View { scale, origin: [origin_x, top - front_extent.low[1] * scale], ..front };
+    let description = format!(
+        "Elevation and plan of {} at a scale of {scale_text}, sweep {} from {} to {}.",
+        answer.title,
+        answer.sweep.coordinate,
+        with_unit(answer.sweep.from, &answer.sweep.unit),
+        with_unit(answer.sweep.to, &answer.sweep.unit),
+    );
+    let mut canvas = Canvas::new("arrangement", "Arrangement", &description, 0.0);
+    canvas.text("Elevation", [0.0, 16.0], Anchor::Start, "f-ink head");
+    canvas.text("x to the right, z up", [84.0, 16.0], Anchor::Start, "f-faded");
+    let mut exaggerated = draw_view(&mut canvas, &front, drawing, [0.0, WIDTH]);
+    let floor = top + front_height * scale;
+    let mut line = floor;
+    if let Some(contact) = drawing.contacts.first() {
+        line = dimensions::contact(&mut canvas, &front, answer, contact, line);
+    }
+    for magnet in &drawing.magnets {
+        dimensions::magnet(&mut canvas, &front, answer, magnet, true);
+    }
+    let edge = origin_x + front_extent.high[0] * scale;
+    if answer.sweep.kind == "line" {
+        line = dimensions::positions(&mut canvas, &front, drawing, edge + 24.0, line);
+    }
+    let named_in_front = path::carries_names(&track(&front, drawing));
+    events(&mut canvas, &front, answer, drawing, named_in_front);
+    axes(&mut canvas, [12.0, line.max(floor) + 12.0], ["x", "z"]);
+
+    let plan_heading = line.max(floor) + 44.0;
+    canvas.text("Plan", [0.0, plan_heading], Anchor::Start, "f-ink head");
+    canvas.text("x to the right, y up", [84.0, plan_heading], Anchor::Start, "f-faded");
+    let plan_top = plan_heading + 34.0;
+    let above = View { scale, origin: [origin_x, plan_top - above_extent.low[1] * scale], ..above };
+    exaggerated |= draw_view(&mut canvas, &above, drawing, [0.0, WIDTH]);
+    for magnet in &drawing.magnets {
+        dimensions::magnet(&mut canvas, &above, answer, magnet, false);
+    }
+    events(&mut canvas, &above, answer, drawing, !named_in_front);
+    let bottom = plan_top + above_height * scale + 30.0;
+    axes(&mut canvas, [12.0, bottom], ["x", "y"]);
+    scale_bar(&mut canvas, [WIDTH - 8.0, bottom], scale, &scale_text);
+    if exaggerated {
+        canvas.text(
+            "gap and blades drawn wider than the scale, to be seen",
+            [LEFT, bottom],
+            Anchor::Start,
+            "f-faded",
+        );
+    }
+    canvas.set_height(bottom + 10.0);
+    Arrangement { canvas, scale: scale_text }
+}
+
+/// Everything one view shows, bodies and path; names of what moves
+/// keep between two places on the page. Returns true when something is drawn wider than it is.
+pub fn draw_view(canvas: &mut Canvas, view: &View, drawing: &Drawing, between: [f64; 2]) -> bool {
+    for magnet in drawing.magnets.iter().filter(|m| m.moves) {
+        if magnet.world_from_body != magnet.world_from_body_end {
+            bodies::draw_ghost(canvas, view, magnet);
+        }
+    }
+    for coil in &drawing.coils {
+        bodies::draw_coil(canvas, view, coil);
+    }
+    let mut exaggerated = false;
+    for contact in &drawing.contacts {
+        exaggerated |= bodies::draw_contact(canvas, view, contact);
+    }
+    for magnet in &drawing.magnets {
+        bodies::draw_magnet(canvas, view, magnet);
+    }
+    path::draw_path(canvas, &track(view, drawing));
+    names(canvas, view, drawing, between);
+    exaggerated
+}
+
+/// The path as the view shows it.
+fn track(view: &View, drawing: &Drawing) -> Track {
+    drawing.path.iter().map(|p| (p.coordinate, view.project(p.at))).collect()
+}
+
+/// How far above a level path names stand clear of the moving magnet and its dimension.
+pub fn clear_of_magnets(view: &View, drawing: &Drawing) -> f64 {
+    let tallest = drawing.magnets.iter().filter(|m| m.moves).map(|magnet| {
+        let mut extent = Extent::EMPTY;
+        extent.hold(&bodies::magnet_outline(view, magnet, &magnet.world_from_body));
+        extent.size()[1] / 2.0
+    });
+    tallest.fold(0.0, f64::max) + 16.0
+}
+
+/// True when the elevation's path runs across the page with names above it.
+fn names_above_path(view: &View, drawing: &Drawing, scale: f64) -> bool {
+    let track = track(&View { scale, ..*view }, drawing);
+    path::carries_names(&track) && path::runs_across(&track)
+}
+
+/// Events along the path, named where `named` asks for it; the sweep's coordinate at both its ends.
+fn events(canvas: &mut Canvas, view: &View, answer: &Answer, drawing: &Drawing, named: bool) {
+    let track = track(view, drawing);
+    let names = Names { lift: clear_of_magnets(view, drawing) + 32.0, between: [0.0, WIDTH] };
+    path::draw_events(canvas, &track, answer, None, named.then_some(names));
+    if let (true, Some(first), Some(last)) = (named, track.first(), track.last())
+        && answer.sweep.kind != "line"
+    {
+        for ((coordinate, at), word) in [(first, "from"), (last, "to")] {
+            let value = with_unit(*coordinate, unit_label(&answer.sweep.unit));
+            canvas.text(
+                &format!("{word} {value}"),
+                add(*at, [10.0, 16.0]),
+                Anchor::Start,
+                "f-faded halo",
+            );
+        }
+    }
+}
+
+/// Names of contacts and magnets beside them.
+fn names(canvas: &mut Canvas, view: &View, drawing: &Drawing, [left, right]: [f64; 2]) {
+    for contact in &drawing.contacts {
+        let mut extent = Extent::EMPTY;
+        bodies::contact_extent(view, contact, &mut extent);
+        let at = [extent.low[0] + 0.15 * extent.size()[0], extent.middle()[1] + 20.0];
+        canvas.text(&contact.name, at, Anchor::Start, "f-ink strong halo");
+    }
+    let across = path::runs_across(&track(view, drawing));
+    for magnet in &drawing.magnets {
+        let mut extent = Extent::EMPTY;
+        extent.hold(&bodies::magnet_outline(view, magnet, &magnet.world_from_body));
+        // Beside the magnet, but not on its path.
+        let (at, anchor) = if across && magnet.moves {
+            let half = magnet.name.chars().count() as f64 * CHARACTER / 2.0 + 4.0;
+            let x = extent.middle()[0].clamp(left + half, right - half);
+            ([x, extent.high[1] + 14.0], Anchor::Middle)
+        } else {
+            ([extent.high[0] + 7.0, extent.low[1] + 10.0], Anchor::Start)
+        };
+        canvas.text(&magnet.name, at, anchor, "f-ink strong halo");
+    }
+    for coil in &drawing.coils {
+        let mut extent = Extent::EMPTY;
+        bodies::coil_extent(view, coil, &mut extent);
+        let at = [extent.high[0] + 6.0, extent.low[1] + 10.0];
+        canvas.text(&coil.name, at, Anchor::Start, "f-ink strong halo");
+    }
+}
+
+/// What a view has to hold, metres.
+fn extent(view: &View, drawing: &Drawing) -> Extent {
+    let mut extent = Extent::EMPTY;
+    for contact in &drawing.contacts {
+        bodies::contact_extent(view, contact, &mut extent);
+    }
+    for magnet in &drawing.magnets {
+        for pose in [&magnet.world_from_body, &magnet.world_from_body_end] {
+            extent.hold(&bodies::magnet_outline(view, magnet, pose));
+        }
+    }
+    for coil in &drawing.coils {
+        bodies::coil_extent(view, coil, &mut extent);
+    }
+    for point in &drawing.path {
+        extent.hold(&[view.project(point.at)]);
+    }
+    if extent.low[0] > extent.high[0] {
+        extent.hold(&[[-5e-3, -5e-3], [5e-3, 5e-3]]);
+    }
+    extent
+}
+
+/// The largest scale of the standard series [iso5455] at which both views fit.
+fn choose_scale(width: f64, height: f64) -> (f64, String) {
+    let room = [WIDTH - LEFT - RIGHT, HEIGHT];
+    for power in [1000.0, 100.0, 10.0, 1.0, 0.1, 0.01, 0.001_f64] {
+        for step in [5.0, 2.0, 1.0] {
+            let ratio: f64 = power * step;
+            let scale = ratio * 1e3 * UNITS_PER_MM;
+            if width * scale <= room[0] && height * scale <= room[1] {
+                let text = if ratio >= 1.0 {
+                    format!("{ratio:.0} : 1")
+                } else {
+                    format!("1 : {:.0}", 1.0 / ratio)
+                };
+                return (ratio, text);
+            }
+        }
+    }
+    (1e-3, "1 : 1000".into())
+}
+
+/// Two small arrows naming the world axes of a view.
+fn axes(canvas: &mut Canvas, corner: Vec2, names: [&str; 2]) {
+    let right = add(corner, [26.0, 0.0]);
+    let up = sub(corner, [0.0, 26.0]);
+    canvas.line(corner, right, "s-ink thin");
+    canvas.line(corner, up, "s-ink thin");
+    canvas.arrowhead(right, [1.0, 0.0], 7.0, "f-ink");
+    canvas.arrowhead(up, [0.0, -1.0], 7.0, "f-ink");
+    canvas.text(names[0], add(right, [4.0, 4.0]), Anchor::Start, "f-ink");
+    canvas.text(names[1], add(up, [5.0, 6.0]), Anchor::Start, "f-ink");
+}
+
+/// A bar of round length that ends at `end`, and the scale in words.
+fn scale_bar(canvas: &mut Canvas, end: Vec2, scale: f64, text: &str) {
+    let longest = 150.0 / scale * 1e3;
+    let power = 10_f64.powf(longest.log10().floor());
+    let step = [5.0, 2.0].map(|m| m * power).into_iter().find(|s| *s <= longest).unwrap_or(power);
+    let width = step / 1e3 * scale;
+    let start = [end[0] - width, end[1]];
+    let cell = width / 4.0;
+    for i in 0..4 {
+        let class = if i % 2 == 0 { "f-ink s-ink hair" } else { "f-paper s-ink hair" };
+        canvas.rectangle([start[0] + f64::from(i) * cell, end[1] - 5.0, cell, 5.0], class);
+    }
+    let label = format!("{} mm", labels::tick_text(step, step));
+    canvas.text(&label, [end[0], end[1] - 10.0], Anchor::End, "f-ink");
+    canvas.text("0", [start[0], end[1] - 10.0], Anchor::Start, "f-ink");
+    canvas.text(&format!("scale {text}"), [start[0] - 12.0, end[1]], Anchor::End, "f-ink strong");
+}

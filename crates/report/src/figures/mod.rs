@@ -1,0 +1,46 @@
+//! Figures as SVG: the arrangement, the drive along the sweep, the map of a plane.
+//!
+//! Each function gives a drawing that stands alone as a file: on paper, true to scale when printed
+//! at 100 %. Inside the report the same drawings follow the reader's light or dark screen.
+
+mod arrangement;
+mod bodies;
+mod canvas;
+mod dimensions;
+mod geometry;
+mod labels;
+mod map;
+mod path;
+mod plot;
+mod sweep;
+
+use reedmace_engine::{Answer, Drawing, Map, Plane};
+
+pub(crate) use arrangement::draw as draw_arrangement;
+pub(crate) use map::draw as draw_map;
+pub(crate) use plot::FINENESS;
+pub(crate) use sweep::draw as draw_sweep_chart;
+
+/// The arrangement in elevation (x and z) and plan (x and y), to one stated scale.
+pub fn arrangement(answer: &Answer, drawing: &Drawing) -> String {
+    draw_arrangement(answer, drawing).canvas.standalone()
+}
+
+/// The drive of one contact along the sweep; `None` when there is no such contact or it has no trace.
+pub fn sweep_chart(answer: &Answer, contact: usize) -> Option<String> {
+    draw_sweep_chart(answer, contact, "sweep").map(canvas::Canvas::standalone)
+}
+
+/// The closed and held regions of a plane, with a title block of its own.
+pub fn map(answer: &Answer, drawing: &Drawing, map: &Map, date: &str) -> String {
+    draw_map(answer, drawing, map, Some(date)).standalone()
+}
+
+/// Names of the axes of a plane: across, up.
+pub(crate) fn plane_axes(plane: Plane) -> (&'static str, &'static str) {
+    match plane {
+        Plane::Xy => ("x", "y"),
+        Plane::Xz => ("x", "z"),
+        Plane::Yz => ("y", "z"),
+    }
+}

@@ -1,0 +1,160 @@
+//! The path of the sweep and the events along it.
+
+use super::{
+    canvas::{Anchor, CHARACTER, Canvas},
+    geometry::{Vec2, add, length, scaled, sub, unit},
+    labels,
+};
+use crate::{csv::kind_word, number::with_unit};
+use reedmace_engine::answer::{Answer, Direction, Event, EventKind};
+
+/// The path on the page: the sweep's coordinate and where it is.
+pub type Track = Vec<(f64, Vec2)>;
+
+/// Draw the path as a chain line with an arrow at its end. A path seen on end is left out.
+pub fn draw_path(canvas: &mut Canvas, track: &Track) {
+    let points = points(track);
+    if travel(&points) < 8.0 {
+        return;
+    }
+    canvas.part("path", "sweep", |canvas| canvas.polyline(&points, "s-ink thin chain"));
+    // The arrow needs a direction that rounding cannot turn: take it from a little way back.
+    let tip = points[points.len() - 1];
+    if let Some(before) = points.iter().rev().find(|p| length(sub(tip, **p)) > 4.0) {
+        canvas.arrowhead(tip, sub(tip, *before), 11.0, "f-ink");
+    }
+}
+
+/// How events are named beside the path.
+pub struct Names {
+    /// How far above a level path the names stand.
+    pub lift: f64,
+    /// The names keep between these, left and right.
+    pub between: [f64; 2],
+}
+
+/// True when the path is long enough on the page to carry its events' names.
+pub fn carries_names(track: &Track) -> bool {
+    travel(&points(track)) >= 40.0
+}
+
+/// True when the path runs more across the page than up it.
+pub fn runs_across(track: &Track) -> bool {
+    let (Some(first), Some(last)) = (track.first(), track.last()) else { return false };
+    let run = sub(last.1, first.1);
+    run[0].abs() >= run[1].abs()
+}
+
+/// Mark events on the path, by `names` also with name and value: the forward pass, and the way back
+/// where the forward pass alone does not show both operate and release.
+pub fn draw_events(
+    canvas: &mut Canvas,
+    track: &Track,
+    answer: &Answer,
+    contact: Option<usize>,
+    names: Option<Names>,
+) {
+    if travel(&points(track)) < 24.0 {
+        return;
+    }
+    let several = contact.is_none() && answer.contacts.len() > 1;
+    let mut marks: Vec<Mark> = Vec::new();
+    for (index, of) in answer.contacts.iter().enumerate() {
+        if contact.is_some_and(|only| only != index) {
+            continue;
+        }
+        for event in shown(&of.events) {
+            let Some((at, forward)) = event.at.value.and_then(|v| locate(track, v)) else {
+                continue;
+            };
+            let value = with_unit(event.at.value.unwrap_or_default(), &event.at.unit);
+            let owner = if several { format!("{}: ", of.name) } else { String::new() };
+            marks.push(Mark {
+                at,
+                way: if event.direction == Direction::Forward {
+                    forward
+                } else {
+                    scaled(forward, -1.0)
+                },
+                kind: event.kind,
+                name: format!("{owner}{} {value}", kind_word(event.kind)),
+                value,
+            });
+        }
+    }
+    if let Some(names) = names {
+        draw_names(canvas, &marks, runs_across(track), &names);
+    }
+    for mark in &marks {
+        canvas.event(mark.at, mark.way, mark.kind == EventKind::Operate);
+    }
+}
+
+struct Mark {
+    at: Vec2,
+    way: Vec2,
+    kind: EventKind,
+    name: String,
+    value: String,
+}
+
+fn draw_names(canvas: &mut Canvas, marks: &[Mark], across: bool, names: &Names) {
+    let wanted: Vec<f64> = marks.iter().map(|m| m.at[usize::from(!across)]).collect();
+    if !across {
+        let placed = labels::spread(&wanted, &vec![16.0; marks.len()], 4.0, f64::INFINITY);
+        for (mark, y) in marks.iter().zip(placed) {
+            let x = mark.at[0] + 26.0;
+            canvas.line(add(mark.at, [9.0, 0.0]), [x - 4.0, y], "s-ink hair");
+            canvas.text(&mark.name, [x, y + 4.0], Anchor::Start, "f-ink halo");
+        }
+        return;
+    }
+    let width = |text: &str| text.chars().count() as f64 * CHARACTER + 12.0;
+    let [left, right] = names.between;
+    // In a crowd the triangle alone says which of the two it is.
+    let low = wanted.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = wanted.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let room = (right - left).min(high - low + 240.0);
+    let crowded = marks.iter().map(|m| width(&m.name)).sum::<f64>() > room;
+    let texts: Vec<&str> =
+        marks.iter().map(|m| if crowded { m.value.as_str() } else { &m.name }).collect();
+    let sizes: Vec<f64> = texts.iter().map(|t| width(t)).collect();
+    let placed = labels::spread(&wanted, &sizes, left, right);
+    for ((mark, text), x) in marks.iter().zip(texts).zip(placed) {
+        let y = mark.at[1] - names.lift;
+        canvas.line(add(mark.at, [0.0, -8.0]), [x, y + 4.0], "s-ink hair");
+        canvas.text(text, [x, y], Anchor::Middle, "f-ink halo");
+    }
+}
+
+fn points(track: &Track) -> Vec<Vec2> {
+    track.iter().map(|(_, at)| *at).collect()
+}
+
+/// Events worth a mark on a drawing that has little room.
+fn shown(events: &[Event]) -> impl Iterator<Item = &Event> {
+    let forward_has = |kind| {
+        events
+            .iter()
+            .any(|e| e.direction == Direction::Forward && e.kind == kind && e.at.value.is_some())
+    };
+    let forward_tells_all = forward_has(EventKind::Operate) && forward_has(EventKind::Release);
+    events.iter().filter(move |e| e.direction == Direction::Forward || !forward_tells_all)
+}
+
+/// Where on the path a value of the sweep is, and which way the forward pass goes there.
+fn locate(track: &Track, coordinate: f64) -> Option<(Vec2, Vec2)> {
+    track.windows(2).find_map(|pair| {
+        let ((c0, p0), (c1, p1)) = (pair[0], pair[1]);
+        let inside = coordinate >= c0.min(c1) && coordinate <= c0.max(c1) && c0 != c1;
+        inside.then(|| {
+            let t = (coordinate - c0) / (c1 - c0);
+            (add(p0, scaled(sub(p1, p0), t)), unit(sub(p1, p0)))
+        })
+    })
+}
+
+/// Length of the line through the points.
+fn travel(points: &[Vec2]) -> f64 {
+    points.windows(2).map(|w| length(sub(w[1], w[0]))).sum()
+}

@@ -1,0 +1,79 @@
+//! How a number is printed: the same everywhere, so that a figure and a table never disagree.
+
+/// A number in `unit`, without the unit: four significant digits, but no more decimals than the
+/// unit is worth; a true minus sign; a dash for what is not a number.
+pub fn number(value: f64, unit: &str) -> String {
+    if !value.is_finite() {
+        return "–".into();
+    }
+    let most = match unit {
+        "mm" => 2,
+        "deg" | "°" | "AT" | "%" => 1,
+        "mT" | "T" | "A" | "mA" => 3,
+        _ => 4,
+    };
+    let whole_digits = if value == 0.0 { 1 } else { value.abs().log10().floor() as i32 + 1 };
+    let decimals = (4 - whole_digits).clamp(0, most) as usize;
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(rest) if rest.bytes().all(|b| matches!(b, b'0' | b'.')) => rest.to_string(),
+        Some(rest) => format!("−{rest}"),
+        None => text,
+    }
+}
+
+/// A number with its unit: `8.12 mm`, `45.0°`, `3.0 %`.
+pub fn with_unit(value: f64, unit: &str) -> String {
+    match unit {
+        "" => number(value, unit),
+        "deg" | "°" => format!("{}°", number(value, unit)),
+        _ => format!("{}\u{a0}{unit}", number(value, unit)),
+    }
+}
+
+/// The unit as a heading shows it.
+pub fn unit_label(unit: &str) -> &str {
+    if unit == "deg" { "°" } else { unit }
+}
+
+/// A number with its sign always shown: `+0.31`, `−0.28`.
+pub fn signed(value: f64, unit: &str) -> String {
+    let text = number(value, unit);
+    if value > 0.0 && text.bytes().any(|b| (b'1'..=b'9').contains(&b)) {
+        format!("+{text}")
+    } else {
+        text
+    }
+}
+
+/// A share from 0 to 1 in per cent: `99.95 %`, never rounded up to a whole that is not.
+pub fn percent(share: f64) -> String {
+    let hundredths = (share * 1e4).floor() / 100.0;
+    let text = format!("{hundredths:.2}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    format!("{text}\u{a0}%")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn prop_digits_follow_the_unit() {
+        assert_eq!(number(8.1249, "mm"), "8.12");
+        assert_eq!(number(-0.001, "mm"), "0.00");
+        assert_eq!(number(-12.5, "mm"), "−12.50");
+        assert_eq!(number(1234.56, "mm"), "1235");
+        assert_eq!(number(f64::NAN, "mm"), "–");
+        assert_eq!(with_unit(30.0, "deg"), "30.0°");
+        assert_eq!(signed(0.306, "mm"), "+0.31");
+        assert_eq!(signed(0.001, "mm"), "0.00");
+    }
+
+    #[test]
+    fn prop_a_share_below_one_never_reads_as_all() {
+        assert_eq!(percent(0.999_999), "99.99\u{a0}%");
+        assert_eq!(percent(1.0), "100\u{a0}%");
+        assert_eq!(percent(0.5), "50\u{a0}%");
+    }
+}

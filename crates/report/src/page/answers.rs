@@ -1,0 +1,195 @@
+//! Answers and verdicts.
+
+use super::verdict;
+use crate::{
+    csv::{direction_word, kind_word},
+    number::{number, percent, unit_label, with_unit},
+};
+use maud::{Markup, html};
+use reedmace_engine::answer::{Answer, Band, ContactAnswer, DemandAnswer, Event, EventKind};
+
+/// Demands first, then what each contact does.
+pub fn section(answer: &Answer) -> Markup {
+    html! {
+        section class="fresh" {
+            h2 { "Answers and verdicts" }
+            (demands(&answer.demands))
+            @for contact in &answer.contacts { (contact_answer(answer, contact)) }
+        }
+    }
+}
+
+fn demands(demands: &[DemandAnswer]) -> Markup {
+    html! {
+        h3 { "Demands" }
+        @if demands.is_empty() {
+            p {
+                "The design demands nothing, so nothing is judged. A " code { "[[demand]]" }
+                " such as " code { "closed = \"<= 8 mm\"" } " gives a verdict here."
+            }
+        } @else {
+            div class="scroll" { table {
+                thead { tr {
+                    th scope="col" { "Contact" }
+                    th scope="col" { "Demand" }
+                    th scope="col" { "Verdict" }
+                    th scope="col" class="n" { "Margin, nominal" }
+                    th scope="col" class="n" { "Margin, worst unit" }
+                    th scope="col" class="n" { "Units that meet it" }
+                } }
+                @for demand in demands { tbody class="keep" { (demand_rows(demand)) } }
+            } }
+            p class="note" {
+                "Margin: room left before the demand is missed, negative by how much it is missed. \
+                 Units: sampled within tolerance, with the 95 % confidence interval of the share."
+            }
+        }
+    }
+}
+
+fn demand_rows(demand: &DemandAnswer) -> Markup {
+    let margin =
+        |value: Option<f64>| value.map_or_else(|| "–".to_string(), |v| with_unit(v, &demand.unit));
+    html! {
+        tr {
+            th scope="row" class="strong" { (demand.contact) }
+            td { a href={ "#line-" (demand.line) } { code { (demand.text) } } }
+            td { (verdict(demand.verdict)) }
+            td class="n" { (margin(demand.margin_nominal)) }
+            td class="n" { (margin(demand.margin_worst)) }
+            td class="n" {
+                @if let Some(share) = &demand.share {
+                    (percent(share.met as f64 / share.of.max(1) as f64))
+                    br;
+                    span class="note" {
+                        (share.met) " of " (share.of) ", " (percent(share.low)) " to " (percent(share.high))
+                    }
+                } @else { "–" }
+            }
+        }
+        tr { td {} td colspan="5" class="note" { (demand.reason) } }
+    }
+}
+
+fn contact_answer(answer: &Answer, contact: &ContactAnswer) -> Markup {
+    html! {
+        h3 {
+            "Contact " (contact.name)
+            @if let Some(family) = &contact.family { span class="unit" { ", family " (family) } }
+        }
+        (events(answer, contact))
+        p {
+            @if contact.closed_at_start { "Already closed where the forward pass starts. " }
+            @if let Some(differential) = contact.differential {
+                "Differential of the main lobe: " (percent(differential))
+                " (distance at operate over distance at release). "
+            }
+            "Highest flux density in the blades along the sweep: " (with_unit(contact.blade_peak, "T")) "."
+        }
+        (sensitivity(contact))
+    }
+}
+
+fn events(answer: &Answer, contact: &ContactAnswer) -> Markup {
+    let unit = unit_label(&answer.sweep.unit);
+    html! {
+        @if contact.events.is_empty() {
+            p {
+                "No operate and no release: the drive never crosses its levels along this sweep. Bring \
+                 the magnet closer, or take a more sensitive contact."
+            }
+        } @else {
+            div class="scroll" { table {
+                caption { "Events along the sweep, " (answer.sweep.coordinate) ", in " (unit) }
+                thead { tr {
+                    th scope="col" { "Event" }
+                    th scope="col" { "Pass" }
+                    th scope="col" { "Lobe" }
+                    th scope="col" class="n" { "Nominal" }
+                    th scope="col" class="n" { "Low" }
+                    th scope="col" class="n" { "High" }
+                    th scope="col" { "Remarks" }
+                } }
+                tbody { @for event in &contact.events { (event_row(event)) } }
+            } }
+        }
+        @if !contact.closed.is_empty() {
+            p {
+                "Closed, nominal unit: "
+                @for (i, stretch) in contact.closed.iter().enumerate() {
+                    @if i > 0 { "; " }
+                    (direction_word(stretch.direction)) " from "
+                    (with_unit(stretch.from, &answer.sweep.unit)) " to "
+                    (with_unit(stretch.to, &answer.sweep.unit))
+                }
+                "."
+            }
+        }
+    }
+}
+
+fn event_row(event: &Event) -> Markup {
+    let unit = &event.at.unit;
+    html! {
+        tr {
+            th scope="row" class="nowrap" { (triangle(event.kind)) " " (kind_word(event.kind)) }
+            td { (direction_word(event.direction)) }
+            td class="nowrap" { (event.lobe) @if event.main_lobe { " main" } @else { " side" } }
+            td class="n strong" {
+                @if let Some(at) = event.at.value { (number(at, unit)) } @else { "none" }
+            }
+            td class="n" { (number(event.at.low, unit)) }
+            td class="n" { (number(event.at.high, unit)) }
+            td {
+                @if !event.in_every_unit { span class="flag" { "some units only" } }
+                @if !event.in_every_unit && !event.monotone { ", " }
+                @if !event.monotone {
+                    span class="flag" { "not monotone: the corners may not bound it" }
+                }
+            }
+        }
+    }
+}
+
+/// The sign of an event, as on the figures.
+fn triangle(kind: EventKind) -> Markup {
+    let class = if kind == EventKind::Operate { "f-ink s-ink" } else { "f-paper s-ink" };
+    html! {
+        svg class="sign" viewBox="0 0 16 16" aria-hidden="true" {
+            path class=(class) stroke-width="1.4" d="M3 2.5L13.5 8L3 13.5Z" {}
+        }
+    }
+}
+
+fn sensitivity(contact: &ContactAnswer) -> Markup {
+    html! {
+        div class="scroll" { table {
+            caption { "Sensitivity of " (contact.name) ", in every unit the trade uses: nominal, and low to high" }
+            thead { tr {
+                th scope="col" { "Arrangement" }
+                th scope="col" class="n" { "Operate" }
+                th scope="col" class="n" { "low to high" }
+                th scope="col" class="n" { "Release" }
+                th scope="col" class="n" { "low to high" }
+            } }
+            tbody {
+                (levels("equivalent uniform field", &contact.operate, &contact.release))
+                @for row in &contact.conversions { (levels(&row.arrangement, &row.operate, &row.release)) }
+            }
+        } }
+    }
+}
+
+fn levels(arrangement: &str, operate: &Band, release: &Band) -> Markup {
+    html! {
+        tr {
+            th scope="row" { (arrangement) }
+            @for band in [operate, release] {
+                td class="n strong" {
+                    @if let Some(value) = band.value { (with_unit(value, &band.unit)) } @else { "none" }
+                }
+                td class="n" { (number(band.low, &band.unit)) " to " (with_unit(band.high, &band.unit)) }
+            }
+        }
+    }
+}

@@ -1,0 +1,97 @@
+//! The page's style sheet.
+
+use crate::{fonts, style};
+
+/// Everything the page needs, fonts included.
+pub fn sheet() -> String {
+    let text = fonts::TEXT;
+    let mono = fonts::MONO;
+    format!(
+        "{faces}{properties}{figures}\
+        *{{box-sizing:border-box}}\n\
+        html{{background:var(--paper);color:var(--ink);font:400 14px/20px {text};\
+        font-variant-numeric:tabular-nums;-webkit-print-color-adjust:exact;print-color-adjust:exact}}\n\
+        body{{margin:0}}\n\
+        main,footer{{max-width:904px;margin:0 auto;padding:0 24px}}\n\
+        section{{margin:48px 0}}\n\
+        h1{{font:700 22px/28px {text};margin:0}}\n\
+        h2{{font:700 16px/24px {text};margin:0 0 12px;padding-bottom:4px;border-bottom:1.5px solid var(--ink)}}\n\
+        h3{{font:700 14px/20px {text};margin:24px 0 8px}}\n\
+        p{{margin:0 0 12px;max-width:76ch}}\n\
+        code,pre{{font-family:{mono};font-size:12px}}\n\
+        .hash{{overflow-wrap:anywhere}}\n\
+        .note,figcaption,caption{{color:var(--faded);font-size:12px;line-height:16px}}\n\
+        .sr{{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}}\n\
+        .unit{{font-weight:400;color:var(--faded)}}\n\
+        figure{{margin:0}}\n\
+        .figure{{display:block;width:100%;height:auto}}\n\
+        .scroll{{overflow-x:auto}}\n\
+        table{{border-collapse:collapse;width:100%;margin:0 0 16px}}\n\
+        caption{{text-align:left;padding:0 0 4px}}\n\
+        th,td{{text-align:left;vertical-align:top;padding:4px 12px 4px 0;border-bottom:1px solid var(--hairline)}}\n\
+        th:last-child,td:last-child{{padding-right:0}}\n\
+        thead th{{font-weight:700;font-size:12px;line-height:16px;border-bottom:1px solid var(--ink);vertical-align:bottom}}\n\
+        tbody th{{font-weight:400}}\n\
+        .n{{text-align:right;white-space:nowrap}}\n\
+        .strong{{font-weight:700}}\n\
+        .nowrap{{white-space:nowrap}}\n\
+        .verdict{{font-weight:700;white-space:nowrap}}\n\
+        .v-met{{color:var(--met)}}.v-at-risk{{color:var(--at-risk)}}.v-missed{{color:var(--missed)}}.v-faded{{color:var(--faded)}}\n\
+        .sign{{width:14px;height:14px;vertical-align:-2px;fill:none}}\n\
+        .flag{{color:var(--at-risk);font-weight:700;font-size:12px;line-height:16px}}\n\
+        .sheet{{border:1.5px solid var(--ink);margin:24px 0 48px}}\n\
+        .sheet figure{{padding:16px 16px 12px;border-bottom:1px solid var(--ink)}}\n\
+        .block{{display:grid;grid-template-columns:repeat(12,1fr)}}\n\
+        .cell{{padding:6px 12px 8px;border-right:1px solid var(--ink);border-top:1px solid var(--ink);margin:-1px 0 0 0;min-width:0}}\n\
+        .cell dt{{font-size:12px;line-height:16px;color:var(--faded)}}\n\
+        .cell dd{{margin:0;overflow-wrap:anywhere}}\n\
+        dl{{margin:0}}\n\
+        .w2{{grid-column:span 2}}.w3{{grid-column:span 3}}.w4{{grid-column:span 4}}.w5{{grid-column:span 5}}.w6{{grid-column:span 6}}.w8{{grid-column:span 8}}.w9{{grid-column:span 9}}.w12{{grid-column:span 12}}\n\
+        .last{{border-right:0}}\n\
+        .stamp-cell{{grid-column:span 3;grid-row:span 2;display:flex;align-items:center;justify-content:center;border-right:0}}\n\
+        .stamp{{border:2.5px solid currentColor;outline:1px solid currentColor;outline-offset:3px;border-radius:4px;\
+        padding:6px 12px;font:700 22px/28px {text};text-transform:uppercase;letter-spacing:.06em;\
+        text-align:center;white-space:nowrap;transform:rotate(-4deg);margin:10px 0}}\n\
+        .stamp .sign{{width:20px;height:20px;vertical-align:-2px}}\n\
+        .pairs{{display:grid;grid-template-columns:1fr 1fr;gap:8px 32px}}\n\
+        .bars{{width:100px;height:12px;display:block}}\n\
+        .warning{{border-left:4px solid var(--at-risk);padding:2px 0 2px 12px;margin:0 0 12px}}\n\
+        .warning p{{margin:0}}\n\
+        .cautions{{border:1.5px solid var(--ink);padding:12px 16px}}\n\
+        .cautions h2{{border:0;margin-bottom:4px;padding:0}}\n\
+        .cautions ul{{margin:0;padding-left:20px}}.cautions li{{margin:0 0 4px;max-width:84ch}}\n\
+        .refs{{display:grid;grid-template-columns:max-content 1fr;gap:4px 16px}}\n\
+        .refs dt{{font-family:{mono};font-size:12px}}.refs dd{{margin:0}}\n\
+        ol.listing{{font:12px/16px {mono};margin:0;padding:0;list-style:none;counter-reset:line}}\n\
+        ol.listing li{{counter-increment:line;white-space:pre-wrap;overflow-wrap:anywhere;padding-left:48px;position:relative;min-height:16px}}\n\
+        ol.listing li::before{{content:counter(line);position:absolute;left:0;width:32px;text-align:right;color:var(--faded)}}\n\
+        ol.listing li:target{{background:color-mix(in srgb,var(--drive) 16%,transparent)}}\n\
+        a{{color:inherit;text-decoration-color:var(--faded);text-underline-offset:2px}}\n\
+        details{{margin:0 0 12px}}summary{{cursor:pointer;color:var(--faded);font-size:12px}}\n\
+        details pre{{max-height:240px;overflow:auto;border:1px solid var(--hairline);padding:8px}}\n\
+        footer{{border-top:1px solid var(--ink);padding-top:8px;padding-bottom:24px;font-size:12px;line-height:16px;color:var(--faded)}}\n\
+        footer p{{max-width:none}}\n\
+        @media screen and (max-width:760px){{.pairs{{grid-template-columns:1fr}}main,footer{{padding:0 12px}}.block{{grid-template-columns:repeat(6,1fr)}}\
+        .w4,.w5,.w6,.w8,.w9,.w12{{grid-column:span 6}}}}\n\
+        @page{{size:A4;margin:14mm 15mm 16mm;@bottom-right{{content:counter(page) ' / ' counter(pages);font:12px {text};color:#555b66}}}}\n\
+        @media print{{\
+        html{{font-size:9.5pt;line-height:13pt}}\
+        main,footer{{max-width:none;padding:0}}\
+        section{{margin:0 0 20pt}}\
+        .sheet{{margin:0 0 20pt}}\
+        .sheet figure{{padding:6pt 6pt 4pt}}\
+        .fresh{{break-before:page}}\
+        figure,tr,.warning,.cautions,.block,.keep{{break-inside:avoid}}\
+        h2,h3,caption,thead{{break-after:avoid}}\
+        thead{{display:table-header-group}}\
+        .scroll{{overflow:visible}}\
+        details,.screen{{display:none}}\
+        code,pre,ol.listing{{font-size:8pt;line-height:11pt}}\
+        ol.listing li{{min-height:11pt;break-inside:avoid}}\
+        .note,figcaption,caption,thead th,footer,.cell dt,.flag{{font-size:8pt;line-height:11pt}}\
+        }}\n",
+        faces = fonts::font_faces(),
+        properties = style::properties(),
+        figures = style::inline(),
+    )
+}

@@ -1,0 +1,114 @@
+//! Assumptions, model accuracy, warnings and references.
+
+use crate::references;
+use maud::{Markup, html};
+use reedmace_engine::answer::Answer;
+use std::collections::BTreeSet;
+
+/// What is taken for granted, and which values rest on a guess.
+pub fn assumptions(answer: &Answer) -> Markup {
+    let stated = |source: &str| {
+        answer.quantities.iter().filter(|q| q.source.as_deref() == Some(source)).collect::<Vec<_>>()
+    };
+    let guesses = stated("guess");
+    let unstated = answer.quantities.iter().filter(|q| q.source.is_none() && q.line > 0).count();
+    let catalogue = answer.quantities.iter().filter(|q| q.line == 0).count();
+    let known: usize = ["measured", "supplier", "standard"].map(|s| stated(s).len()).iter().sum();
+    html! {
+        section {
+            h2 { "Assumptions" }
+            p {
+                "Operate and release are static: the sweep is slow against the contact's own operate, \
+                 bounce and release times. Drive is the equivalent uniform axial flux density that would \
+                 put the same flux through the contact's gap. The contact operates where the magnitude of \
+                 the drive of the open contact rises through its operate value, and releases where that \
+                 of the closed contact falls through its release value."
+            }
+            p {
+                "A value written with ± has its limits at three sigma of a normal distribution cut off \
+                 there; a value written a..b is equally likely everywhere between. Nothing magnetic \
+                 stands near the arrangement beyond what the design lists."
+            }
+            p {
+                (known) " quantities state a measurement, a supplier or a standard as their source, "
+                (unstated) " of the design file's own state none, " (catalogue)
+                " are from the catalogue, and " (guesses.len()) " are marked as guesses"
+                @if guesses.is_empty() { "." } @else { ":" }
+            }
+            @if !guesses.is_empty() {
+                table {
+                    caption { "Guesses to be replaced by measured values" }
+                    thead { tr {
+                        th scope="col" { "Quantity" } th scope="col" { "As written" } th scope="col" { "Note" }
+                    } }
+                    tbody { @for guess in guesses { tr {
+                        th scope="row" { a href={ "#line-" (guess.line) } { code { (guess.path) } } }
+                        td class="nowrap" { (guess.text) }
+                        td class="note" { (guess.note.as_deref().unwrap_or("")) }
+                    } } }
+                }
+            }
+        }
+    }
+}
+
+/// Each model and how good it is.
+pub fn models(answer: &Answer) -> Markup {
+    html! {
+        section {
+            h2 { "Model accuracy" }
+            table {
+                thead { tr {
+                    th scope="col" { "Model" } th scope="col" { "Accuracy" } th scope="col" { "Sources" }
+                } }
+                tbody { @for model in &answer.models { tr {
+                    th scope="row" { (model.model) }
+                    td { (model.accuracy) }
+                    td { @for (i, key) in model.references.iter().enumerate() {
+                        @if i > 0 { " " }
+                        a class="nowrap" href={ "#ref-" (key) } { "[" (key) "]" }
+                    } }
+                } } }
+            }
+        }
+    }
+}
+
+/// What to know before building this.
+pub fn warnings(answer: &Answer) -> Markup {
+    html! {
+        @if !answer.warnings.is_empty() {
+            section {
+                h2 { "Warnings" }
+                @for warning in &answer.warnings {
+                    div class="warning" {
+                        p { span class="strong" { (warning.code) } " " (warning.message) }
+                        p class="note" { (warning.help) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Full citations of every key this answer used.
+pub fn references(answer: &Answer) -> Markup {
+    let keys: BTreeSet<&str> = answer
+        .provenance
+        .references
+        .iter()
+        .chain(answer.models.iter().flat_map(|m| &m.references))
+        .map(String::as_str)
+        .collect();
+    html! {
+        @if !keys.is_empty() {
+            section {
+                h2 { "References" }
+                dl class="refs" { @for key in keys {
+                    dt id={ "ref-" (key) } { "[" (key) "]" }
+                    dd { (references::citation(key).unwrap_or("not in REFERENCES.md of this version")) }
+                } }
+            }
+        }
+    }
+}

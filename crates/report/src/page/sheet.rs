@@ -1,0 +1,84 @@
+//! The first sheet: arrangement, drive along the sweep, map, title block with its stamp.
+
+use super::{sign, verdict_of};
+use crate::{Sheet, csv, figures, number::with_unit};
+use maud::{Markup, PreEscaped, html};
+
+/// The drawing sheet.
+pub fn drawing_sheet(sheet: &Sheet<'_>) -> Markup {
+    let answer = sheet.answer;
+    let arrangement = figures::draw_arrangement(answer, sheet.drawing);
+    let scale = arrangement.scale.clone();
+    let charts: Vec<(usize, Markup)> = (0..answer.contacts.len())
+        .filter_map(|index| {
+            let chart = figures::draw_sweep_chart(answer, index, &format!("sweep{index}"))?;
+            Some((index, PreEscaped(chart.inline())))
+        })
+        .collect();
+    html! {
+        div class="sheet" {
+            figure { (PreEscaped(arrangement.canvas.inline())) }
+            @for (_, chart) in charts.iter().take(1) { figure { (chart) } }
+            (title_block(sheet, &scale))
+        }
+        @for (_, chart) in charts.iter().skip(1) { section { figure { (chart) } } }
+        @if let Some(map) = sheet.map {
+            section {
+                figure {
+                    (PreEscaped(figures::draw_map(answer, sheet.drawing, map, None).inline()))
+                }
+            }
+        }
+        @for (index, _) in &charts {
+            details {
+                summary { "Drive of " (answer.contacts[*index].name) " along the sweep as CSV" }
+                pre tabindex="0" { (csv::trace(answer, &answer.contacts[*index])) }
+            }
+        }
+    }
+}
+
+fn title_block(sheet: &Sheet<'_>, scale: &str) -> Markup {
+    let answer = sheet.answer;
+    let made = &answer.provenance;
+    let sweep = &answer.sweep;
+    let (tone, word) = verdict_of(answer.verdict);
+    let model = answer.models.first();
+    let short: String = made.design_sha256.chars().take(16).collect();
+    html! {
+        dl class="block" {
+            (cell("w9", "Title", html! { h1 { (answer.title) } }))
+            div class="cell stamp-cell" {
+                dt class="sr" { "Verdict" }
+                dd class={ "stamp v-" (tone.name()) } {
+                    @if let Some(verdict) = answer.verdict { (sign(verdict)) " " }
+                    (word)
+                }
+            }
+            (cell("w5", "Sweep", html! {
+                (sweep.coordinate) ", from " (with_unit(sweep.from, &sweep.unit))
+                " to " (with_unit(sweep.to, &sweep.unit))
+            }))
+            (cell("w2", "Scale", html! { (scale) br; span class="note" { "first angle" } }))
+            (cell("w2", "Date", html! { (sheet.date) }))
+            (cell("w4", "Design file", html! {
+                code { (made.design) } br;
+                span class="note" { "sha256 " code { (short) } "…" }
+            }))
+            (cell("w3", "Made by", html! {
+                "Reedmace " (made.version) br; span class="note" { "seed " (made.seed) }
+            }))
+            (cell("w5 last", "Model", html! {
+                @if let Some(model) = model {
+                    (model.model) br; span class="note" { (model.accuracy) }
+                } @else { "–" }
+            }))
+        }
+    }
+}
+
+fn cell(class: &str, label: &str, value: Markup) -> Markup {
+    html! {
+        div class={ "cell " (class) } { dt { (label) } dd { (value) } }
+    }
+}

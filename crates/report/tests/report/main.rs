@@ -1,0 +1,7 @@
+//! The report as its readers and their programs see it.
+
+mod figures;
+mod fixture;
+mod page;
+mod palette;
+mod tables;
