@@ -44,6 +44,17 @@ pub enum MagnetShape {
 /// [`Source::add_b`] gives `B = μ0 H + J` inside. Exactly on a surface it gives the mean of both sides;
 /// exactly on an edge, where the field grows like the logarithm of the distance, the finite value found
 /// 1e-16 of the largest size away from it, averaged over directions. [`Magnet::try_b`] refuses edges.
+///
+/// Largest error over |B| against 50-digit closed forms (`cross_mpmath_*`: on axis, seams, face planes,
+/// edge lines, 1e-9 sizes from faces, out to 5,000 sizes, plates and needles of 1:100):
+///
+/// | shape | anywhere | 1e-6 sizes from an edge |
+/// |---|---|---|
+/// | cuboid | 1e-14 | 6e-12 |
+/// | cylinder | 4e-13 | 3e-15 |
+/// | ring | 5e-13 | 4e-15 |
+/// | ring with wall · half length < 0.005 · outer radius² | 3e-11 | 4e-15 |
+/// | sphere | 8e-16 | has none |
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Magnet {
     /// The shape.

@@ -41,6 +41,18 @@ fn parse(shape: &str, line: &str) -> Row {
     Row { group, source, point, b }
 }
 
+/// A ring both thin-walled and flat: four nearly equal closed forms are subtracted, and the documented
+/// accuracy is 1e-10 instead of 1e-12.
+fn slight(source: &AnySource) -> bool {
+    match source {
+        AnySource::Magnet(Magnet {
+            shape: MagnetShape::Ring { inner_radius, outer_radius, half_length },
+            ..
+        }) => (outer_radius - inner_radius) * half_length < 5e-3 * outer_radius * outer_radius,
+        _ => false,
+    }
+}
+
 fn length(v: [f64; 3]) -> f64 {
     v[0].hypot(v[1]).hypot(v[2])
 }
@@ -52,7 +64,8 @@ fn check(shape: &str, limit: f64, edge_limit: f64) {
         let got = row.source.b(row.point);
         let error = length(std::array::from_fn(|i| got[i] - row.b[i])) / length(row.b);
         assert!(error.is_finite(), "{:?} at {:?} gives {got:?}", row.source, row.point);
-        let entry = worst.entry(row.group.clone()).or_insert((0.0, String::new(), 0));
+        let group = if slight(&row.source) { "slight".to_owned() } else { row.group };
+        let entry = worst.entry(group).or_insert((0.0, String::new(), 0));
         entry.2 += 1;
         if error >= entry.0 {
             let told = format!("{:?} at {:?}: {got:?}, truth {:?}", row.source, row.point, row.b);
@@ -64,7 +77,11 @@ fn check(shape: &str, limit: f64, edge_limit: f64) {
         println!("{shape:9} {group:10} {count:4} points, largest relative error {error:.1e}");
     }
     for (group, (error, told, _)) in &worst {
-        let limit = if group == "edge" { edge_limit } else { limit };
+        let limit = match group.as_str() {
+            "edge" => edge_limit,
+            "slight" => 1e-10,
+            _ => limit,
+        };
         assert!(*error <= limit, "{shape} {group}: {error:e} > {limit:e}\n{told}");
     }
 }
