@@ -8,6 +8,8 @@
 
 use std::f64::consts::PI;
 
+use crate::sphere::sphere_b;
+
 /// Floor of a squared distance from an edge line, in units of the largest half size squared.
 ///
 /// On an edge the field grows without limit like the logarithm of the distance; there the value at
@@ -20,6 +22,9 @@ const EDGE_FLOOR: f64 = 1e-32;
 /// small differences of large ones yet. `prop_cuboid_seam` tests both sides.
 const ONE_ANGLE: f64 = 1.25;
 
+/// Beyond this many sizes the body is its dipole to 1e-18, and products of distances might overflow.
+const DIPOLE: f64 = 1e9;
+
 /// B of a cuboid of half sizes `half` (m) and polarization `j` (T) at `point` (m); inside, `μ0 H + J`.
 ///
 /// On a face the mean of both sides; on an edge see [`crate::Magnet`].
@@ -30,6 +35,11 @@ const ONE_ANGLE: f64 = 1.25;
 /// | J | `j` | T | any |
 /// | x, y, z | `point`, from the centre | m | any |
 pub(crate) fn cuboid_b(half: [f64; 3], j: [f64; 3], point: [f64; 3]) -> [f64; 3] {
+    let size = half[0].max(half[1]).max(half[2]);
+    if point.iter().any(|c| c.abs() > DIPOLE * size) {
+        // The sphere of the same volume has the same dipole moment and nothing else.
+        return sphere_b((6.0 / PI * half[0] * half[1] * half[2]).cbrt(), j, point);
+    }
     let v = Corners::new(half, point);
     let (xx, yy, zz) = (v.second(0, 1, 2), v.second(1, 2, 0), v.second(2, 0, 1));
     let (xy, yz, zx) = (v.mixed(0, 1, 2), v.mixed(1, 2, 0), v.mixed(2, 0, 1));

@@ -4,8 +4,8 @@ use std::f64::consts::PI;
 
 use proptest::prelude::*;
 use reedmace_fields::{
-    AnySource, Coil, FieldError, Loop, MU_0, Magnet, MagnetShape, Placed, Pose, Solenoid, Source, Uniform,
-    Vectors,
+    AnySource, Coil, FieldError, Loop, MU_0, Magnet, MagnetShape, Placed, Pose, Solenoid, Source,
+    Uniform, Vectors,
 };
 
 const J: [f64; 3] = [0.3, -0.5, 1.1];
@@ -51,7 +51,8 @@ fn points() -> impl Strategy<Value = [f64; 3]> {
 fn degenerate() -> impl Strategy<Value = f64> {
     prop_oneof![
         prop::sample::select(vec![
-            0.0, -0.0, 0.05, 0.1, 0.5, 2.0, 3.0, 5.0, 6.0, 10.0, 50.0, 1e-300, 1e-160, 1e-17, 1e-9, 1e4, 1e9, 1e60
+            0.0, -0.0, 0.05, 0.1, 0.5, 2.0, 3.0, 5.0, 6.0, 10.0, 50.0, 1e-300, 1e-160, 1e-17, 1e-9,
+            1e4, 1e9, 1e60
         ]),
         -12.0..12.0
     ]
@@ -73,9 +74,10 @@ proptest! {
         for (one, other) in sources(1.0).into_iter().zip(sources(scale)) {
             let (b, c) = (one.b(p), other.b(p.map(|q| q * scale)));
             // Scaling rounds the coordinates, which near a face counts by the inverse of the distance.
-            let near = 1e-14 / one.clearance(p).clamp(1e-4, 1.0);
+            // Documented accuracy is 4e-13 for the flat disc, on each side.
+            let near = 1e-12 / one.clearance(p).clamp(1e-4, 1.0);
             prop_assume!(one.clearance(p) > 0.0);
-            prop_assert!(length(minus(b, c)) <= 20.0 * near * length(b).max(1e-9), "{one:?} {b:?} {c:?}");
+            prop_assert!(length(minus(b, c)) <= near * length(b).max(1e-9), "{one:?} {b:?} {c:?}");
         }
     }
 
@@ -145,8 +147,10 @@ proptest! {
 #[test]
 fn prop_batch_equals_single() {
     let magnet = sources(1.0)[2];
-    let placed = Placed { source: magnet, world_from_body: Pose::rotation_about([1.0, 2.0, 3.0], 0.7) };
-    let points = Vectors::from_rows((0..700).map(|i| [0.05 * f64::from(i), 7.0, -0.01 * f64::from(i)]));
+    let placed =
+        Placed { source: magnet, world_from_body: Pose::rotation_about([1.0, 2.0, 3.0], 0.7) };
+    let points =
+        Vectors::from_rows((0..700).map(|i| [0.05 * f64::from(i), 7.0, -0.01 * f64::from(i)]));
     let mut out = Vectors::from_rows(std::iter::repeat_n([1.0, 2.0, 3.0], 700));
     placed.add_b(points.points(), out.view_mut());
     for i in 0..700 {
@@ -158,10 +162,11 @@ fn prop_batch_equals_single() {
 /// A named axis and normal land where they should.
 #[test]
 fn prop_pose_from_axis_and_normal() {
-    let pose = Pose::from_axis_and_normal([1.0, 2.0, 3.0], [0.0, 2.0, 0.0], [0.0, 1.0, 5.0]).unwrap();
+    let pose =
+        Pose::from_axis_and_normal([1.0, 2.0, 3.0], [0.0, 2.0, 0.0], [0.0, 1.0, 5.0]).unwrap();
     same(pose.body_axis(0), [0.0, 1.0, 0.0], 1e-15, "axis");
     same(pose.body_axis(2), [0.0, 0.0, 1.0], 1e-15, "normal");
-    same(pose.body_axis(1), [1.0, 0.0, 0.0], 1e-15, "third");
+    same(pose.body_axis(1), [-1.0, 0.0, 0.0], 1e-15, "third");
     assert!(Pose::from_axis_and_normal([0.0; 3], [1.0, 0.0, 0.0], [2.0, 0.0, 0.0]).is_none());
     assert!(Pose::from_z([0.0; 3], [0.0; 3]).is_none());
 }
@@ -228,8 +233,8 @@ fn prop_ampere() {
     };
     for source in &sources(1.0)[6..] {
         // Centre and radius that take in the winding's section at +x but pass no part of it nearby.
-        let at = [22.0, 0.0, 0.0];
-        let whole = circulation(source, at, 21.0);
+        let at = [40.0, 0.0, 0.0];
+        let whole = circulation(source, at, 39.0);
         assert!((whole - 100.0).abs() < 1e-9 * 100.0, "{source:?}: {whole}");
         assert!(circulation(source, at, 10.0).abs() < 1e-9);
     }
@@ -245,14 +250,22 @@ fn prop_seams() {
     let step = 1e-13;
     let extent = |s: &AnySource| s.bounding_radius();
     for source in sources(1.0) {
-        for direction in [[0.6, 0.0, 0.8], [0.36, 0.48, 0.8], [0.8, 0.6, 0.0], [0.0, 0.0, 1.0], [0.28, 0.96, 0.0]] {
+        for direction in [
+            [0.6, 0.0, 0.8],
+            [0.36, 0.48, 0.8],
+            [0.8, 0.6, 0.0],
+            [0.0, 0.0, 1.0],
+            [0.28, 0.96, 0.0],
+        ] {
             for at in [4.0 * extent(&source), 1.25 * extent(&source)] {
                 let b = |k: f64| source.b(direction.map(|c| c * at * k));
                 same(b(1.0 - step), b(1.0 + step), 3e-12, "distance");
             }
         }
         for a in [3.0, 5.0, 6.0, 10.0_f64] {
-            for ratio in [5.05 - (5.05_f64.powi(2) - 1.0).sqrt(), 5.05 + (5.05_f64.powi(2) - 1.0).sqrt()] {
+            for ratio in
+                [5.05 - (5.05_f64.powi(2) - 1.0).sqrt(), 5.05 + (5.05_f64.powi(2) - 1.0).sqrt()]
+            {
                 let b = |k: f64| source.b([a * ratio * k, 0.0, 12.0]);
                 same(b(1.0 - step), b(1.0 + step), 3e-12, "near the axis");
             }
@@ -281,7 +294,10 @@ fn prop_surface_mean() {
         let (inside, outside, on) = (beside(-1.0), beside(1.0), magnet.b(at));
         for i in 0..3 {
             let jump = if i == normal { 0.0 } else { J[i] };
-            assert!((inside[i] - outside[i] - jump).abs() < 1e-7, "{shape:?} {inside:?} {outside:?}");
+            assert!(
+                (inside[i] - outside[i] - jump).abs() < 1e-7,
+                "{shape:?} {inside:?} {outside:?}"
+            );
             assert!((0.5 * (inside[i] + outside[i]) - on[i]).abs() < 1e-7, "{shape:?} {on:?}");
         }
     }
@@ -301,7 +317,10 @@ fn prop_named_errors() {
         assert!(matches!(Loop::new(radius, 1.0), Err(FieldError::NotPositive { .. })));
     }
     assert!(matches!(Coil::new(2.0, 2.0, 1.0, 1.0), Err(FieldError::InnerNotBelowOuter { .. })));
-    assert!(matches!(Magnet::new(shapes(1.0)[0], [f64::NAN; 3]), Err(FieldError::NotFinite { .. })));
+    assert!(matches!(
+        Magnet::new(shapes(1.0)[0], [f64::NAN; 3]),
+        Err(FieldError::NotFinite { .. })
+    ));
 }
 
 /// A uniform field is the same everywhere and has no size.
