@@ -7,8 +7,8 @@ pub fn number(value: f64, unit: &str) -> String {
         return "–".into();
     }
     let most = match unit {
-        "mm" => 2,
-        "deg" | "°" | "AT" | "%" => 1,
+        "mm" | "deg" | "°" => 2,
+        "AT" | "%" => 1,
         "mT" | "T" | "A" | "mA" => 3,
         _ => 4,
     };
@@ -22,7 +22,7 @@ pub fn number(value: f64, unit: &str) -> String {
     }
 }
 
-/// A number with its unit: `8.12 mm`, `45.0°`, `3.0 %`.
+/// A number with its unit: `8.12 mm`, `45.00°`, `3.0 %`.
 pub fn with_unit(value: f64, unit: &str) -> String {
     match unit {
         "" => number(value, unit),
@@ -65,7 +65,7 @@ mod tests {
         assert_eq!(number(-12.5, "mm"), "−12.50");
         assert_eq!(number(1234.56, "mm"), "1235");
         assert_eq!(number(f64::NAN, "mm"), "–");
-        assert_eq!(with_unit(30.0, "deg"), "30.0°");
+        assert_eq!(with_unit(30.0, "deg"), "30.00°");
         assert_eq!(signed(0.306, "mm"), "+0.31");
         assert_eq!(signed(0.001, "mm"), "0.00");
     }

@@ -13,7 +13,7 @@ impl Rgb {
         format!("#{:02x}{:02x}{:02x}", self.0, self.1, self.2)
     }
 
-    /// Relative luminance by WCAG 2 [wcag22], from 0 (black) to 1 (white).
+    /// Relative luminance by WCAG 2 `[wcag22]`, from 0 (black) to 1 (white).
     pub fn luminance(self) -> f64 {
         let linear = |channel: u8| {
             let c = f64::from(channel) / 255.0;
@@ -30,7 +30,7 @@ impl Rgb {
     }
 }
 
-/// Contrast ratio of two colours by WCAG 2 [wcag22], from 1 to 21.
+/// Contrast ratio of two colours by WCAG 2 `[wcag22]`, from 1 to 21.
 pub fn contrast(a: Rgb, b: Rgb) -> f64 {
     let (a, b) = (a.luminance(), b.luminance());
     (a.max(b) + 0.05) / (a.min(b) + 0.05)

@@ -1,4 +1,4 @@
-//! The arrangement in elevation and plan, first-angle projection [iso5456], lines as in [iso128].
+//! The arrangement in elevation and plan, first-angle projection `[iso5456]`, lines as in `[iso128]`.
 
 use super::{
     bodies,
@@ -206,7 +206,7 @@ fn extent(view: &View, drawing: &Drawing) -> Extent {
     extent
 }
 
-/// The largest scale of the standard series [iso5455] at which both views fit.
+/// The largest scale of the standard series `[iso5455]` at which both views fit.
 fn choose_scale(width: f64, height: f64) -> (f64, String) {
     let room = [WIDTH - LEFT - RIGHT, HEIGHT];
     for power in [1000.0, 100.0, 10.0, 1.0, 0.1, 0.01, 0.001_f64] {

@@ -177,7 +177,7 @@ pub fn draw_magnet(canvas: &mut Canvas, view: &View, magnet: &MagnetOutline) {
     polarization(canvas, view, magnet, &outline);
 }
 
-/// Where the magnet ends up, as the thin chain line of a moving part's other position [iso128].
+/// Where the magnet ends up, as the thin chain line of a moving part's other position `[iso128]`.
 pub fn draw_ghost(canvas: &mut Canvas, view: &View, magnet: &MagnetOutline) {
     let outline = magnet_outline(view, magnet, &magnet.world_from_body_end);
     canvas.part("ghost", &magnet.name, |canvas| canvas.polygon(&outline, "s-ink thin ghost"));

@@ -204,14 +204,14 @@ impl Canvas {
         self.polygon(&[tip, add(back, side), sub(back, side)], class);
     }
 
-    /// A dimension [iso129] of what lies between two points, `offset` units away on the side of the
+    /// A dimension `[iso129]` of what lies between two points, `offset` units away on the side of the
     /// normal (right-hand side walking from `from` to `to` on the page).
     pub fn dimension(&mut self, from: Vec2, to: Vec2, offset: f64, value: &str) {
         let out = scaled(normal(unit(sub(to, from))), offset);
         self.dimension_line([from, to], [add(from, out), add(to, out)], value);
     }
 
-    /// A dimension line [iso129] from `ends[0]` to `ends[1]` for the features at `feet`: extension
+    /// A dimension line `[iso129]` from `ends[0]` to `ends[1]` for the features at `feet`: extension
     /// lines, arrowheads, and the value above the line, or beside it where it does not fit between.
     pub fn dimension_line(&mut self, feet: [Vec2; 2], ends: [Vec2; 2], value: &str) {
         let [a, b] = ends;

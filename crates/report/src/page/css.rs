@@ -34,6 +34,7 @@ pub fn sheet() -> String {
         tbody th{{font-weight:400}}\n\
         .n{{text-align:right;white-space:nowrap}}\n\
         .strong{{font-weight:700}}\n\
+        .n+td:not(.n),.n+th:not(.n){{padding-left:8px}}\n\
         .nowrap{{white-space:nowrap}}\n\
         .verdict{{font-weight:700;white-space:nowrap}}\n\
         .v-met{{color:var(--met)}}.v-at-risk{{color:var(--at-risk)}}.v-missed{{color:var(--missed)}}.v-faded{{color:var(--faded)}}\n\
@@ -46,7 +47,7 @@ pub fn sheet() -> String {
         .cell dt{{font-size:12px;line-height:16px;color:var(--faded)}}\n\
         .cell dd{{margin:0;overflow-wrap:anywhere}}\n\
         dl{{margin:0}}\n\
-        .w2{{grid-column:span 2}}.w3{{grid-column:span 3}}.w4{{grid-column:span 4}}.w5{{grid-column:span 5}}.w6{{grid-column:span 6}}.w8{{grid-column:span 8}}.w9{{grid-column:span 9}}.w12{{grid-column:span 12}}\n\
+        .w2{{grid-column:span 2}}.w3{{grid-column:span 3}}.w4{{grid-column:span 4}}.w5{{grid-column:span 5}}.w9{{grid-column:span 9}}\n\
         .last{{border-right:0}}\n\
         .stamp-cell{{grid-column:span 3;grid-row:span 2;display:flex;align-items:center;justify-content:center;border-right:0}}\n\
         .stamp{{border:2.5px solid currentColor;outline:1px solid currentColor;outline-offset:3px;border-radius:4px;\
@@ -54,7 +55,7 @@ pub fn sheet() -> String {
         text-align:center;white-space:nowrap;transform:rotate(-4deg);margin:10px 0}}\n\
         .stamp .sign{{width:20px;height:20px;vertical-align:-2px}}\n\
         .pairs{{display:grid;grid-template-columns:1fr 1fr;gap:8px 32px}}\n\
-        .bars{{width:100px;height:12px;display:block}}\n\
+        .bars{{width:100px;height:12px;display:block;margin-top:4px}}\n\
         .warning{{border-left:4px solid var(--at-risk);padding:2px 0 2px 12px;margin:0 0 12px}}\n\
         .warning p{{margin:0}}\n\
         .cautions{{border:1.5px solid var(--ink);padding:12px 16px}}\n\
@@ -72,7 +73,7 @@ pub fn sheet() -> String {
         footer{{border-top:1px solid var(--ink);padding-top:8px;padding-bottom:24px;font-size:12px;line-height:16px;color:var(--faded)}}\n\
         footer p{{max-width:none}}\n\
         @media screen and (max-width:760px){{.pairs{{grid-template-columns:1fr}}main,footer{{padding:0 12px}}.block{{grid-template-columns:repeat(6,1fr)}}\
-        .w4,.w5,.w6,.w8,.w9,.w12{{grid-column:span 6}}}}\n\
+        .block>.cell{{grid-column:span 6;grid-row:auto;border-right:0}}.block>.w2{{grid-column:span 3}}}}\n\
         @page{{size:A4;margin:14mm 15mm 16mm;@bottom-right{{content:counter(page) ' / ' counter(pages);font:12px {text};color:#555b66}}}}\n\
         @media print{{\
         html{{font-size:9.5pt;line-height:13pt}}\

@@ -80,7 +80,7 @@ fn prop_a_turned_cuboid_shows_its_diagonal_and_a_turned_cylinder_its_rim() {
 
 #[test]
 fn prop_every_figure_is_well_formed_and_names_no_colour_by_variable() {
-    for case in [fixture::approach(), fixture::slide_past()] {
+    for case in [fixture::approach(), fixture::slide_past(), fixture::hinge()] {
         let chart = figures::sweep_chart(&case.answer, 0).expect("a trace");
         for svg in [
             figures::arrangement(&case.answer, &case.drawing),
@@ -161,9 +161,11 @@ fn prop_a_bitmap_has_the_size_asked_for_and_ink_on_it() {
 #[test]
 fn prop_the_figures_are_written_for_the_eye() {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR"));
-    for (name, mut case) in
-        [("approach", fixture::approach()), ("slide-past", fixture::slide_past())]
-    {
+    for (name, mut case) in [
+        ("approach", fixture::approach()),
+        ("slide-past", fixture::slide_past()),
+        ("hinge", fixture::hinge()),
+    ] {
         let map = figures::map(&case.answer, &case.drawing, &case.map, DATE);
         case.drawing.magnets.extend(other_shapes());
         case.drawing.coils.push(CoilOutline {

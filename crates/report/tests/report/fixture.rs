@@ -38,6 +38,38 @@ pub fn slide_past() -> Case {
     case("Silo gate <slide> & stop", "x of slug", [-30.0, 30.0], &drive, |t| [t, 0.0, 8.0])
 }
 
+/// A magnet on a leaf swings down on a contact: an arc, in degrees, turning as it goes; a second
+/// contact stands across the first.
+pub fn hinge() -> Case {
+    let drive = |angle: f64| -5.4 * (-(angle / 22.0).powi(2)).exp();
+    let about = |angle: f64| {
+        let (sin, cos) = angle.to_radians().sin_cos();
+        [40.0 * cos - 40.0, 0.0, 40.0 * sin + 9.0]
+    };
+    let mut case = case("Tarn Hollow wicket", "angle of leaf", [80.0, 0.0], &drive, about);
+    case.answer.sweep.kind = "arc".into();
+    case.answer.sweep.unit = "deg".into();
+    let mut second = case.answer.contacts[0].clone();
+    second.name = "alarm".into();
+    for contact in [&mut case.answer.contacts[0], &mut second] {
+        for event in &mut contact.events {
+            event.at.unit = "deg".into();
+        }
+    }
+    case.answer.contacts.push(second);
+    let mut across = case.drawing.contacts[0].clone();
+    across.name = "alarm".into();
+    across.world_from_contact = Pose {
+        rotation: [[0.0, -1.0, 0.0], [1.0, 0.0, 0.0], [0.0, 0.0, 1.0]],
+        origin: [22e-3, 0.0, 0.0],
+    };
+    case.drawing.contacts.push(across);
+    let (sin, cos) = 80.0_f64.to_radians().sin_cos();
+    case.drawing.magnets[0].world_from_body.rotation =
+        [[cos, 0.0, -sin], [0.0, 1.0, 0.0], [sin, 0.0, cos]];
+    case
+}
+
 fn case(
     title: &str,
     coordinate: &str,

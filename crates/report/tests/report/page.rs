@@ -35,7 +35,7 @@ fn readable(html: &str) -> String {
 
 #[test]
 fn prop_every_number_of_the_answer_is_printed() {
-    for case in [fixture::approach(), fixture::slide_past()] {
+    for case in [fixture::approach(), fixture::slide_past(), fixture::hinge()] {
         let html = page(&case);
         let body = readable(&html[html.find("</style>").expect("a style sheet")..]);
         let shows = |what: &str, text: String| {
@@ -118,7 +118,7 @@ fn prop_the_page_fetches_nothing_and_runs_nothing() {
 
 #[test]
 fn prop_the_page_nests_well_and_its_ids_are_unique_and_its_links_arrive() {
-    for case in [fixture::approach(), fixture::slide_past()] {
+    for case in [fixture::approach(), fixture::slide_past(), fixture::hinge()] {
         let html = page(&case);
         let body =
             &html[html.find("<body>").expect("a body")..html.rfind("</html>").expect("an end")];
@@ -161,7 +161,11 @@ fn prop_an_answer_without_events_and_demands_still_makes_a_page() {
 #[test]
 fn prop_the_pages_are_written_for_the_eye() {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR"));
-    for (name, case) in [("approach", fixture::approach()), ("slide-past", fixture::slide_past())] {
+    for (name, case) in [
+        ("approach", fixture::approach()),
+        ("slide-past", fixture::slide_past()),
+        ("hinge", fixture::hinge()),
+    ] {
         let file = folder.join(format!("{name}.report.html"));
         fs::write(&file, page(&case)).expect("the target folder can be written");
         assert!(fs::metadata(&file).expect("just written").len() < 1_000_000);
