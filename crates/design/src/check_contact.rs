@@ -1,11 +1,11 @@
 //! What must hold between a contact's keys.
 
-use crate::codes;
-use crate::diagnostic::Diagnostic;
+use crate::codes::{self, Code};
+use crate::diagnostic::{Diagnostic, Severity};
 use crate::model::{Calibration, Threshold};
 use crate::read_contact::span_of_threshold;
 use crate::reader::Reader;
-use crate::value::Value;
+use crate::value::{SourceMark, Value};
 use reedmace_units::{Length, Quantity, Toleranced};
 
 /// The dimensions that were readable.
@@ -21,69 +21,134 @@ pub(crate) struct Dimensions<'v> {
     pub glass_diameter: Option<&'v Value<Length>>,
 }
 
-impl Dimensions<'_> {
-    pub fn check(&self, reader: &Reader<'_>) {
-        let clashes = [
-            clash(self.overlap, self.blade_span, true).map(|(overlap, blade)| {
-                Diagnostic::error(codes::OVERLAP_TOO_LONG, "contact overlap is longer than the blade")
-                    .at(&overlap.span, format!("must be less than {}", blade.is))
-                    .beside(&blade.span, "the blades end here")
-                    .help("overlaps are a few tenths of a millimetre to a few millimetres; was a unit mistaken?")
-            }),
-            clash(self.blade_span, self.overall_length, false).map(|(blade, overall)| {
-                Diagnostic::error(codes::BLADE_TOO_LONG, "the blades are longer than the contact")
-                    .at(&blade.span, format!("must be at most {}", overall.is))
-                    .beside(&overall.span, "from lead tip to lead tip")
-                    .help("leads cannot be trimmed into the blades; is `overall_length` measured from tip to tip?")
-            }),
-            clash(self.closed_gap, self.gap, true).map(|(closed, gap)| {
-                let stated = if closed.is_stated() { closed } else { gap };
-                let other = if closed.is_stated() { gap } else { closed };
-                Diagnostic::error(codes::CLOSED_GAP_TOO_WIDE, "the closed gap is not smaller than the open gap")
-                    .at(&stated.span, format!("`gap` {} must exceed `closed_gap` {}", gap.is, closed.is))
-                    .beside(&other.span, if closed.is_stated() { "the open gap" } else { "`closed_gap` is 5 µm unless stated" })
-                    .help("`closed_gap` is the total thickness of the contact metals, a few micrometres; `gap` is the distance between the open blades")
-            }),
-            clash(self.glass_length, self.overall_length, false).map(|(glass, overall)| {
-                Diagnostic::error(codes::GLASS_TOO_LONG, "the glass is longer than the contact")
-                    .at(&glass.span, format!("must be at most {}", overall.is))
-                    .beside(&overall.span, "from lead tip to lead tip")
-                    .help("leads cannot be trimmed into the glass")
-            }),
-            clash(self.blade_width, self.glass_diameter, true).map(|(blade, glass)| {
-                Diagnostic::error(codes::GLASS_TOO_THIN, "the blade does not fit into the glass")
-                    .at(&glass.span, format!("must exceed {}", blade.is))
-                    .beside(&blade.span, "width of the blade")
-                    .help("`glass_diameter` is the outer diameter of the glass; was a unit mistaken?")
-            }),
-            clash(self.blade_thickness, self.blade_width, false).map(|(thick, wide)| {
-                Diagnostic::error(codes::BLADE_NOT_FLAT, "the blade is thicker than it is wide")
-                    .at(&thick.span, format!("must be at most {}", wide.is))
-                    .beside(&wide.span, "width of the blade")
-                    .help("blades are flat and face each other with their wide side; are the two exchanged?")
-            }),
-            clash(self.blade_span, self.glass_length, false).map(|(blade, glass)| {
-                Diagnostic::warning(codes::BLADE_OUTSIDE_GLASS, "the blades are longer than the glass")
-                    .at(&blade.span, "longer than the glass")
-                    .beside(&glass.span, "length of the glass")
-                    .help("the flat part usually lies inside the glass; `blade_span` is from one round-to-flat transition to the other")
-            }),
-        ];
-        for clash in clashes.into_iter().flatten() {
-            reader.faults.add(clash);
-        }
+/// A dimension that must stay below (or at most reach) another.
+struct Bound<'v> {
+    inner: Option<&'v Value<Length>>,
+    outer: Option<&'v Value<Length>>,
+    /// What the outer dimension is, where the design states it.
+    outer_is: &'static str,
+    /// They must not be equal either.
+    strictly: bool,
+    code: Code,
+    severity: Severity,
+    message: &'static str,
+    help: &'static str,
+}
+
+impl Bound<'_> {
+    /// The fault, if any unit within tolerance breaks the bound. It points at the dimension the
+    /// design itself states, the other one may come from the catalogue or a default.
+    fn fault(&self) -> Option<Diagnostic> {
+        let (inner, outer) = (self.inner?, self.outer?);
+        let (high, low) = (inner.is.high.si(), outer.is.low.si());
+        let broken = high > low || self.strictly && high == low;
+        let fault = || Diagnostic::new(self.severity, self.code.id, self.message).help(self.help);
+        let (above, below) =
+            if self.strictly { ("more than", "less than") } else { ("at least", "at most") };
+        broken.then(|| {
+            if inner.is_stated() || !outer.is_stated() {
+                fault()
+                    .at(&inner.span, format!("must be {below} {}", outer.is))
+                    .beside(&outer.span, described(outer, self.outer_is))
+            } else {
+                fault()
+                    .at(&outer.span, format!("must be {above} {}", inner.is))
+                    .beside(&inner.span, described(inner, ""))
+            }
+        })
     }
 }
 
-/// Both, if `inner` exceeds `outer` for any unit within tolerance (or may equal it, if `strictly`).
-fn clash<'v>(
-    inner: Option<&'v Value<Length>>,
-    outer: Option<&'v Value<Length>>,
-    strictly: bool,
-) -> Option<(&'v Value<Length>, &'v Value<Length>)> {
-    let (inner, outer) = (inner?, outer?);
-    let (high, low) = (inner.is.high.si(), outer.is.low.si());
-    (high > low || strictly && high == low).then_some((inner, outer))
+/// What the other dimension is; its value too, where the line marked does not show it.
+fn described(value: &Value<Length>, words: &str) -> String {
+    let key = value.path.rsplit('.').next().unwrap_or(&value.path);
+    match value.source {
+        Some(SourceMark::Catalogue) => format!("has `{key}` {}", value.is),
+        Some(SourceMark::Default) => format!("`{key}` is {} unless stated", value.is),
+        _ if words.is_empty() => format!("`{key}`"),
+        _ => words.to_owned(),
+    }
+}
+
+impl Dimensions<'_> {
+    pub fn check(&self, reader: &Reader<'_>) {
+        let error = Severity::Error;
+        let bounds = [
+            Bound {
+                inner: self.overlap,
+                outer: self.blade_span,
+                outer_is: "the blades end here",
+                strictly: true,
+                code: codes::OVERLAP_TOO_LONG,
+                severity: error,
+                message: "contact overlap is longer than the blade",
+                help: "overlaps are a few tenths of a millimetre to a few millimetres; was a unit mistaken?",
+            },
+            Bound {
+                inner: self.blade_span,
+                outer: self.overall_length,
+                outer_is: "from lead tip to lead tip",
+                strictly: false,
+                code: codes::BLADE_TOO_LONG,
+                severity: error,
+                message: "the blades are longer than the contact",
+                help: "`overall_length` is from lead tip to lead tip and cannot be trimmed into the blades",
+            },
+            Bound {
+                inner: self.closed_gap,
+                outer: self.gap,
+                outer_is: "between the open blades",
+                strictly: true,
+                code: codes::CLOSED_GAP_TOO_WIDE,
+                severity: error,
+                message: "the closed gap is not smaller than the open gap",
+                help: "`closed_gap` is the total thickness of the contact metals, a few micrometres; `gap` is the distance between the open blades",
+            },
+            Bound {
+                inner: self.glass_length,
+                outer: self.overall_length,
+                outer_is: "from lead tip to lead tip",
+                strictly: false,
+                code: codes::GLASS_TOO_LONG,
+                severity: error,
+                message: "the glass is longer than the contact",
+                help: "`overall_length` is from lead tip to lead tip and cannot be trimmed into the glass",
+            },
+            Bound {
+                inner: self.blade_width,
+                outer: self.glass_diameter,
+                outer_is: "outer diameter of the glass",
+                strictly: true,
+                code: codes::GLASS_TOO_THIN,
+                severity: error,
+                message: "the blade does not fit into the glass",
+                help: "`glass_diameter` is the outer diameter of the glass; was a unit mistaken?",
+            },
+            Bound {
+                inner: self.blade_thickness,
+                outer: self.blade_width,
+                outer_is: "width of the blades",
+                strictly: false,
+                code: codes::BLADE_NOT_FLAT,
+                severity: error,
+                message: "the blade is thicker than it is wide",
+                help: "blades are flat and face each other with their wide side; are the two exchanged?",
+            },
+            Bound {
+                inner: self.blade_span,
+                outer: self.glass_length,
+                outer_is: "length of the glass",
+                strictly: false,
+                code: codes::BLADE_OUTSIDE_GLASS,
+                severity: Severity::Warning,
+                message: "the blades are longer than the glass",
+                help: "the flat part usually lies inside the glass; `blade_span` is from one round-to-flat transition to the other",
+            },
+        ];
+        for fault in bounds.iter().filter_map(Bound::fault) {
+            reader.faults.add(fault);
+        }
+    }
 }
 
 /// Operate, release and test coil against each other.

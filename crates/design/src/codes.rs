@@ -65,6 +65,7 @@ codes! {
 
     NAME_TWICE "G0301" "two things have the same name";
     UNKNOWN_NAME "G0302" "nothing has that name";
+    UNUSABLE_NAME "G0303" "a text cannot be a name";
 
     GOES_NOWHERE "G0401" "the sweep begins where it ends";
     COORDINATE_STILL "G0402" "the chosen coordinate does not change along the sweep";

@@ -1,7 +1,8 @@
 //! The JSON Schema of a design file, from the same key table that reads it.
 
 use crate::keys::{DESIGN, VALUE};
-use crate::schema::{Key, Kind, Measure, Measured, Need, Table};
+use crate::schema::{Choice, Key, Kind, Measure, Measured, Need, Table};
+use reedmace_units::{Quantity, Ratio};
 use serde_json::{Map, Value, json};
 
 /// The JSON Schema (draft 2020-12) of a design file, for TOML editors.
@@ -60,7 +61,8 @@ fn table(spec: &Table) -> Value {
             "then": { "required": supplied },
         }));
     }
-    rules.extend(choices(spec));
+    rules.extend(words(spec));
+    rules.extend(spec.choices.iter().map(choice));
     if !rules.is_empty() {
         schema["allOf"] = json!(rules);
     }
@@ -71,8 +73,29 @@ fn required(spec: &Table, which: impl Fn(&Key) -> bool) -> Vec<&'static str> {
     spec.keys().filter(|key| key.need == Need::Required && which(key)).map(|key| key.name).collect()
 }
 
+/// One alternative must hold.
+fn choice(choice: &Choice) -> Value {
+    let alternatives: Vec<Value> = choice
+        .of
+        .iter()
+        .map(|one| {
+            let barred: Map<String, Value> =
+                one.without.iter().map(|key| ((*key).to_owned(), json!(false))).collect();
+            json!({ "required": one.with, "properties": barred })
+        })
+        .collect();
+    let alternatives = json!({ "anyOf": alternatives });
+    match choice.only {
+        None => alternatives,
+        Some((key, word)) => json!({
+            "if": { "properties": { key: { "const": word } }, "required": [key] },
+            "then": alternatives,
+        }),
+    }
+}
+
 /// For each word of each choosing key: what is needed with it, and what does not belong to it.
-fn choices(spec: &Table) -> Vec<Value> {
+fn words(spec: &Table) -> Vec<Value> {
     let mut rules = Vec::new();
     for chooser in spec.keys() {
         let Kind::Word(words) = chooser.kind else { continue };
@@ -139,10 +162,20 @@ fn kind(kind: Kind) -> Value {
     let names = json!({ "type": "array", "items": text, "minItems": 1 });
     match kind {
         Kind::Text => text,
+        Kind::Name => {
+            json!({ "type": "string", "pattern": "^[^\\[\\].]*[^\\[\\].\\s][^\\[\\].]*$" })
+        }
         Kind::Files => json!({ "anyOf": [text, names] }),
         Kind::Names => json!({ "anyOf": [text, names] }),
         Kind::Word(words) => json!({ "enum": words }),
         Kind::Count(low, high) => json!({ "type": "integer", "minimum": low, "maximum": high }),
+        Kind::One(Measured { measure: Measure::Number, limits }) => {
+            let (low, high) = limits.ends::<Ratio>();
+            let mut schema = quantity(&[Measure::Number]);
+            schema["minimum"] = json!(low.si());
+            schema["maximum"] = json!(high.si());
+            schema
+        }
         Kind::One(measured) => quantity(&[measured.measure]),
         Kind::Either(first, second) => quantity(&[first.measure, second.measure]),
         Kind::Three(measured) => json!({
@@ -153,6 +186,7 @@ fn kind(kind: Kind) -> Value {
         }),
         Kind::Direction => json!({
             "type": "array",
+            "contains": { "not": { "const": 0 } },
             "items": { "type": "number" },
             "minItems": 3,
             "maxItems": 3,
@@ -162,19 +196,27 @@ fn kind(kind: Kind) -> Value {
         Kind::Poses => json!({
             "type": "array",
             "minItems": 2,
-            "items": {
-                "type": "array",
-                "items": quantity(&[Measure::Length, Measure::Angle]),
-                "minItems": 3,
-                "maxItems": 6,
-            },
+            "items": { "anyOf": [pose(3), pose(6)] },
         }),
         Kind::Table(spec) => table(spec),
+        // A table without keys is refused by the reader.
+        Kind::Tables(spec) if spec.keys().next().is_none() => json!({ "maxItems": 0 }),
         Kind::Tables(spec) => json!({ "type": "array", "items": table(spec) }),
     }
 }
 
-/// Text that ends in one of the measures' units, the same with its source, or a bare pure number.
+/// A pose of so many values.
+fn pose(values: usize) -> Value {
+    json!({
+        "type": "array",
+        "items": quantity(&[Measure::Length, Measure::Angle]),
+        "minItems": values,
+        "maxItems": values,
+    })
+}
+
+/// Text of numbers and units with one of the measures' units in it, the same with its source, or a
+/// bare pure number. Laxer than the reader: an editor must not refuse what the reader takes.
 fn quantity(measures: &[Measure]) -> Value {
     let units = measures.iter().flat_map(|measure| measure.units());
     let mut symbols: Vec<&str> =
@@ -182,7 +224,13 @@ fn quantity(measures: &[Measure]) -> Value {
     symbols.sort_by_key(|symbol| std::cmp::Reverse(symbol.len()));
     let pure = symbols.iter().any(|symbol| symbol.is_empty());
     symbols.retain(|symbol| !symbol.is_empty());
-    let pattern = if pure { "[0-9]".to_owned() } else { format!("[0-9].*({})", symbols.join("|")) };
+    let unit = format!("(?:{})(?![A-Za-zµμΩ])", symbols.join("|"));
+    let other = "[-0-9eE.+−–±/% ]";
+    let pattern = if pure {
+        format!("^{other}*[0-9]{other}*$")
+    } else {
+        format!("^{other}*[0-9](?:{other}|{unit})*{unit}(?:{other}|{unit})*$")
+    };
     let mut forms =
         vec![json!({ "type": "string", "pattern": pattern }), json!({ "$ref": "#/$defs/sourced" })];
     if pure {

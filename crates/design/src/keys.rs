@@ -1,6 +1,6 @@
 //! Every table and key of a design file, with its range, default, meaning and an example.
 
-use crate::schema::{Key, Kind, Limits, Measure, Measured, Table};
+use crate::schema::{Alternative, Choice, Key, Kind, Limits, Measure, Measured, Table};
 use crate::value::SourceMark;
 
 const fn measured(measure: Measure, low: &'static str, high: &'static str) -> Measured {
@@ -30,6 +30,42 @@ const CURRENT: Measured = measured(Measure::Current, "-1000 A", "1000 A");
 const DRIVE: Kind = Kind::Either(MMF, CURRENT);
 const TURNS: Kind = Kind::One(measured(Measure::Number, "1", "1000000"));
 
+const fn either(with: &'static [&'static str], without: &'static [&'static str]) -> Alternative {
+    Alternative { with, without }
+}
+
+const MATERIAL: Choice = Choice {
+    only: None,
+    of: &[either(&["grade"], &[]), either(&["remanence"], &[]), either(&["catalogue"], &[])],
+};
+const SECTION: Choice = Choice {
+    only: None,
+    of: &[
+        either(&["mean_diameter"], &["inner_diameter", "outer_diameter"]),
+        either(&["inner_diameter", "outer_diameter"], &["mean_diameter"]),
+    ],
+};
+const COIL_DRIVE: Choice = Choice {
+    only: None,
+    of: &[
+        either(&[], &["current", "ampere_turns"]),
+        either(&["current", "turns"], &["ampere_turns"]),
+        either(&["ampere_turns"], &["current"]),
+    ],
+};
+const POSES: Choice = Choice {
+    only: Some(("kind", "table")),
+    of: &[either(&["poses"], &["file"]), either(&["file"], &["poses"])],
+};
+const DEMANDED: Choice = Choice {
+    only: None,
+    of: &[
+        either(&["closed"], &["open", "closures"]),
+        either(&["open"], &["closed", "closures"]),
+        either(&["closures"], &["closed", "open"]),
+    ],
+};
+
 /// Shapes of magnets.
 pub const SHAPES: &[&str] = &["cuboid", "cylinder", "ring", "sphere"];
 /// Kinds of sweep this version computes.
@@ -41,7 +77,7 @@ const MOVING: &[&str] = &["line", "arc", "spin", "table"];
 const TURNING: &[&str] = &["arc", "spin"];
 
 const NAME: Key =
-    Key::required("name", Kind::Text, "\"lid\"", "What the rest of the file calls it.");
+    Key::required("name", Kind::Name, "\"lid\"", "What the rest of the file calls it.");
 const NOTE: Key =
     Key::optional("note", Kind::Text, "\"as drawn\"", "Words for the reader of the report.");
 const AXIS: Key =
@@ -88,6 +124,7 @@ pub const CONTACT: Table = Table {
     name: "contact",
     doc: "A reed contact, normally open.",
     entry_key: Some("family"),
+    choices: &[],
     keys: &[
         &[
             NAME,
@@ -118,6 +155,7 @@ pub const FAMILY: Table = Table {
     name: "family",
     doc: "A contact family of a catalogue.",
     entry_key: None,
+    choices: &[],
     keys: &[&[NAME, NOTE], CONTACT_BODY],
 };
 
@@ -130,8 +168,10 @@ const MAGNET_BODY: &[Key] = &[
         "Sides of the cuboid along x, y and z.",
     )
     .only("shape", &["cuboid"]),
-    Key::required("diameter", SIDE, "\"8 mm\"", "Diameter.").only("shape", &["cylinder", "sphere"]),
-    Key::required("outer_diameter", SIDE, "\"20 mm\"", "Outer diameter.").only("shape", &["ring"]),
+    Key::required("diameter", SIDE, "\"8 mm\"", "Diameter of the cylinder or sphere.")
+        .only("shape", &["cylinder", "sphere"]),
+    Key::required("outer_diameter", SIDE, "\"20 mm\"", "Outer diameter of the ring.")
+        .only("shape", &["ring"]),
     Key::required("inner_diameter", CORE, "\"10 mm\"", "Diameter of the hole.")
         .only("shape", &["ring"]),
     Key::required("length", SIDE, "\"4 mm\"", "Length along the axis.")
@@ -162,6 +202,7 @@ pub const MAGNET: Table = Table {
     name: "magnet",
     doc: "A permanent magnet.",
     entry_key: Some("catalogue"),
+    choices: &[MATERIAL],
     keys: &[
         &[
             NAME,
@@ -184,6 +225,7 @@ pub const STOCK: Table = Table {
     name: "stock",
     doc: "A magnet of a catalogue.",
     entry_key: None,
+    choices: &[MATERIAL],
     keys: &[&[NAME, NOTE], MAGNET_BODY],
 };
 
@@ -199,6 +241,7 @@ pub const TEST_COIL: Table = Table {
     name: "coil",
     doc: "The coil in which operate and release were measured.",
     entry_key: None,
+    choices: &[SECTION],
     keys: &[WINDING],
 };
 
@@ -207,6 +250,7 @@ pub const COIL: Table = Table {
     name: "coil",
     doc: "A coil: a source of field, a test coil, or both.",
     entry_key: None,
+    choices: &[SECTION, COIL_DRIVE],
     keys: &[
         &[NAME],
         WINDING,
@@ -232,6 +276,7 @@ pub const SWEEP: Table = Table {
     name: "sweep",
     doc: "What changes: the path of what moves, or a coil's current.",
     entry_key: None,
+    choices: &[POSES],
     keys: &[&[
         Key::required("kind", Kind::Word(SWEEPS), "\"line\"", "Kind of sweep."),
         Key::required("moves", Kind::Names, "\"slug\"", "What moves. Of several, the first follows the path and the others keep their place beside it.").only("kind", MOVING),
@@ -258,6 +303,7 @@ pub const DEMAND: Table = Table {
     name: "demand",
     doc: "What the events must be, in the sweep's own coordinate.",
     entry_key: None,
+    choices: &[DEMANDED],
     keys: &[&[
         Key::optional("name", Kind::Text, "\"shut\"", "What the report calls it."),
         Key::required("contact", Kind::Text, "\"lid\"", "The contact it is about."),
@@ -288,6 +334,7 @@ pub const SURROUNDINGS: Table = Table {
     name: "surroundings",
     doc: "What everything is in.",
     entry_key: None,
+    choices: &[],
     keys: &[&[
         Key::optional(
             "temperature",
@@ -311,6 +358,7 @@ pub const STEEL: Table = Table {
     name: "steel",
     doc: "A body of soft steel; not computed by this version.",
     entry_key: None,
+    choices: &[],
     keys: &[],
 };
 
@@ -319,6 +367,7 @@ pub const DESIGN: Table = Table {
     name: "design",
     doc: "A Reedmace design: contacts, what makes field, one sweep, and what is demanded.",
     entry_key: None,
+    choices: &[],
     keys: &[&[
         Key::required("format", Kind::Count(1, 1), "1", "Version of this file's format."),
         Key::required(
@@ -355,6 +404,7 @@ pub const VALUE: Table = Table {
     name: "value",
     doc: "A quantity that says where it is from.",
     entry_key: None,
+    choices: &[],
     keys: &[&[
         Key::required("value", Kind::Text, "\"8 ± 0.3 mm\"", "The quantity."),
         Key::optional("source", Kind::Word(SourceMark::WORDS), "\"measured\"", "Where it is from."),
@@ -381,9 +431,10 @@ pub const CATALOGUE: Table = Table {
     name: "catalogue",
     doc: "A catalogue of contact families and magnets.",
     entry_key: None,
+    choices: &[],
     keys: &[&[
         Key::optional("note", Kind::Text, "\"our stock\"", "Words for the reader."),
-        Key::optional("family", Kind::Tables(&FAMILY), "", "Contact families."),
-        Key::optional("stock", Kind::Tables(&STOCK), "", "Magnets."),
+        Key::optional("family", Kind::Tables(&FAMILY), "", "Contact families to choose from."),
+        Key::optional("stock", Kind::Tables(&STOCK), "", "Magnets to choose from."),
     ]],
 };

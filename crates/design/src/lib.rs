@@ -18,12 +18,14 @@
 
 pub mod catalogue;
 mod check_contact;
+mod check_whole;
 pub mod codes;
 mod diagnostic;
 mod faults;
 mod json_schema;
 pub mod keys;
 mod model;
+mod motion;
 mod poses;
 mod quantities;
 mod reach;
@@ -42,6 +44,7 @@ pub use catalogue::Catalogue;
 pub use diagnostic::{Diagnostic, Label, Severity, line_column};
 pub use json_schema::json_schema;
 pub use model::*;
+pub use motion::*;
 pub use read_design::{FORMAT, parse, parse_with};
 pub use read_sweep::Load;
 pub use render::{JsonDiagnostic, JsonLabel, render_short, render_text, to_json};

@@ -7,7 +7,7 @@ use crate::codes;
 use crate::diagnostic::Diagnostic;
 use crate::faults::listing;
 use crate::keys::{PLACE_LIMITS, TILT_LIMITS};
-use crate::model::Pose;
+use crate::motion::Pose;
 use crate::read_sweep::{Load, level};
 use crate::reader::Reader;
 use crate::schema::Measured;

@@ -2,7 +2,7 @@
 
 use crate::codes;
 use crate::diagnostic::Diagnostic;
-use crate::model::{Coordinate, DriveRange, Reach, Sweep};
+use crate::motion::{Coordinate, DriveRange, Reach, Sweep, Thing};
 use crate::reader::Reader;
 use crate::schema::Measure;
 use reedmace_units::{
@@ -24,6 +24,25 @@ impl Sweep {
         }
     }
 
+    /// What moves along it; nothing in a current sweep.
+    pub fn moves(&self) -> &[Thing] {
+        match self {
+            Self::Line(line) => &line.moves,
+            Self::Arc(turn) | Self::Spin(turn) => &turn.moves,
+            Self::Table(table) => &table.moves,
+            Self::Current(_) => &[],
+        }
+    }
+
+    /// The coil whose current is the coordinate, if one is: an index into
+    /// [`Design::coils`](crate::Design::coils).
+    pub fn swept_coil(&self) -> Option<usize> {
+        match self {
+            Self::Current(sweep) => Some(sweep.coil),
+            _ => None,
+        }
+    }
+
     /// What the coordinate is called: `x`, `y`, `z`, `travel`, `angle`, `pose`, `ampere-turns` or
     /// `current`.
     pub fn coordinate_word(&self) -> &'static str {
@@ -40,6 +59,20 @@ impl Sweep {
                 DriveRange::AmpereTurns { .. } => "ampere-turns",
                 DriveRange::Current { .. } => "current",
             },
+        }
+    }
+
+    /// The coordinate in a sentence: `z of what moves`, `the number of the pose`.
+    pub fn coordinate_phrase(&self) -> &'static str {
+        match self.coordinate_word() {
+            "x" => "x of what moves",
+            "y" => "y of what moves",
+            "z" => "z of what moves",
+            "travel" => "the distance travelled",
+            "angle" => "the angle turned",
+            "pose" => "the number of the pose",
+            "current" => "the current in the coil",
+            _ => "the ampere-turns of the coil",
         }
     }
 
@@ -157,9 +190,10 @@ pub(crate) fn region(
                 Diagnostic::error(codes::WRONG_QUANTITY, message)
                     .at(&place, format!("must be {wanted}"))
                     .help(format!(
-                        "this is a {} sweep and its coordinate is the {}",
+                        "this is {} {} sweep and its coordinate is {}",
+                        article(sweep.word()),
                         sweep.word(),
-                        sweep.coordinate_word()
+                        sweep.coordinate_phrase()
                     )),
             );
             None

@@ -3,7 +3,6 @@
 use crate::check_contact;
 use crate::codes;
 use crate::diagnostic::Diagnostic;
-use crate::faults::suggest;
 use crate::keys::TEST_COIL;
 use crate::model::{Calibration, Contact, Ratings, Section, Threshold, Winding};
 use crate::reader::{Node, Reader};
@@ -143,11 +142,14 @@ fn directions(reader: &Reader<'_>) -> Option<([f64; 3], [f64; 3])> {
         } else {
             (&axis_span, &normal_span, "the normal is [0, 0, 1] unless stated")
         };
+        // The direction of the world least along the axis is the easiest to read.
+        let least = (0..3).min_by(|&a, &b| axis[a].abs().total_cmp(&axis[b].abs()));
+        let square = ["[1, 0, 0]", "[0, 1, 0]", "[0, 0, 1]"][least.unwrap_or_default()];
         reader.faults.add(
             Diagnostic::error(codes::NOT_SQUARE, "axis and normal of a contact must be square")
                 .at(place, format!("{angle:.1}° apart, must be 90°"))
                 .beside(other, words)
-                .help("the normal points across the gap, through the flat side of the blades"),
+                .help(format!("the normal points across the gap, through the flat side of the blades; for this axis e.g. normal = {square}")),
         );
         return None;
     }
@@ -209,7 +211,7 @@ fn calibration(reader: &Reader<'_>, coils: &[String]) -> Option<Calibration> {
             let path = reader.path_of("coil");
             let mut inner = Reader::new(&TEST_COIL, path, node.span.clone(), table, reader.faults);
             inner.foreign = node.foreign;
-            winding(&inner).map(Calibration::Coil)
+            winding(&inner).map(Box::new).map(Calibration::Coil)
         }
         DeValue::String(name) if name == "uniform" => Some(Calibration::Uniform),
         DeValue::String(name) => {
@@ -219,7 +221,10 @@ fn calibration(reader: &Reader<'_>, coils: &[String]) -> Option<Calibration> {
                 reader.faults.add(
                     Diagnostic::error(codes::UNKNOWN_NAME, format!("there is no coil \"{name}\""))
                         .at(&node.span, "not the name of a [[coil]]")
-                        .help(suggest(name, &names, "coils of this design")),
+                        .help(match crate::faults::nearest(name, names) {
+                            Some(near) => format!("did you mean `{near}`?"),
+                            None => "state its dimensions, { length = \"25 mm\", mean_diameter = \"9.25 mm\" }, the name of a [[coil]], or \"uniform\" for a uniform field".into(),
+                        }),
                 );
             }
             found.map(Calibration::Named)
@@ -283,11 +288,16 @@ pub(crate) fn inside_out(
     let good = inner.is.high.si() < outer.is.low.si();
     if !good {
         let message = "the inner diameter must be smaller than the outer one";
+        let help = if inner.si() < outer.si() {
+            "the largest inner diameter must stay below the smallest outer one; narrow the tolerances"
+        } else {
+            "are the two exchanged?"
+        };
         reader.faults.add(
             Diagnostic::error(codes::INSIDE_OUT, message)
                 .at(&inner.span, format!("must be less than {}", outer.is))
                 .beside(&outer.span, "the outer diameter")
-                .help("they must differ within their tolerances too; are the two exchanged?"),
+                .help(help),
         );
     }
     good

@@ -3,7 +3,7 @@
 use crate::codes;
 use crate::diagnostic::Diagnostic;
 use crate::faults::suggest;
-use crate::model::{Demand, DemandKind, Sweep};
+use crate::motion::{Demand, DemandKind, Sweep};
 use crate::reach;
 use crate::reader::Reader;
 use std::ops::Range;
@@ -94,7 +94,7 @@ fn on_sweep(reader: &Reader<'_>, sweep: &Sweep, region: (f64, f64), span: &Range
         if unit.symbol.is_empty() { number } else { format!("{number} {}", unit.symbol) }
     };
     let goes = format!("the sweep goes from {} to {}", show(from), show(to));
-    let coordinate = sweep.coordinate_word();
+    let coordinate = sweep.coordinate_phrase();
     if region.1 < low - room || region.0 > high + room {
         reader.faults.add(
             Diagnostic::error(codes::REGION_OFF_SWEEP, "the demand lies outside the sweep")

@@ -1,11 +1,13 @@
 //! From text to a checked design.
 
 use crate::catalogue::{Catalogue, View};
+use crate::check_whole::{names, report_twice, whole};
 use crate::codes;
 use crate::diagnostic::{Diagnostic, Severity, line_column};
 use crate::faults::{Faults, suggest};
 use crate::keys::{COIL, CONTACT, DEMAND, DESIGN, MAGNET, SURROUNDINGS, SWEEP};
-use crate::model::{Calibration, Coil, Contact, Design, Magnet, Surroundings, Sweep, Thing};
+use crate::model::{Coil, Contact, Design, Magnet, Surroundings};
+use crate::motion::Thing;
 use crate::read_contact;
 use crate::read_demand;
 use crate::read_sources;
@@ -13,7 +15,6 @@ use crate::read_sweep::{self, Load, Names};
 use crate::reader::{Entry, Reader};
 use crate::schema::Table;
 use reedmace_materials::Grades;
-use reedmace_units::Quantity;
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -67,18 +68,23 @@ pub(crate) fn read_toml<'a>(faults: &Faults<'a>) -> Spanned<DeTable<'a>> {
     root
 }
 
-/// The parser's words, and what to do about them.
+/// What the parser means, and what to do about it.
 fn plain_words(message: &str) -> (&str, &'static str) {
-    let help = if message.contains("quoted") {
-        "text stands in quotes: gap = \"0.05 mm\""
+    if message.contains("must be quoted") {
+        ("text stands in quotes", "for example gap = \"0.05 mm\"")
     } else if message.contains("duplicate key") {
-        "a key may stand once in a table; [[contact]], [[magnet]], [[coil]] and [[demand]] begin another one"
+        (
+            "stands twice in this table",
+            "keep one; further contacts, magnets, coils and demands each begin with their own [[...]]",
+        )
     } else if message.contains("key with no value") {
-        "a line reads: key = value"
+        ("a key without `=`", "a line reads: key = value")
     } else {
-        "a line reads key = value, text stands in quotes, lists in [ ], tables begin with [name] or [[name]]"
-    };
-    (message, help)
+        (
+            message,
+            "a line reads key = value, text stands in quotes, lists in [ ], tables begin with [name] or [[name]]",
+        )
+    }
 }
 
 /// At least one character, so that there is something to mark.
@@ -235,28 +241,6 @@ fn entered<'a>(reader: &mut Reader<'a>, view: &View<'a>, table: &str, what: &str
     );
 }
 
-/// Names of the tables, in order; one that is missing is reported and stands empty.
-fn names(readers: &[Reader<'_>]) -> Vec<(String, Range<usize>)> {
-    readers
-        .iter()
-        .map(|reader| reader.marked_text("name").unwrap_or((String::new(), reader.header.clone())))
-        .collect()
-}
-
-fn report_twice(file: &Reader<'_>, all: &[(String, Range<usize>)]) {
-    for (index, (name, span)) in all.iter().enumerate() {
-        let earlier = all[..index].iter().find(|(earlier, _)| earlier == name && !name.is_empty());
-        if let Some((_, earlier)) = earlier {
-            file.faults.add(
-                Diagnostic::error(codes::NAME_TWICE, format!("two things are named \"{name}\""))
-                    .at(span, "already taken")
-                    .beside(earlier, "by this one")
-                    .help("contacts, magnets and coils share their names; give each its own"),
-            );
-        }
-    }
-}
-
 fn plain(names: &[(String, Range<usize>)]) -> Vec<String> {
     names.iter().map(|(name, _)| name.clone()).collect()
 }
@@ -282,7 +266,7 @@ fn read(
     let contact_names = names(&contact_tables);
     let magnet_names = names(&magnet_tables);
     let coil_names = names(&coil_tables);
-    report_twice(file, &[&contact_names[..], &magnet_names, &coil_names].concat());
+    report_twice(file.faults, &[&contact_names[..], &magnet_names, &coil_names].concat());
 
     for reader in &mut contact_tables {
         entered(reader, &view, "family", "contact family");
@@ -347,7 +331,7 @@ fn read(
         surroundings: surroundings?,
     };
     if !file.faults.damaged.get() {
-        whole(file, &design, sweep_table.as_ref()?, &contact_list);
+        whole(file.faults, &design, sweep_table.as_ref()?, &contact_list);
     }
     Some(design)
 }
@@ -385,73 +369,4 @@ fn surroundings_of(reader: &Reader<'_>) -> Option<Surroundings> {
     let temperature = reader.one("temperature");
     let field = reader.three("field");
     Some(Surroundings { temperature: temperature?, field: field? })
-}
-
-/// What must hold between the tables of a design whose tables are each sound.
-fn whole(file: &Reader<'_>, design: &Design, sweep: &Reader<'_>, contacts: &[String]) {
-    let faults = file.faults;
-    for fault in read_demand::contradictions(&design.demands, &design.sweep, contacts) {
-        faults.add(fault);
-    }
-    let (moves, swept_coil, placed) = match &design.sweep {
-        Sweep::Line(line) => (&line.moves[..], None, true),
-        Sweep::Table(table) => (&table.moves[..], None, true),
-        Sweep::Arc(turn) | Sweep::Spin(turn) => (&turn.moves[..], None, false),
-        Sweep::Current(current) => (&[][..], Some(current.coil), false),
-    };
-    for (index, coil) in design.coils.iter().enumerate() {
-        let is_test_coil =
-            design.contacts.iter().any(|contact| contact.coil == Calibration::Named(index));
-        let is_swept = swept_coil == Some(index);
-        let moved = moves.contains(&Thing::Coil(index));
-        if coil.drive.is_none() && !is_swept && (moved || !is_test_coil) {
-            faults.add(
-                Diagnostic::error(codes::NO_DRIVE, format!("coil \"{}\" has no current", coil.name))
-                    .at(&coil.span, "makes no field")
-                    .help("add e.g. ampere_turns = \"25 AT\"; only a coil that is some contact's test coil, or whose current is swept, needs none"),
-            );
-        }
-        if coil.drive.is_some() && is_swept {
-            faults.add(
-                Diagnostic::warning(
-                    codes::REPLACED,
-                    format!("the sweep replaces the current of coil \"{}\"", coil.name),
-                )
-                .at(&coil.span, "its own current is not used")
-                .beside(&sweep.span_of("coil"), "swept here")
-                .help("leave the current out of the coil"),
-            );
-        }
-    }
-    let powered = design.coils.iter().any(|coil| coil.drive.is_some());
-    let field = design
-        .surroundings
-        .field
-        .iter()
-        .any(|part| part.is.low.si() != 0.0 || part.is.high.si() != 0.0);
-    if design.magnets.is_empty() && !powered && swept_coil.is_none() && !field {
-        faults.add(
-            Diagnostic::error(codes::NO_SOURCE, "nothing makes a field")
-                .at(&sweep.header, "no contact can operate along this sweep")
-                .help("add a [[magnet]], or a [[coil]] with a current"),
-        );
-    }
-    // Alone, what moves first is where the sweep says; with others its own place tells theirs.
-    if let ([only], true) = (moves, placed) {
-        let at = match *only {
-            Thing::Contact(index) => &design.contacts[index].at,
-            Thing::Magnet(index) => &design.magnets[index].at,
-            Thing::Coil(index) => &design.coils[index].at,
-        };
-        if let [x, _, z] = at
-            && x.is_stated()
-        {
-            faults.add(
-                Diagnostic::warning(codes::REPLACED, "the sweep replaces this position")
-                    .at(&(x.span.start..z.span.end.max(x.span.start)), "not used")
-                    .beside(&sweep.span_of("moves"), "moved along the sweep")
-                    .help("leave `at` out of what moves alone; the sweep states its position"),
-            );
-        }
-    }
 }

@@ -4,10 +4,8 @@ use crate::codes;
 use crate::diagnostic::Diagnostic;
 use crate::faults::suggest;
 use crate::keys::LATER_SWEEPS;
-use crate::model::{
-    Coil, Coordinate, CurrentSweep, DriveRange, Line, Pose, Poses, Position, Sweep, Thing, Tilt,
-    Turn,
-};
+use crate::model::{Coil, Position, Tilt};
+use crate::motion::{Coordinate, CurrentSweep, DriveRange, Line, Pose, Poses, Sweep, Thing, Turn};
 use crate::poses;
 use crate::read_contact::choose;
 use crate::reader::{Node, Reader};

@@ -334,7 +334,8 @@ impl<'a> Reader<'a> {
 pub(crate) fn wrong_type(what: &str, node: &Node<'_>, wanted: &str, example: &str) -> Diagnostic {
     let found = match node.value {
         DeValue::String(_) => "text",
-        DeValue::Integer(_) | DeValue::Float(_) => "a number",
+        DeValue::Integer(_) => "a whole number",
+        DeValue::Float(_) => "a number with a fraction",
         DeValue::Boolean(_) => "true or false",
         DeValue::Datetime(_) => "a date",
         DeValue::Array(_) => "a list",

@@ -96,6 +96,8 @@ pub struct Measured {
 pub enum Kind {
     /// Free text.
     Text,
+    /// The name of a thing: text, not empty, without brackets and points.
+    Name,
     /// A list of file names.
     Files,
     /// One of these words.
@@ -187,6 +189,24 @@ impl Key {
     }
 }
 
+/// One way of filling in keys that belong together.
+#[derive(Debug)]
+pub struct Alternative {
+    /// Keys that must be there.
+    pub with: &'static [&'static str],
+    /// Keys that must not be there.
+    pub without: &'static [&'static str],
+}
+
+/// Keys of which one alternative must hold.
+#[derive(Debug)]
+pub struct Choice {
+    /// Only where this key holds this word.
+    pub only: Option<(&'static str, &'static str)>,
+    /// The alternatives.
+    pub of: &'static [Alternative],
+}
+
 /// A table and its keys.
 #[derive(Debug)]
 pub struct Table {
@@ -196,6 +216,8 @@ pub struct Table {
     pub doc: &'static str,
     /// A key naming a catalogue entry from which every other missing key may be taken.
     pub entry_key: Option<&'static str>,
+    /// Keys of which one alternative must hold, beyond what each key says of itself.
+    pub choices: &'static [Choice],
     /// Its keys, in groups shared between tables.
     pub keys: &'static [&'static [Key]],
 }

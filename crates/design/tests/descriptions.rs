@@ -188,19 +188,35 @@ fn prop_the_json_schema_takes_every_sound_design_and_few_broken_ones() {
             .collect();
         assert!(errors.is_empty(), "{name}: {errors:#?}");
     }
-    let (mut caught, mut all) = (0, 0);
+    // What a schema can see: keys, kinds of value, words and which keys go together. Ranges of
+    // quantities, names and what must hold between values are beyond it.
+    let visible = [
+        "G0001", "G0002", "G0003", "G0004", "G0005", "G0006", "G0007", "G0010", "G0011", "G0013",
+        "G0014", "G0015", "G0018", "G0203", "G0206", "G0207", "G0504", "G0505", "Q0104", "Q0106",
+        "Q0107", "Q0108", "Q0121",
+    ];
+    // Needs to know the unit or the turns of another table, or that a name is wanted.
+    let beyond = ["demand-in-degrees", "demand-in-mm-on-an-arc", "mixed-ends", "arc-in-mm"];
+    let beyond = [&beyond[..], &["swept-current-without-turns"]].concat();
+    let (mut refused, mut all) = (0, 0);
     for entry in std::fs::read_dir(designs().join("broken")).unwrap() {
         let path = entry.unwrap().path();
         if path.extension().is_none_or(|ending| ending != "toml") {
             continue;
         }
+        let name = path.file_stem().unwrap().to_string_lossy().into_owned();
         let text = std::fs::read_to_string(path).unwrap();
+        let sees = text
+            .lines()
+            .filter_map(|line| line.split_once("#!"))
+            .any(|(_, codes)| codes.split_whitespace().any(|code| visible.contains(&code)));
+        let refuses = !as_json(&text).is_some_and(|value| validator.is_valid(&value));
+        assert!(refuses || !sees || beyond.contains(&name.as_str()), "the schema takes {name}");
         all += 1;
-        caught += usize::from(!as_json(&text).is_some_and(|value| validator.is_valid(&value)));
+        refused += usize::from(refuses);
     }
-    // What holds between keys, and ranges of quantities, are beyond a JSON Schema.
-    println!("the schema refuses {caught} of {all} broken designs");
-    assert!(2 * caught > all, "the schema refuses only {caught} of {all} broken designs");
+    println!("the schema refuses {refused} of {all} broken designs");
+    assert!(2 * refused > all, "the schema refuses only {refused} of {all} broken designs");
 }
 
 #[test]
