@@ -1,2 +1,24 @@
-//! The `reedmace` command.
-fn main() {}
+//! The `reedmace` command: reads what was asked, calls the engine, prints what it answers.
+
+mod cli;
+mod commands;
+mod failure;
+mod input;
+mod output;
+mod progress;
+mod terminal;
+mod watch;
+mod work;
+
+use clap::Parser;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    failure::explain_panics();
+    let cli = cli::Cli::parse();
+    cli.shared.color.write_global();
+    match commands::run(&cli) {
+        Ok(code) => code,
+        Err(failure) => failure.say(&cli.shared),
+    }
+}
