@@ -98,10 +98,10 @@ impl Dimensions<'_> {
                 inner: self.closed_gap,
                 outer: self.gap,
                 outer_is: "between the open blades",
-                strictly: true,
+                strictly: false,
                 code: codes::CLOSED_GAP_TOO_WIDE,
                 severity: error,
-                message: "the closed gap is not smaller than the open gap",
+                message: "the closed gap is wider than the open gap",
                 help: "`closed_gap` is the total thickness of the contact metals, a few micrometres; `gap` is the distance between the open blades",
             },
             Bound {
@@ -145,9 +145,19 @@ impl Dimensions<'_> {
                 help: "the flat part usually lies inside the glass; `blade_span` is from one round-to-flat transition to the other",
             },
         ];
-        for fault in bounds.iter().filter_map(Bound::fault) {
-            reader.faults.add(fault);
-        }
+        let faults = bounds.iter().filter_map(Bound::fault);
+        faults.chain(self.always_closed()).for_each(|fault| reader.faults.add(fault));
+    }
+
+    /// The warning for a contact whose open blades touch already.
+    fn always_closed(&self) -> Option<Diagnostic> {
+        let (gap, closed) = (self.gap?, self.closed_gap?);
+        (gap.is.low == closed.is.high).then(|| {
+            let message = "the open gap is no wider than the contact metals";
+            Diagnostic::warning(codes::ALWAYS_CLOSED, message)
+                .at(&gap.span, "taken as a contact that is closed already")
+                .help("open and closed are then the same circuit; `gap` is the distance between the open blades")
+        })
     }
 }
 

@@ -49,11 +49,12 @@ codes! {
     MIXED_THRESHOLDS "G0106" "operate and release are stated in different kinds of quantity";
     UNIFORM_NEEDS_FIELD "G0107" "ampere-turns need a test coil, not a uniform field";
     UNKNOWN_FAMILY "G0108" "the contact family is not in the catalogue";
-    CLOSED_GAP_TOO_WIDE "G0109" "the closed gap is not smaller than the open gap";
+    CLOSED_GAP_TOO_WIDE "G0109" "the closed gap is wider than the open gap";
     GLASS_TOO_LONG "G0110" "the glass is longer than the contact";
     GLASS_TOO_THIN "G0111" "the blade does not fit into the glass";
     BLADE_NOT_FLAT "G0112" "the blade is thicker than it is wide";
     BLADE_OUTSIDE_GLASS "G0113" "the flat part of the blades is longer than the glass";
+    ALWAYS_CLOSED "G0114" "the open gap is no wider than the contact metals";
 
     INSIDE_OUT "G0201" "an inner diameter is not smaller than the outer one";
     UNKNOWN_GRADE "G0202" "the magnet grade is not known";

@@ -14,7 +14,7 @@
 //! ```
 //!
 //! Every key, with its range, default and meaning, is described once in [`keys`]; that description
-//! feeds the reader, its messages and [`json_schema`].
+//! feeds the reader, its messages, [`json_schema`] and [`file_reference`].
 
 pub mod catalogue;
 mod check_contact;
@@ -35,6 +35,7 @@ mod read_design;
 mod read_sources;
 mod read_sweep;
 mod reader;
+mod reference;
 mod render;
 pub mod schema;
 mod templates;
@@ -47,6 +48,7 @@ pub use model::*;
 pub use motion::*;
 pub use read_design::{FORMAT, parse, parse_with};
 pub use read_sweep::Load;
+pub use reference::file_reference;
 pub use render::{JsonDiagnostic, JsonLabel, render_short, render_text, to_json};
 pub use templates::{TEMPLATES, template};
 pub use value::{SourceMark, Value};

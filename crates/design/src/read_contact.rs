@@ -7,8 +7,8 @@ use crate::keys::TEST_COIL;
 use crate::model::{Calibration, Contact, Ratings, Section, Threshold, Winding};
 use crate::reader::{Node, Reader};
 use crate::schema::{Kind, Measured};
-use crate::value::Value;
-use reedmace_units::{Length, Quantity, Ratio, TextError};
+use crate::value::{SourceMark, Value};
+use reedmace_units::{Length, Quantity, Ratio, TextError, Toleranced};
 use std::ops::Range;
 use toml::de::DeValue;
 
@@ -85,6 +85,8 @@ pub(crate) fn body(reader: &Reader<'_>, coils: &[String]) -> Option<Body> {
     let overlap = reader.one("overlap");
     let gap = reader.one("gap");
     let closed_gap = reader.one("closed_gap");
+    let closed_gap =
+        gap.as_ref().and_then(|gap| closed_at_most(gap, closed_gap.clone()?)).or(closed_gap);
     let permeability = reader.one("permeability");
     let glass_length = reader.one("glass_length");
     let glass_diameter = reader.one("glass_diameter");
@@ -128,6 +130,12 @@ pub(crate) fn body(reader: &Reader<'_>, coils: &[String]) -> Option<Body> {
         coil: coil?,
         ratings,
     })
+}
+
+/// The closed gap, if not stated, is never wider than the open one: a contact may be given closed.
+fn closed_at_most(gap: &Value<Length>, closed: Value<Length>) -> Option<Value<Length>> {
+    let narrower = closed.source == Some(SourceMark::Default) && gap.si() <= closed.si();
+    narrower.then(|| Value { is: Toleranced::exact(gap.is.low), ..closed })
 }
 
 fn directions(reader: &Reader<'_>) -> Option<([f64; 3], [f64; 3])> {

@@ -3,8 +3,8 @@
 use reedmace_design::keys::{CATALOGUE, DESIGN, TEST_COIL, VALUE};
 use reedmace_design::schema::{Key, Kind, Limits, Measure, Measured, Need, Table};
 use reedmace_design::{
-    Calibration, Catalogue, Design, SourceMark, TEMPLATES, Thing, catalogue, codes, json_schema,
-    parse, render_text,
+    Calibration, Catalogue, Design, SourceMark, TEMPLATES, Thing, catalogue, codes, file_reference,
+    json_schema, parse, render_text,
 };
 use reedmace_materials::Grades;
 use reedmace_units::{
@@ -222,17 +222,23 @@ fn prop_the_json_schema_takes_every_sound_design_and_few_broken_ones() {
 #[test]
 fn reg_json_schema_is_as_it_was() {
     let now = format!("{:#}\n", json_schema());
-    golden("design.schema.json", &now);
+    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/golden");
+    golden(folder.join("design.schema.json"), &now);
+}
+
+#[test]
+fn reg_the_file_reference_is_as_it_was() {
+    golden(designs().join("REFERENCE.md"), &file_reference());
 }
 
 /// Compares with a golden file; `BLESS=1` writes it anew.
-fn golden(name: &str, now: &str) {
-    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/golden").join(name);
+fn golden(path: PathBuf, now: &str) {
     if std::env::var_os("BLESS").is_some() {
         std::fs::create_dir_all(path.parent().unwrap()).unwrap();
         std::fs::write(&path, now).unwrap();
     }
     let then = std::fs::read_to_string(&path).unwrap_or_default();
+    let name = path.display();
     assert!(now == then, "{name} has changed; look at it, then run with BLESS=1");
 }
 
@@ -371,4 +377,61 @@ fn prop_every_path_is_told_once() {
     .map(|value| value.path.as_str())
     .collect();
     assert_eq!(paths.len(), 12, "{paths:?}");
+}
+
+#[test]
+fn prop_a_sweep_tells_its_coordinate() {
+    let millimetre = 1e-3;
+    let degree = std::f64::consts::PI / 180.0;
+    let cases = [
+        ("hopper-lid.toml", "line", "z", Measure::Length, (40.0 * millimetre, 5.0 * millimetre)),
+        ("feed-drawer.toml", "line", "x", Measure::Length, (-60.0 * millimetre, 60.0 * millimetre)),
+        ("hatch-hinge.toml", "arc", "angle", Measure::Angle, (90.0 * degree, 0.0)),
+        ("paddle-wheel.toml", "spin", "angle", Measure::Angle, (-45.0 * degree, 315.0 * degree)),
+        ("probe-relay.toml", "current", "current", Measure::Current, (0.0, 0.02)),
+    ];
+    for (name, kind, coordinate, measure, (from, to)) in cases {
+        let sweep = sound(name, &load(name).unwrap()).sweep;
+        assert_eq!(sweep.word(), kind, "{name}");
+        assert_eq!(sweep.coordinate_word(), coordinate, "{name}");
+        assert_eq!(sweep.coordinate_measure(), measure, "{name}");
+        let range = sweep.coordinate_range();
+        assert!(
+            (range.0 - from).abs() < 1e-12 && (range.1 - to).abs() < 1e-12,
+            "{name}: {range:?}"
+        );
+    }
+    let oblique = load("hopper-lid.toml").unwrap().replace(
+        "to = [\"0 ± 0.5 mm\", \"0 ± 0.5 mm\", \"5 mm\"]",
+        "to = [\"12 mm\", \"0 mm\", \"35 mm\"]",
+    );
+    let oblique = oblique.replace("<= 8 mm", "10..13 mm").replace(">= 30 mm", "<= 2 mm");
+    let sweep = sound("oblique", &oblique).sweep;
+    assert_eq!(sweep.coordinate_word(), "travel");
+    assert!((sweep.coordinate_range().1 - 13.0 * millimetre).abs() < 1e-12);
+}
+
+#[test]
+fn prop_a_demand_keeps_its_region_its_words_and_its_place() {
+    let text = load("hopper-lid.toml").unwrap();
+    let design = sound("hopper-lid.toml", &text);
+    let [shut, lifted] = &design.demands[..] else { panic!("two demands") };
+    assert_eq!((shut.text.as_str(), lifted.text.as_str()), ("closed <= 8 mm", "open >= 30 mm"));
+    assert_eq!(&text[shut.span.clone()], "\"<= 8 mm\"");
+    let reedmace_design::DemandKind::Closed(reach) = shut.kind else { panic!("closed") };
+    assert_eq!(reach.interval(), (f64::NEG_INFINITY, 8e-3));
+    let reedmace_design::DemandKind::Open(reach) = lifted.kind else { panic!("open") };
+    assert_eq!(reach.interval(), (30e-3, f64::INFINITY));
+}
+
+#[test]
+fn prop_reading_a_design_is_quick_enough_to_do_at_every_keystroke() {
+    let text = load("paddle-wheel.toml").unwrap();
+    let start = std::time::Instant::now();
+    for _ in 0..20 {
+        assert!(parse(&text, &load).is_ok());
+    }
+    let each = start.elapsed().as_secs_f64() / 20.0;
+    println!("reading a design takes {:.2} ms", 1e3 * each);
+    assert!(each < 0.1, "{each} s");
 }
