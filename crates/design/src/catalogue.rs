@@ -16,6 +16,9 @@ use crate::schema::Table;
 use reedmace_materials::Grades;
 use toml::de::{DeTable, DeValue};
 
+/// The contact family taken for a conversion where none is named: 14 mm glass, general purpose.
+pub const DEFAULT_FAMILY: &str = "sedge";
+
 const CONTACTS: &str = include_str!("../data/contacts.toml");
 const MAGNETS: &str = include_str!("../data/magnets.toml");
 
