@@ -17,6 +17,7 @@ mod sweep;
 use reedmace_engine::{Answer, Drawing, Map, Plane};
 
 pub(crate) use arrangement::draw as draw_arrangement;
+pub(crate) use canvas::PAPER_WIDTH_MM;
 pub(crate) use map::draw as draw_map;
 pub(crate) use plot::FINENESS;
 pub(crate) use sweep::draw as draw_sweep_chart;

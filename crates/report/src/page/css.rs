@@ -1,6 +1,6 @@
 //! The page's style sheet.
 
-use crate::{fonts, style};
+use crate::{figures, fonts, style};
 
 /// Everything the page needs, fonts included.
 pub fn sheet() -> String {
@@ -19,6 +19,7 @@ pub fn sheet() -> String {
         h3{{font:700 14px/20px {text};margin:24px 0 8px}}\n\
         p{{margin:0 0 12px;max-width:76ch}}\n\
         code,pre{{font-family:{mono};font-size:12px}}\n\
+        th code,td code{{overflow-wrap:anywhere}}\n\
         .hash{{overflow-wrap:anywhere}}\n\
         .note,figcaption,caption{{color:var(--faded);font-size:12px;line-height:16px}}\n\
         .sr{{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}}\n\
@@ -49,12 +50,13 @@ pub fn sheet() -> String {
         dl{{margin:0}}\n\
         .w2{{grid-column:span 2}}.w3{{grid-column:span 3}}.w4{{grid-column:span 4}}.w5{{grid-column:span 5}}.w9{{grid-column:span 9}}\n\
         .last{{border-right:0}}\n\
+        .brief{{display:-webkit-box;-webkit-box-orient:vertical;-webkit-line-clamp:2;line-clamp:2;overflow:hidden}}\n\
         .stamp-cell{{grid-column:span 3;grid-row:span 2;display:flex;align-items:center;justify-content:center;border-right:0}}\n\
         .stamp{{border:2.5px solid currentColor;outline:1px solid currentColor;outline-offset:3px;border-radius:4px;\
         padding:6px 12px;font:700 22px/28px {text};text-transform:uppercase;letter-spacing:.06em;\
         text-align:center;white-space:nowrap;transform:rotate(-4deg);margin:10px 0}}\n\
         .stamp .sign{{width:20px;height:20px;vertical-align:-2px}}\n\
-        .pairs{{display:grid;grid-template-columns:1fr 1fr;gap:8px 32px}}\n\
+        .pairs{{display:grid;grid-template-columns:repeat(2,minmax(0,1fr));gap:8px 32px}}\n\
         .bars{{width:100px;height:12px;display:block;margin-top:4px}}\n\
         .warning{{border-left:4px solid var(--at-risk);padding:2px 0 2px 12px;margin:0 0 12px}}\n\
         .warning p{{margin:0}}\n\
@@ -74,23 +76,28 @@ pub fn sheet() -> String {
         footer p{{max-width:none}}\n\
         @media screen and (max-width:760px){{.pairs{{grid-template-columns:1fr}}main,footer{{padding:0 12px}}.block{{grid-template-columns:repeat(6,1fr)}}\
         .block>.cell{{grid-column:span 6;grid-row:auto;border-right:0}}.block>.w2{{grid-column:span 3}}}}\n\
-        @page{{size:A4;margin:14mm 15mm 16mm;@bottom-right{{content:counter(page) ' / ' counter(pages);font:12px {text};color:#555b66}}}}\n\
+        @page{{size:A4;margin:13mm 12mm 15mm;@bottom-right{{content:counter(page) ' / ' counter(pages);font:12px {text};color:#555b66}}}}\n\
         @media print{{\
         html{{font-size:9.5pt;line-height:13pt}}\
         main,footer{{max-width:none;padding:0}}\
         section{{margin:0 0 20pt}}\
         .sheet{{margin:0 0 20pt}}\
-        .sheet figure{{padding:6pt 6pt 4pt}}\
+        figure .figure{{width:{width}mm;margin:0 auto}}.sheet figure{{padding:6pt 0 4pt}}\
         .fresh{{break-before:page}}\
         figure,tr,.warning,.cautions,.block,.keep{{break-inside:avoid}}\
         h2,h3,caption,thead{{break-after:avoid}}\
         thead{{display:table-header-group}}\
         .scroll{{overflow:visible}}\
-        details,.screen{{display:none}}\
+        h1{{font-size:14pt;line-height:17pt}}.cell{{padding:3pt 8pt 4pt}}.cell dd{{line-height:12pt}}\
+        .stamp{{font-size:14pt;line-height:18pt;padding:3pt 9pt;margin:4pt 0}}.stamp .sign{{width:13pt;height:13pt}}\
+        .cell .stamp{{line-height:18pt}}\
+        details{{display:none}}.pairs{{gap:4pt 16pt}}.pairs th,.pairs td{{padding-right:6pt}}.bars{{width:72px}}\
         code,pre,ol.listing{{font-size:8pt;line-height:11pt}}\
         ol.listing li{{min-height:11pt;break-inside:avoid}}\
-        .note,figcaption,caption,thead th,footer,.cell dt,.flag{{font-size:8pt;line-height:11pt}}\
+        .note,figcaption,caption,thead th,footer,.cell dt,.flag{{font-size:8pt;line-height:10.5pt}}\
         }}\n",
+        // The stated scale holds on paper.
+        width = figures::PAPER_WIDTH_MM,
         faces = fonts::font_faces(),
         properties = style::properties(),
         figures = style::inline(),

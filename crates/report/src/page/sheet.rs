@@ -70,7 +70,8 @@ fn title_block(sheet: &Sheet<'_>, scale: &str) -> Markup {
             }))
             (cell("w5 last", "Model", html! {
                 @if let Some(model) = model {
-                    (model.model) br; span class="note" { (model.accuracy) }
+                    // In full under "Model accuracy"; here it must leave the sheet on one page.
+                    (model.model) div class="note brief" { (model.accuracy) }
                 } @else { "–" }
             }))
         }

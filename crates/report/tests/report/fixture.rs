@@ -170,6 +170,7 @@ fn drivers() -> Vec<Driver> {
         driver("magnet[slug].remanence", -0.131, 0.128),
         driver("surroundings.temperature", 0.118, -0.111),
         driver("magnet[slug].size[1]", -0.057, 0.056),
+        driver("contact[lid].coil.mean_diameter", 0.012, -0.013),
     ]
 }
 
