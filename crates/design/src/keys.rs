@@ -1,5 +1,9 @@
 //! Every table and key of a design file, with its range, default, meaning and an example.
 
+mod parts;
+
+pub use parts::{COIL, CONTACT, FAMILY, MAGNET, SHAPES, STOCK, TEST_COIL};
+
 use crate::schema::{Alternative, Choice, Key, Kind, Limits, Measure, Measured, Table};
 use crate::value::SourceMark;
 
@@ -18,41 +22,13 @@ pub const TILT_LIMITS: Measured = measured(Measure::Angle, "-360 deg", "360 deg"
 const POSITION: Kind = Kind::Three(PLACE_LIMITS);
 const TILT: Kind = Kind::Three(TILT_LIMITS);
 const ANGLE: Kind = Kind::One(measured(Measure::Angle, "-36000 deg", "36000 deg"));
-const SIZE: Measured = measured(Measure::Length, "0.1 mm", "1 m");
-const SIDE: Kind = Kind::One(SIZE);
-const CORE: Kind = length("0.05 mm", "1 m");
-const THRESHOLD: Kind = Kind::Either(
-    measured(Measure::AmpereTurns, "0.1 AT", "1000 AT"),
-    measured(Measure::FluxDensity, "0.01 mT", "200 mT"),
-);
 const MMF: Measured = measured(Measure::AmpereTurns, "-100000 AT", "100000 AT");
 const CURRENT: Measured = measured(Measure::Current, "-1000 A", "1000 A");
 const DRIVE: Kind = Kind::Either(MMF, CURRENT);
-const TURNS: Kind = Kind::One(measured(Measure::Number, "1", "1000000"));
-
 const fn either(with: &'static [&'static str], without: &'static [&'static str]) -> Alternative {
     Alternative { with, without }
 }
 
-const MATERIAL: Choice = Choice {
-    only: None,
-    of: &[either(&["grade"], &[]), either(&["remanence"], &[]), either(&["catalogue"], &[])],
-};
-const SECTION: Choice = Choice {
-    only: None,
-    of: &[
-        either(&["mean_diameter"], &["inner_diameter", "outer_diameter"]),
-        either(&["inner_diameter", "outer_diameter"], &["mean_diameter"]),
-    ],
-};
-const COIL_DRIVE: Choice = Choice {
-    only: None,
-    of: &[
-        either(&[], &["current", "ampere_turns"]),
-        either(&["current", "turns"], &["ampere_turns"]),
-        either(&["ampere_turns"], &["current"]),
-    ],
-};
 const POSES: Choice = Choice {
     only: Some(("kind", "table")),
     of: &[either(&["poses"], &["file"]), either(&["file"], &["poses"])],
@@ -66,8 +42,6 @@ const DEMANDED: Choice = Choice {
     ],
 };
 
-/// Shapes of magnets.
-pub const SHAPES: &[&str] = &["cuboid", "cylinder", "ring", "sphere"];
 /// Kinds of sweep this version computes.
 pub const SWEEPS: &[&str] = &["line", "arc", "spin", "table", "current"];
 /// Kinds of sweep that are planned.
@@ -96,180 +70,6 @@ const AT: Key = Key::optional(
     "Its centre in the world.",
 )
 .or("0 mm");
-
-const CONTACT_BODY: &[Key] = &[
-    Key::required("lead_diameter", length("0.1 mm", "3 mm"), "\"0.55 mm\"", "Diameter of the round leads."),
-    Key::required("overall_length", length("4 mm", "200 mm"), "\"55 mm\"", "From lead tip to lead tip as mounted, after trimming."),
-    Key::optional("calibrated_length", length("4 mm", "200 mm"), "\"55 mm\"", "From lead tip to lead tip when operate and release were measured; the family's or else the overall length if absent."),
-    Key::required("blade_span", length("1 mm", "100 mm"), "\"12 mm\"", "Between the two places where the leads turn from round to flat."),
-    Key::required("blade_width", length("0.1 mm", "10 mm"), "\"1.3 mm\"", "Width of the flat blades."),
-    Key::required("blade_thickness", length("0.02 mm", "3 mm"), "\"0.22 mm\"", "Thickness of the flat blades."),
-    Key::required("overlap", length("0.02 mm", "20 mm"), "\"1.0 mm\"", "Length over which the blades face each other."),
-    Key::required("gap", length("0.001 mm", "2 mm"), "\"0.05 mm\"", "Distance between the open blades."),
-    Key::optional("closed_gap", length("0.1 µm", "0.1 mm"), "\"5 µm\"", "Total thickness of the contact metals on both blades: what remains of the gap when closed.").or("5 µm"),
-    Key::optional("permeability", Kind::One(measured(Measure::Number, "50", "100000")), "5000", "Relative permeability of blades and leads.").or("5000"),
-    Key::required("operate", THRESHOLD, "\"20..25 AT\"", "Where the open contact closes: ampere-turns in the test coil, or flux density."),
-    Key::required("release", THRESHOLD, "\"9..14 AT\"", "Where the closed contact opens: ampere-turns in the test coil, or flux density."),
-    Key::required("coil", Kind::TestCoil, "{ length = \"25 mm\", mean_diameter = \"9.25 mm\" }", "What operate and release were measured in: a coil's dimensions, a [[coil]]'s name, or \"uniform\" with mT."),
-    Key::optional("glass_length", length("4 mm", "60 mm"), "\"14 mm\"", "Length of the glass."),
-    Key::optional("glass_diameter", length("0.5 mm", "10 mm"), "\"2.2 mm\"", "Outer diameter of the glass."),
-    Key::optional("switching_power", Kind::One(measured(Measure::Power, "0.001 W", "1000 W")), "\"10 W\"", "Greatest power it may switch."),
-    Key::optional("switching_voltage", Kind::One(measured(Measure::Voltage, "0.001 V", "20 kV")), "\"100 V\"", "Greatest voltage it may switch."),
-    Key::optional("switching_current", Kind::One(measured(Measure::Current, "0.001 mA", "50 A")), "\"0.5 A\"", "Greatest current it may switch."),
-    Key::optional("carry_current", Kind::One(measured(Measure::Current, "0.001 mA", "50 A")), "\"1 A\"", "Greatest current it may carry when closed."),
-];
-
-/// `[[contact]]`
-pub const CONTACT: Table = Table {
-    name: "contact",
-    doc: "A reed contact, normally open.",
-    entry_key: Some("family"),
-    choices: &[],
-    keys: &[
-        &[
-            NAME,
-            Key::optional(
-                "family",
-                Kind::Text,
-                "\"sedge\"",
-                "A contact family of the catalogue; any other key overrides it.",
-            ),
-            AT,
-            AXIS.or("1 0 0"),
-            Key::optional(
-                "normal",
-                Kind::Direction,
-                "[0, 0, 1]",
-                "Direction across the gap, square to the axis.",
-            )
-            .or("0 0 1"),
-            ROTATE,
-            NOTE,
-        ],
-        CONTACT_BODY,
-    ],
-};
-
-/// `[[family]]` of a catalogue file
-pub const FAMILY: Table = Table {
-    name: "family",
-    doc: "A contact family of a catalogue.",
-    entry_key: None,
-    choices: &[],
-    keys: &[&[NAME, NOTE], CONTACT_BODY],
-};
-
-const MAGNET_BODY: &[Key] = &[
-    Key::required("shape", Kind::Word(SHAPES), "\"cuboid\"", "The shape it has."),
-    Key::required(
-        "size",
-        Kind::Three(SIZE),
-        "[\"10 mm\", \"5 ± 0.1 mm\", \"5 mm\"]",
-        "Sides of the cuboid along x, y and z.",
-    )
-    .only("shape", &["cuboid"]),
-    Key::required("diameter", SIDE, "\"8 mm\"", "Diameter of the cylinder or sphere.")
-        .only("shape", &["cylinder", "sphere"]),
-    Key::required("outer_diameter", SIDE, "\"20 mm\"", "Outer diameter of the ring.")
-        .only("shape", &["ring"]),
-    Key::required("inner_diameter", CORE, "\"10 mm\"", "Diameter of the hole.")
-        .only("shape", &["ring"]),
-    Key::required("length", SIDE, "\"4 mm\"", "Length along the axis.")
-        .only("shape", &["cylinder", "ring"]),
-    AXIS.or("0 0 1").only("shape", &["cylinder", "ring"]),
-    Key::required(
-        "direction",
-        Kind::Direction,
-        "[1, 0, 0]",
-        "Direction of magnetisation, from the south to the north face.",
-    ),
-    Key::optional(
-        "grade",
-        Kind::Text,
-        "\"NdFeB 240/80\"",
-        "Grade, with its recoil permeability and temperature coefficients.",
-    ),
-    Key::optional(
-        "remanence",
-        Kind::One(measured(Measure::Polarization, "0.001 T", "2 T")),
-        "\"1.2 T ± 3 %\"",
-        "Remanence at 20 °C; alone, the magnet is ideally hard, beside a grade it replaces the grade's.",
-    ),
-];
-
-/// `[[magnet]]`
-pub const MAGNET: Table = Table {
-    name: "magnet",
-    doc: "A permanent magnet.",
-    entry_key: Some("catalogue"),
-    choices: &[MATERIAL],
-    keys: &[
-        &[
-            NAME,
-            Key::optional(
-                "catalogue",
-                Kind::Text,
-                "\"pebble\"",
-                "A magnet of the catalogue; any other key overrides it.",
-            ),
-            AT,
-            ROTATE,
-            NOTE,
-        ],
-        MAGNET_BODY,
-    ],
-};
-
-/// `[[stock]]` of a catalogue file
-pub const STOCK: Table = Table {
-    name: "stock",
-    doc: "A magnet of a catalogue.",
-    entry_key: None,
-    choices: &[MATERIAL],
-    keys: &[&[NAME, NOTE], MAGNET_BODY],
-};
-
-const WINDING: &[Key] = &[
-    Key::required("length", SIDE, "\"25 mm\"", "Length of the winding."),
-    Key::optional("mean_diameter", SIDE, "\"9.25 mm\"", "Mean diameter of a thin winding."),
-    Key::optional("inner_diameter", SIDE, "\"6 mm\"", "Inner diameter of the winding."),
-    Key::optional("outer_diameter", SIDE, "\"12 mm\"", "Outer diameter of the winding."),
-];
-
-/// `coil = { ... }` of a contact
-pub const TEST_COIL: Table = Table {
-    name: "coil",
-    doc: "The coil in which operate and release were measured.",
-    entry_key: None,
-    choices: &[SECTION],
-    keys: &[WINDING],
-};
-
-/// `[[coil]]`
-pub const COIL: Table = Table {
-    name: "coil",
-    doc: "A coil: a source of field, a test coil, or both.",
-    entry_key: None,
-    choices: &[SECTION, COIL_DRIVE],
-    keys: &[
-        &[NAME],
-        WINDING,
-        &[
-            Key::optional("turns", TURNS, "2000", "Number of turns."),
-            Key::optional(
-                "current",
-                Kind::One(CURRENT),
-                "\"12 mA\"",
-                "Current through it; needs turns.",
-            ),
-            Key::optional("ampere_turns", Kind::One(MMF), "\"25 AT\"", "Turns times current."),
-            AT,
-            AXIS.or("1 0 0"),
-            ROTATE,
-            NOTE,
-        ],
-    ],
-};
 
 /// `[sweep]`
 pub const SWEEP: Table = Table {

@@ -1,0 +1,220 @@
+//! What a design says arrives in the checked design, with its place and where it is from.
+
+use reedmace_design::schema::Measure;
+use reedmace_design::{Calibration, Design, SourceMark, Thing, parse, render_text};
+use reedmace_units::{Length, Quantity};
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+
+fn designs() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../designs")
+}
+
+fn load(name: &str) -> std::io::Result<String> {
+    std::fs::read_to_string(designs().join(name))
+}
+
+fn sound(name: &str, text: &str) -> Design {
+    match parse(text, &load) {
+        Ok((design, warnings)) => {
+            let shown = render_text(&warnings, name, text, false);
+            assert!(warnings.is_empty(), "{shown}");
+            design
+        }
+        Err(faults) => panic!("{}", render_text(&faults, name, text, false)),
+    }
+}
+
+#[test]
+fn prop_trimming_the_leads_keeps_the_length_the_family_was_measured_at() {
+    let text = reedmace_design::template("approach")
+        .unwrap()
+        .replace("family = \"flag\"", "overall_length = \"30 mm\"\nfamily = \"flag\"");
+    let (design, _) = parse(&text, &load).unwrap();
+    let contact = &design.contacts[0];
+    assert_eq!(contact.overall_length.is.nominal, Length::mm(30.0));
+    assert_eq!(contact.calibrated_length.is.nominal, Length::mm(55.0));
+    assert_eq!(contact.overall_length.path, "contact[reed].overall_length");
+    assert_eq!(contact.overall_length.source, None);
+}
+
+#[test]
+fn prop_a_value_says_where_it_is_from() {
+    let text = reedmace_design::template("approach").unwrap().replace(
+        "\"5 ± 0.1 mm\"",
+        "{ value = \"5 ± 0.1 mm\", source = \"measured\", note = \"ten pieces\", spread = \"uniform\" }",
+    );
+    let (design, _) = parse(&text, &load).unwrap();
+    let reedmace_design::Shape::Cuboid { size } = &design.magnets[0].shape else { panic!() };
+    assert_eq!(size[1].source, Some(SourceMark::Measured));
+    assert_eq!(size[1].note.as_deref(), Some("ten pieces"));
+    assert_eq!(size[1].is.spread, reedmace_units::Spread::Uniform);
+    assert_eq!(size[1].path, "magnet[magnet].size[1]");
+    assert_eq!(&text[size[1].span.clone()], "\"5 ± 0.1 mm\"");
+    let permeability = &design.contacts[0].permeability;
+    assert_eq!(permeability.source, Some(SourceMark::Default));
+    assert_eq!(permeability.is.nominal.si(), 5000.0);
+}
+
+#[test]
+fn prop_a_users_catalogue_extends_and_overrides() {
+    let mine = "[[family]]\nname = \"flag\"\nlead_diameter = \"0.6 mm\"\noverall_length = \"50 mm\"\n\
+        blade_span = \"12 mm\"\nblade_width = \"1.3 mm\"\nblade_thickness = \"0.22 mm\"\n\
+        overlap = \"1 mm\"\ngap = \"0.04 mm\"\noperate = \"3 mT\"\nrelease = \"1.5 mT\"\ncoil = \"uniform\"\n";
+    let text = reedmace_design::template("approach")
+        .unwrap()
+        .replace("title =", "catalogue = [\"mine.toml\"]\ntitle =");
+    let (design, _) = parse(&text, &|name| {
+        assert_eq!(name, "mine.toml");
+        Ok(mine.to_owned())
+    })
+    .unwrap();
+    assert_eq!(design.contacts[0].gap.is.nominal, Length::mm(0.04));
+    assert_eq!(design.contacts[0].coil, Calibration::Uniform);
+
+    let faulty = mine.replace("0.04 mm", "0.04 mT");
+    let faults = parse(&text, &|_| Ok(faulty.clone())).unwrap_err();
+    assert_eq!(faults.len(), 1);
+    assert_eq!(faults[0].code, "G0009");
+    assert!(faults[0].help.as_ref().unwrap().contains("mine.toml:9:"), "{:?}", faults[0].help);
+}
+
+#[test]
+fn prop_poses_from_a_file_are_those_written_inline() {
+    let approach = reedmace_design::template("approach").unwrap();
+    let start = approach.find("[sweep]").unwrap();
+    let head = format!("{}[sweep]\nkind = \"table\"\nmoves = \"magnet\"\n", &approach[..start]);
+    let inline = format!(
+        "{head}poses = [[\"0 mm\", \"1 mm\", \"-2.5 mm\", \"0 deg\", \"0 deg\", \"90 deg\"],\n\
+         [\"0 mm\", \"1 mm\", \"3 mm\", \"0 deg\", \"0 deg\", \"0 deg\"]]\n"
+    );
+    let file = format!("{head}file = \"poses.csv\"\n");
+    let csv = "# bench, Tuesday\nz_mm,y_cm,x_mm,rx_deg,ry_deg,rz_rad\n\n\
+               -2.5, 0.1, 0, 0, 0, 1.5707963267948966\n3,0.1,0,0,0,0\n";
+    let poses = |text: &str| {
+        let (design, _) = parse(text, &|_| Ok(csv.to_owned()))
+            .unwrap_or_else(|faults| panic!("{}", render_text(&faults, "t", text, false)));
+        let reedmace_design::Sweep::Table(table) = design.sweep else { panic!("not a table") };
+        assert_eq!(table.moves, [Thing::Magnet(0)]);
+        let numbers = |pose: &reedmace_design::Pose| {
+            let at = pose.at.each_ref().map(|value| value.si());
+            let turn = pose.rotate.each_ref().map(|value| value.si());
+            [at, turn].concat()
+        };
+        table.poses.iter().map(numbers).collect::<Vec<_>>().concat()
+    };
+    let (inline, file) = (poses(&inline), poses(&file));
+    assert_eq!(inline.len(), 12);
+    for (a, b) in inline.iter().zip(&file) {
+        assert!((a - b).abs() < 1e-12, "{inline:?} {file:?}");
+    }
+}
+
+#[test]
+fn prop_faults_of_a_pose_file_name_its_line() {
+    let approach = reedmace_design::template("approach").unwrap();
+    let start = approach.find("[sweep]").unwrap();
+    let sweep = "[sweep]\nkind = \"table\"\nmoves = \"magnet\"\nfile = \"poses.csv\"\n";
+    let text = format!("{}{sweep}", &approach[..start]);
+    let cases = [
+        ("", "G0404", "line 1 of \"poses.csv\": the file is empty"),
+        ("x,y,z\n", "G0404", "`x` names no unit"),
+        ("x_mm,y_mm,z_mT\n", "G0404", "`mT` is no unit for `z`"),
+        ("x_mm,y_mm\n1,2\n", "G0404", "`z` is missing"),
+        ("x_mm,y_mm,x_mm\n", "G0404", "`x` stands twice"),
+        ("x_mm,y_mm,z_mm,rx_deg\n", "G0404", "`ry` is missing"),
+        ("x_mm,y_mm,z_mm\n1,2,3\n1,2\n", "G0405", "line 3 of \"poses.csv\": 2 values instead of 3"),
+        (
+            "x_mm,y_mm,z_mm\n1,2,three\n",
+            "G0405",
+            "line 2 of \"poses.csv\": `three` is not a number",
+        ),
+        ("x_mm,y_mm,z_mm\n1,2,1e9\n", "G0405", "out of range"),
+        ("x_mm,y_mm,z_mm\n1,2,3\n", "G0403", "at least two poses"),
+    ];
+    for (csv, code, words) in cases {
+        let faults = parse(&text, &|_| Ok(csv.to_owned())).unwrap_err();
+        assert_eq!(faults[0].code, code, "{csv:?}: {}", faults[0].message);
+        assert!(faults[0].message.contains(words), "{csv:?}: {}", faults[0].message);
+    }
+}
+
+#[test]
+fn prop_every_path_is_told_once() {
+    let text = load("hopper-lid.toml").unwrap();
+    let design = sound("hopper-lid.toml", &text);
+    let contact = &design.contacts[0];
+    let paths: BTreeSet<&str> = [
+        &contact.lead_diameter,
+        &contact.overall_length,
+        &contact.calibrated_length,
+        &contact.blade_span,
+        &contact.blade_width,
+        &contact.blade_thickness,
+        &contact.overlap,
+        &contact.gap,
+        &contact.closed_gap,
+    ]
+    .into_iter()
+    .chain(&contact.at)
+    .map(|value| value.path.as_str())
+    .collect();
+    assert_eq!(paths.len(), 12, "{paths:?}");
+}
+
+#[test]
+fn prop_a_sweep_tells_its_coordinate() {
+    let millimetre = 1e-3;
+    let degree = std::f64::consts::PI / 180.0;
+    let cases = [
+        ("hopper-lid.toml", "line", "z", Measure::Length, (40.0 * millimetre, 5.0 * millimetre)),
+        ("feed-drawer.toml", "line", "x", Measure::Length, (-60.0 * millimetre, 60.0 * millimetre)),
+        ("hatch-hinge.toml", "arc", "angle", Measure::Angle, (90.0 * degree, 0.0)),
+        ("paddle-wheel.toml", "spin", "angle", Measure::Angle, (-45.0 * degree, 315.0 * degree)),
+        ("probe-relay.toml", "current", "current", Measure::Current, (0.0, 0.02)),
+    ];
+    for (name, kind, coordinate, measure, (from, to)) in cases {
+        let sweep = sound(name, &load(name).unwrap()).sweep;
+        assert_eq!(sweep.word(), kind, "{name}");
+        assert_eq!(sweep.coordinate_word(), coordinate, "{name}");
+        assert_eq!(sweep.coordinate_measure(), measure, "{name}");
+        let range = sweep.coordinate_range();
+        assert!(
+            (range.0 - from).abs() < 1e-12 && (range.1 - to).abs() < 1e-12,
+            "{name}: {range:?}"
+        );
+    }
+    let oblique = load("hopper-lid.toml").unwrap().replace(
+        "to = [\"0 ± 0.5 mm\", \"0 ± 0.5 mm\", \"5 mm\"]",
+        "to = [\"12 mm\", \"0 mm\", \"35 mm\"]",
+    );
+    let oblique = oblique.replace("<= 8 mm", "10..13 mm").replace(">= 30 mm", "<= 2 mm");
+    let sweep = sound("oblique", &oblique).sweep;
+    assert_eq!(sweep.coordinate_word(), "travel");
+    assert!((sweep.coordinate_range().1 - 13.0 * millimetre).abs() < 1e-12);
+}
+
+#[test]
+fn prop_a_demand_keeps_its_region_its_words_and_its_place() {
+    let text = load("hopper-lid.toml").unwrap();
+    let design = sound("hopper-lid.toml", &text);
+    let [shut, lifted] = &design.demands[..] else { panic!("two demands") };
+    assert_eq!((shut.text.as_str(), lifted.text.as_str()), ("closed <= 8 mm", "open >= 30 mm"));
+    assert_eq!(&text[shut.span.clone()], "\"<= 8 mm\"");
+    let reedmace_design::DemandKind::Closed(reach) = shut.kind else { panic!("closed") };
+    assert_eq!(reach.interval(), (f64::NEG_INFINITY, 8e-3));
+    let reedmace_design::DemandKind::Open(reach) = lifted.kind else { panic!("open") };
+    assert_eq!(reach.interval(), (30e-3, f64::INFINITY));
+}
+
+#[test]
+fn prop_reading_a_design_is_quick_enough_to_do_at_every_keystroke() {
+    let text = load("paddle-wheel.toml").unwrap();
+    let start = std::time::Instant::now();
+    for _ in 0..20 {
+        assert!(parse(&text, &load).is_ok());
+    }
+    let each = start.elapsed().as_secs_f64() / 20.0;
+    println!("reading a design takes {:.2} ms", 1e3 * each);
+    assert!(each < 0.1, "{each} s");
+}
