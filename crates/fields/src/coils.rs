@@ -1,5 +1,6 @@
 //! Coils: a circular loop, a thin solenoid, a thick winding.
 
+use std::cell::LazyCell;
 use std::f64::consts::PI;
 
 use crate::batch::add_each;
@@ -8,7 +9,7 @@ use crate::elliptic::complete;
 use crate::error::{finite, positive, tube};
 use crate::magnet::tube_clearance;
 use crate::winding::winding_tensor;
-use crate::zonal::Zonal;
+use crate::zonal::{Zonal, is_far};
 use crate::{FieldError, MU_0, Points, Source, VectorsMut};
 
 /// A circular current filament about z in the plane z = 0.
@@ -120,12 +121,15 @@ impl Source for Loop {
 
 impl Source for Solenoid {
     fn add_b(&self, at: Points<'_>, out: VectorsMut<'_>) {
-        let zonal = Zonal::cylinder(self.radius, self.half_length);
+        let (extent, zonal) = (
+            self.bounding_radius(),
+            LazyCell::new(|| Zonal::cylinder(self.radius, self.half_length)),
+        );
         // A cylinder magnet's field, J included, is that of the sheet J/μ0 round it.
         let j = [0.0, 0.0, MU_0 * self.ampere_turns / (2.0 * self.half_length)];
         add_each(at, out, |p| {
             let rho = radius(p);
-            if zonal.covers(rho, p[2]) {
+            if is_far(extent, rho, p[2]) {
                 zonal.tensor(rho, p[2]).b(j, p, 0.0)
             } else {
                 near_tensor(self.radius, self.half_length, rho, p[2]).b(j, p, 0.0)
@@ -142,11 +146,16 @@ impl Source for Solenoid {
 
 impl Source for Coil {
     fn add_b(&self, at: Points<'_>, out: VectorsMut<'_>) {
-        let zonal = Zonal::winding(self.inner_radius, self.outer_radius, self.half_length);
+        let (extent, zonal) = (
+            self.bounding_radius(),
+            LazyCell::new(|| {
+                Zonal::winding(self.inner_radius, self.outer_radius, self.half_length)
+            }),
+        );
         let j = [0.0, 0.0, MU_0 * self.ampere_turns / (2.0 * self.half_length)];
         add_each(at, out, |p| {
             let rho = radius(p);
-            if zonal.covers(rho, p[2]) {
+            if is_far(extent, rho, p[2]) {
                 zonal.tensor(rho, p[2]).b(j, p, 0.0)
             } else {
                 winding_tensor(self.inner_radius, self.outer_radius, self.half_length, rho, p[2])

@@ -193,12 +193,21 @@ fn summed_high_end(rho: f64, gap: f64, u: f64) -> RoundTensor {
         cross -= 4.0 * cosine * rc / (sum * r_near * r_far);
         transverse -= (1.0 - cosine * cosine) * (w_near + w_far);
     }
+    // Outside, an endless cylinder's transverse part falls as 1/ρ²; just outside, what is missing from 1 is
+    // kept apart too, so that it survives beside the whole number.
+    let (whole, rest) = if gap >= 0.0 {
+        (1.0, 0.0)
+    } else if rho < 2.0 {
+        (1.0, gap * (1.0 + rho) / (rho * rho))
+    } else {
+        (1.0 / (rho * rho), 0.0)
+    };
     let side = sign(u);
     RoundTensor {
         axial: -side * axial * STEP,
         cross: cross * STEP,
-        transverse: -side * transverse * STEP,
+        transverse: -side * (0.25 * rest + transverse * STEP),
         endless_axial: side * 0.25 * (1.0 + sign(gap)),
-        endless_transverse: side * -0.25 / rho.max(1.0).powi(2),
+        endless_transverse: -side * 0.25 * whole,
     }
 }

@@ -1,11 +1,13 @@
 //! Uniformly polarized magnets.
 
+use std::cell::LazyCell;
+
 use crate::batch::add_each;
 use crate::cuboid::cuboid_b;
 use crate::cylinder::{near_tensor, radius, share_inside};
 use crate::error::{finite, positive, tube};
 use crate::sphere::sphere_b;
-use crate::zonal::Zonal;
+use crate::zonal::{Zonal, is_far};
 use crate::{FieldError, Points, Source, VectorsMut};
 
 /// The shape of a magnet, centred on its frame's origin, symmetry axis z. Metres.
@@ -53,7 +55,7 @@ pub enum MagnetShape {
 /// | cuboid | 1e-14 | 6e-12 |
 /// | cylinder | 4e-13 | 3e-15 |
 /// | ring | 5e-13 | 4e-15 |
-/// | ring with wall · half length < 0.005 · outer radius² | 3e-11 | 4e-15 |
+/// | ring with a wall below 5 % of its radius, or wall · half length below 0.005 · radius² | 3e-11 | 4e-15 |
 /// | sphere | 8e-16 | has none |
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Magnet {
@@ -102,10 +104,11 @@ impl Source for Magnet {
         match self.shape {
             MagnetShape::Cuboid { half_size } => add_each(at, out, |p| cuboid_b(half_size, j, p)),
             MagnetShape::Cylinder { radius: a, half_length } => {
-                let zonal = Zonal::cylinder(a, half_length);
+                let (extent, zonal) =
+                    (self.bounding_radius(), LazyCell::new(|| Zonal::cylinder(a, half_length)));
                 add_each(at, out, |p| {
                     let rho = radius(p);
-                    if zonal.covers(rho, p[2]) {
+                    if is_far(extent, rho, p[2]) {
                         zonal.tensor(rho, p[2]).b(j, p, 0.0)
                     } else {
                         let within = share_inside(a, half_length, rho, p[2]);
@@ -114,10 +117,13 @@ impl Source for Magnet {
                 });
             }
             MagnetShape::Ring { inner_radius, outer_radius, half_length } => {
-                let zonal = Zonal::ring(inner_radius, outer_radius, half_length);
+                let (extent, zonal) = (
+                    self.bounding_radius(),
+                    LazyCell::new(|| Zonal::ring(inner_radius, outer_radius, half_length)),
+                );
                 add_each(at, out, |p| {
                     let rho = radius(p);
-                    if zonal.covers(rho, p[2]) {
+                    if is_far(extent, rho, p[2]) {
                         return zonal.tensor(rho, p[2]).b(j, p, 0.0);
                     }
                     let within = share_inside(outer_radius, half_length, rho, p[2])

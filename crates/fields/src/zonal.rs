@@ -11,7 +11,12 @@ use crate::cylinder::RoundTensor;
 /// Distance in bounding radii from which the series is used.
 ///
 /// 14 terms err by 16^-14 = 1e-17 there, and the closed forms have lost no more than two digits.
-pub(crate) const FAR: f64 = 4.0;
+const FAR: f64 = 4.0;
+
+/// True where the series serves a body of bounding radius `extent`.
+pub(crate) fn is_far(extent: f64, rho: f64, z: f64) -> bool {
+    rho * rho + z * z > (FAR * extent).powi(2)
+}
 
 /// Number of even harmonics kept: n = 0, 2, ... 26.
 const TERMS: usize = 14;
@@ -77,12 +82,7 @@ impl Zonal {
         })
     }
 
-    /// True where the series serves.
-    pub fn covers(&self, rho: f64, z: f64) -> bool {
-        rho * rho + z * z > (FAR * self.extent).powi(2)
-    }
-
-    /// The tensor at a point the series [covers](Self::covers).
+    /// The tensor at a point beyond [`FAR`] times the extent.
     pub fn tensor(&self, rho: f64, z: f64) -> RoundTensor {
         let (rho, z) = (rho / self.extent, z / self.extent);
         let r2 = rho * rho + z * z;
