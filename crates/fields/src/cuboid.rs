@@ -19,7 +19,7 @@ const EDGE_FLOOR: f64 = 1e-32;
 /// Beyond this many times the half diagonal all angles of a face pair are taken in one arctangent.
 ///
 /// Nearer, that one angle would be known only up to a full turn; there the separate angles are not
-/// small differences of large ones yet. `prop_cuboid_seam` tests both sides.
+/// small differences of large ones yet. `prop_seams` tests both sides.
 const ONE_ANGLE: f64 = 1.25;
 
 /// Beyond this many sizes the body is its dipole to 1e-18, and products of distances might overflow.

@@ -5,8 +5,9 @@
 
 mod any;
 mod batch;
-mod coils;
+mod coil;
 mod cuboid;
+mod current_loop;
 mod cylinder;
 mod demagnetizing;
 mod elliptic;
@@ -15,18 +16,21 @@ mod magnet;
 mod placed;
 mod pose;
 mod quadrature;
+mod solenoid;
 mod sphere;
 mod winding;
 mod zonal;
 
-pub use any::*;
+pub use any::{AnySource, Uniform};
 pub use batch::{Points, Source, Vectors, VectorsMut};
-pub use coils::*;
+pub use coil::Coil;
+pub use current_loop::Loop;
 pub use demagnetizing::nagaoka;
 pub use error::FieldError;
 pub use magnet::{Magnet, MagnetShape};
 pub use placed::Placed;
 pub use pose::Pose;
+pub use solenoid::Solenoid;
 
 /// μ0, CODATA 2022: 1.256 637 061 27(20)e-6 N/A².
 pub const MU_0: f64 = 1.256_637_061_27e-6;

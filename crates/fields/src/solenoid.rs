@@ -1,0 +1,59 @@
+//! The thin solenoid: a cylindrical current sheet.
+
+use std::cell::LazyCell;
+
+use crate::batch::add_each;
+use crate::cylinder::{near_tensor, radius};
+use crate::error::{finite, positive};
+use crate::zonal::{Zonal, is_far};
+use crate::{FieldError, MU_0, Points, Source, VectorsMut};
+
+/// A thin cylindrical current sheet about z.
+///
+/// Accuracy against 50-digit closed forms: 2e-13 of |B| from the axis to 5,000 sizes, lengths of 0.003 to
+/// 300 radii (`cross_mpmath_solenoid`). On the sheet the mean of both sides.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Solenoid {
+    /// Radius of the sheet, m.
+    pub radius: f64,
+    /// Half of the length, m.
+    pub half_length: f64,
+    /// Turns times current, right-handed about z, A.
+    pub ampere_turns: f64,
+}
+
+impl Solenoid {
+    /// # Errors
+    /// A size that is not a positive length, ampere-turns that are not finite.
+    pub fn new(radius: f64, half_length: f64, ampere_turns: f64) -> Result<Self, FieldError> {
+        positive("radius", radius)?;
+        positive("half length", half_length)?;
+        finite("ampere-turns", ampere_turns)?;
+        Ok(Self { radius, half_length, ampere_turns })
+    }
+}
+
+impl Source for Solenoid {
+    fn add_b(&self, at: Points<'_>, out: VectorsMut<'_>) {
+        let (extent, zonal) = (
+            self.bounding_radius(),
+            LazyCell::new(|| Zonal::cylinder(self.radius, self.half_length)),
+        );
+        // A cylinder magnet's field, J included, is that of the sheet J/μ0 round it.
+        let j = [0.0, 0.0, MU_0 * self.ampere_turns / (2.0 * self.half_length)];
+        add_each(at, out, |p| {
+            let rho = radius(p);
+            if is_far(extent, rho, p[2]) {
+                zonal.tensor(rho, p[2]).b(j, p, 0.0)
+            } else {
+                near_tensor(self.radius, self.half_length, rho, p[2]).b(j, p, 0.0)
+            }
+        });
+    }
+    fn bounding_radius(&self) -> f64 {
+        self.radius.hypot(self.half_length)
+    }
+    fn clearance(&self, point: [f64; 3]) -> f64 {
+        (radius(point) - self.radius).hypot((point[2].abs() - self.half_length).max(0.0))
+    }
+}
