@@ -131,6 +131,9 @@ fn words(spec: &Table) -> Vec<Value> {
 
 fn key(key: &Key) -> Value {
     let mut schema = kind(key.kind);
+    if let (Kind::Tables(_), Need::Required) = (key.kind, key.need) {
+        schema["minItems"] = json!(1);
+    }
     let mut words = vec![key.doc.to_owned()];
     if let Some(range) = range(key.kind) {
         words.push(range);

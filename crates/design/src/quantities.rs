@@ -186,7 +186,8 @@ impl<'a> Reader<'a> {
             }
             _ => {
                 let wanted = format!("a {} as text, with its unit", Q::NAME);
-                self.faults.add(wrong_type(&format!("`{name}`"), node, &wanted, ""));
+                let example = format!("\"1 {}\"", units[0].symbol);
+                self.faults.add(wrong_type(&format!("`{name}`"), node, &wanted, example.trim()));
                 None
             }
         }

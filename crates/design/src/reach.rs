@@ -132,6 +132,33 @@ impl Reach {
     }
 }
 
+/// What regions along a sweep are stated in.
+pub(crate) struct Scale {
+    sweep: &'static str,
+    phrase: &'static str,
+    measure: Measure,
+}
+
+impl Scale {
+    /// Of a sound sweep.
+    pub fn of(sweep: &Sweep) -> Self {
+        let (phrase, measure) = (sweep.coordinate_phrase(), sweep.coordinate_measure());
+        Self { sweep: sweep.word(), phrase, measure }
+    }
+
+    /// Of a faulty sweep whose kind alone tells, so that demands can be read all the same.
+    pub fn of_kind(kind: &str) -> Option<Self> {
+        let (sweep, phrase, measure) = match kind {
+            "line" => ("line", "a length along it", Measure::Length),
+            "arc" => ("arc", "the angle turned", Measure::Angle),
+            "spin" => ("spin", "the angle turned", Measure::Angle),
+            "table" => ("table", "the number of the pose", Measure::Number),
+            _ => return None,
+        };
+        Some(Self { sweep, phrase, measure })
+    }
+}
+
 /// Whether a text is a quantity of this measure.
 pub(crate) fn parse_as(measure: Measure, text: &str) -> Result<(), TextError> {
     fn of<Q: Quantity>(text: &str) -> Result<(), TextError> {
@@ -151,18 +178,18 @@ pub(crate) fn parse_as(measure: Measure, text: &str) -> Result<(), TextError> {
     }
 }
 
-/// Reads a region in the coordinate of `sweep`; also gives its text and place.
+/// Reads a region in the sweep's coordinate; also gives its text and place.
 pub(crate) fn region(
     reader: &Reader<'_>,
     name: &str,
-    sweep: &Sweep,
+    scale: &Scale,
 ) -> Option<(Reach, String, Range<usize>)> {
     let node = reader.node(name)?;
     let DeValue::String(text) = node.value else {
         reader.wrong_type(name, &node, "a region as text");
         return None;
     };
-    let parsed = match sweep.coordinate_measure() {
+    let parsed = match scale.measure {
         Measure::Length => text.parse().map(Reach::Length),
         Measure::Angle => text.parse().map(Reach::Angle),
         Measure::AmpereTurns => text.parse().map(Reach::AmpereTurns),
@@ -172,7 +199,7 @@ pub(crate) fn region(
     match parsed {
         Ok(reach) => Some((reach, text.to_string(), node.span)),
         Err(error) if matches!(error.code, "Q0106" | "Q0107") => {
-            let wanted = match sweep.coordinate_measure() {
+            let wanted = match scale.measure {
                 Measure::Number => "the number of a pose, without unit".to_owned(),
                 measure => {
                     format!(
@@ -191,9 +218,9 @@ pub(crate) fn region(
                     .at(&place, format!("must be {wanted}"))
                     .help(format!(
                         "this is {} {} sweep and its coordinate is {}",
-                        article(sweep.word()),
-                        sweep.word(),
-                        sweep.coordinate_phrase()
+                        article(scale.sweep),
+                        scale.sweep,
+                        scale.phrase
                     )),
             );
             None

@@ -269,7 +269,7 @@ pub(crate) fn winding(reader: &Reader<'_>) -> Option<Winding> {
             None
         }
         (false, inner, _) => {
-            if !reader.faults.damaged.get() {
+            if !reader.may_lack() {
                 let (place, message) = match (inner, there("outer_diameter")) {
                     (true, _) => ("inner_diameter", "the coil has no `outer_diameter`"),
                     (_, true) => ("outer_diameter", "the coil has no `inner_diameter`"),

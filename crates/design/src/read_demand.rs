@@ -4,7 +4,7 @@ use crate::codes;
 use crate::diagnostic::Diagnostic;
 use crate::faults::suggest;
 use crate::motion::{Demand, DemandKind, Sweep};
-use crate::reach;
+use crate::reach::{self, Scale};
 use crate::reader::Reader;
 use std::ops::Range;
 
@@ -13,11 +13,12 @@ pub(crate) fn demand(
     reader: &Reader<'_>,
     contacts: &[String],
     sweep: Option<&Sweep>,
+    scale: Option<&Scale>,
 ) -> Option<Demand> {
     let name = reader.find("name").and_then(|_| reader.text("name"));
     let note = reader.find("note").and_then(|_| reader.text("note"));
     let contact = contact(reader, contacts);
-    let (kind, text, span) = kind(reader, sweep)?;
+    let (kind, text, span) = kind(reader, sweep, scale)?;
     Some(Demand { name, contact: contact?, kind, text, note, span })
 }
 
@@ -37,11 +38,15 @@ fn contact(reader: &Reader<'_>, contacts: &[String]) -> Option<usize> {
 
 const KINDS: [&str; 3] = ["closed", "open", "closures"];
 
-fn kind(reader: &Reader<'_>, sweep: Option<&Sweep>) -> Option<(DemandKind, String, Range<usize>)> {
+fn kind(
+    reader: &Reader<'_>,
+    sweep: Option<&Sweep>,
+    scale: Option<&Scale>,
+) -> Option<(DemandKind, String, Range<usize>)> {
     let stated: Vec<&str> = KINDS.into_iter().filter(|kind| reader.find(kind).is_some()).collect();
     match stated[..] {
         [] => {
-            if !reader.faults.damaged.get() {
+            if !reader.may_lack() {
                 reader.faults.add(
                     Diagnostic::error(
                         codes::NOTHING_DEMANDED,
@@ -58,10 +63,9 @@ fn kind(reader: &Reader<'_>, sweep: Option<&Sweep>) -> Option<(DemandKind, Strin
             Some((DemandKind::Closures(count), format!("closures {count}"), span))
         }
         [word] => {
-            // Without a sweep the region's quantity is unknown; the sweep's own fault is reported.
-            let sweep = sweep?;
-            let (reach, text, span) = reach::region(reader, word, sweep)?;
-            on_sweep(reader, sweep, reach.interval(), &span);
+            // Without a kind of sweep the region's quantity is unknown; that is reported there.
+            let (reach, text, span) = reach::region(reader, word, scale?)?;
+            on_sweep(reader, sweep?, reach.interval(), &span);
             let kind = match word {
                 "closed" => DemandKind::Closed(reach),
                 _ => DemandKind::Open(reach),

@@ -8,11 +8,12 @@ use crate::faults::{Faults, suggest};
 use crate::keys::{COIL, CONTACT, DEMAND, DESIGN, MAGNET, SURROUNDINGS, SWEEP};
 use crate::model::{Coil, Contact, Design, Magnet, Surroundings};
 use crate::motion::Thing;
+use crate::reach::Scale;
 use crate::read_contact;
 use crate::read_demand;
 use crate::read_sources;
 use crate::read_sweep::{self, Load, Names};
-use crate::reader::{Entry, Reader};
+use crate::reader::{Entry, Reader, wrong_type};
 use crate::schema::Table;
 use reedmace_materials::Grades;
 use std::ops::Range;
@@ -104,7 +105,7 @@ pub(crate) fn tables<'a>(file: &Reader<'a>, spec: &'static Table) -> Vec<Reader<
         let name = spec.name;
         file.faults.add(
             Diagnostic::error(codes::WRONG_TYPE, format!("`{name}` must be a list of tables"))
-                .at(&node.span, "this is a single one")
+                .at(&node.span, format!("this is {}", node.what()))
                 .help(format!("begin each with double brackets: [[{name}]]")),
         );
         return Vec::new();
@@ -113,11 +114,13 @@ pub(crate) fn tables<'a>(file: &Reader<'a>, spec: &'static Table) -> Vec<Reader<
     for (index, element) in list.iter().enumerate() {
         let element = node.child(element);
         let Some(table) = element.value.as_table() else {
-            file.wrong_type(
-                spec.name,
+            let (name, header) = (spec.name, format!("[[{}]]", spec.name));
+            file.faults.add(wrong_type(
+                &format!("`{name}`"),
                 &element,
-                &format!("tables, each begun by [[{}]]", spec.name),
-            );
+                "a list of tables",
+                &header,
+            ));
             continue;
         };
         let name = table.get("name").and_then(|name| name.get_ref().as_str());
@@ -136,8 +139,8 @@ fn table<'a>(file: &Reader<'a>, spec: &'static Table) -> Option<Reader<'a>> {
     let Some(table) = node.value.as_table() else {
         let name = spec.name;
         file.faults.add(
-            Diagnostic::error(codes::WRONG_TYPE, format!("there is only one `{name}`"))
-                .at(&node.span, "this is a list")
+            Diagnostic::error(codes::WRONG_TYPE, format!("`{name}` must be one table"))
+                .at(&node.span, format!("this is {}", node.what()))
                 .help(format!("begin it with single brackets: [{name}]")),
         );
         return None;
@@ -239,6 +242,7 @@ fn entered<'a>(reader: &mut Reader<'a>, view: &View<'a>, table: &str, what: &str
             .at(&span, "not in the catalogue")
             .help(suggest(&name, &known, "in the catalogue")),
     );
+    reader.lose_entry();
 }
 
 fn plain(names: &[(String, Range<usize>)]) -> Vec<String> {
@@ -278,18 +282,12 @@ fn read(
     let contacts: Vec<Option<Contact>> = contact_tables
         .iter()
         .zip(plain(&contact_names))
-        .map(|(reader, name)| {
-            readable(reader)
-                .then_some(())
-                .and_then(|()| read_contact::contact(reader, name, &coil_list))
-        })
+        .map(|(reader, name)| read_contact::contact(reader, name, &coil_list))
         .collect();
     let magnets: Vec<Option<Magnet>> = magnet_tables
         .iter()
         .zip(plain(&magnet_names))
-        .map(|(reader, name)| {
-            readable(reader).then_some(()).and_then(|()| read_sources::magnet(reader, name, grades))
-        })
+        .map(|(reader, name)| read_sources::magnet(reader, name, grades))
         .collect();
     let coils: Vec<Option<Coil>> = coil_tables
         .iter()
@@ -307,14 +305,20 @@ fn read(
     let sweep = sweep_table.as_ref().and_then(|reader| {
         read_sweep::sweep(reader, &Names { things: &things, coils: &coils }, load)
     });
+    let kind = sweep_table.as_ref().and_then(|reader| reader.find("kind"));
+    let scale = match &sweep {
+        Some(sweep) => Some(Scale::of(sweep)),
+        None => kind.and_then(|node| Scale::of_kind(node.value.as_str()?)),
+    };
     let contact_list = plain(&contact_names);
     let demands: Vec<_> = tables(file, &DEMAND)
         .iter()
-        .map(|reader| read_demand::demand(reader, &contact_list, sweep.as_ref()))
+        .map(|reader| read_demand::demand(reader, &contact_list, sweep.as_ref(), scale.as_ref()))
         .collect();
     let surroundings = surroundings(file);
 
-    if contact_tables.is_empty() && !file.states("contact") {
+    let contacts_stated = file.find("contact").and_then(|node| node.value.as_array());
+    if !file.states("contact") || contacts_stated.is_some_and(|list| list.is_empty()) {
         file.report_missing("contact");
     }
     let design = Design {
@@ -334,11 +338,6 @@ fn read(
         whole(file.faults, &design, sweep_table.as_ref()?, &contact_list);
     }
     Some(design)
-}
-
-/// False when the table names a catalogue entry that does not exist: what it lacks may be there.
-fn readable(reader: &Reader<'_>) -> bool {
-    reader.spec.entry_key.is_none_or(|key| !reader.states(key) || reader.has_entry())
 }
 
 fn named(names: &[(String, Range<usize>)], thing: impl Fn(usize) -> Thing) -> Vec<(String, Thing)> {

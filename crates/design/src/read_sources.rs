@@ -69,7 +69,7 @@ fn shape(reader: &Reader<'_>, word: &str) -> Option<Shape> {
 fn material(reader: &Reader<'_>, grades: &Grades) -> Option<Material> {
     let remanence: Option<Value<Polarization>> = reader.one("remanence");
     if reader.find("grade").is_none() {
-        if reader.find("remanence").is_none() && !reader.faults.damaged.get() {
+        if reader.find("remanence").is_none() && !reader.may_lack() {
             let what = reader.title();
             reader.faults.add(
                 Diagnostic::error(codes::NO_MATERIAL, format!("{what} has no material"))
@@ -153,7 +153,7 @@ fn drive(reader: &Reader<'_>) -> Option<Option<CoilDrive>> {
             None
         }
         (true, false) => {
-            if !there("turns") && !reader.faults.damaged.get() {
+            if !there("turns") && !reader.may_lack() {
                 reader.faults.add(
                     Diagnostic::error(
                         codes::NEEDS_TURNS,

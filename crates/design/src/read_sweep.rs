@@ -254,7 +254,7 @@ fn all_poses(reader: &Reader<'_>, load: &Load<'_>) -> Option<Vec<Pose>> {
             return None;
         }
         (None, None) => {
-            if !reader.faults.damaged.get() {
+            if !reader.may_lack() {
                 reader.faults.add(
                     Diagnostic::error(codes::MISSING_KEY, "a table sweep has no poses")
                         .at(&reader.header, "needs `poses` or `file`")

@@ -21,6 +21,19 @@ pub(crate) struct Node<'a> {
 }
 
 impl<'a> Node<'a> {
+    /// What it is, in messages.
+    pub fn what(&self) -> &'static str {
+        match self.value {
+            DeValue::String(_) => "text",
+            DeValue::Integer(_) => "a whole number",
+            DeValue::Float(_) => "a number with a fraction",
+            DeValue::Boolean(_) => "true or false",
+            DeValue::Datetime(_) => "a date",
+            DeValue::Array(_) => "a list",
+            DeValue::Table(_) => "a table",
+        }
+    }
+
     /// An element of this value.
     pub fn child(&self, element: &'a toml::Spanned<DeValue<'a>>) -> Self {
         let span = if self.foreign { self.span.clone() } else { element.span() };
@@ -44,6 +57,7 @@ pub(crate) struct Reader<'a> {
     /// The table's header, for what is missing from it.
     pub header: Range<usize>,
     pub faults: &'a Faults<'a>,
+    lost_entry: bool,
     /// The table itself stands in a catalogue.
     pub foreign: bool,
     chosen: Cell<Option<(&'static str, &'static str)>>,
@@ -65,6 +79,7 @@ impl<'a> Reader<'a> {
             path,
             header,
             faults,
+            lost_entry: false,
             foreign: false,
             chosen: Cell::new(None),
             table,
@@ -74,9 +89,15 @@ impl<'a> Reader<'a> {
         reader
     }
 
-    /// True when there is a catalogue entry behind the table.
-    pub fn has_entry(&self) -> bool {
-        self.entry.is_some()
+    /// Notes that the table names a catalogue entry which does not exist.
+    pub fn lose_entry(&mut self) {
+        self.lost_entry = true;
+    }
+
+    /// True when what is missing may only be lost: in text that is no TOML, or in a catalogue entry
+    /// that does not exist. That is told already.
+    pub fn may_lack(&self) -> bool {
+        self.lost_entry || self.faults.damaged.get()
     }
 
     /// Takes what the table lacks from a catalogue entry.
@@ -85,6 +106,10 @@ impl<'a> Reader<'a> {
     }
 
     fn report_unknown(&self) {
+        // Keys whose own header was lost end up in the file itself.
+        if self.spec.name == "design" && self.faults.damaged.get() {
+            return;
+        }
         let known: Vec<&str> = self.spec.keys().map(|key| key.name).collect();
         for key in self.table.keys() {
             let name: &str = key.get_ref();
@@ -204,7 +229,7 @@ impl<'a> Reader<'a> {
 
     /// Reports that a key is absent.
     pub fn report_missing(&self, name: &str) {
-        if self.faults.damaged.get() || self.is_mistyped(name) {
+        if self.may_lack() || self.is_mistyped(name) {
             return;
         }
         let key = self.key(name);
@@ -332,15 +357,7 @@ impl<'a> Reader<'a> {
 }
 
 pub(crate) fn wrong_type(what: &str, node: &Node<'_>, wanted: &str, example: &str) -> Diagnostic {
-    let found = match node.value {
-        DeValue::String(_) => "text",
-        DeValue::Integer(_) => "a whole number",
-        DeValue::Float(_) => "a number with a fraction",
-        DeValue::Boolean(_) => "true or false",
-        DeValue::Datetime(_) => "a date",
-        DeValue::Array(_) => "a list",
-        DeValue::Table(_) => "a table",
-    };
+    let found = node.what();
     let fault = Diagnostic::error(codes::WRONG_TYPE, format!("{what} must be {wanted}"))
         .at(&node.span, format!("this is {found}"));
     if example.is_empty() { fault } else { fault.help(format!("for example {example}")) }
