@@ -105,12 +105,12 @@ fn reg_rendered_messages_are_as_they_were() {
         now.push_str(&render_text(&diagnostics(&text), &name, &text, false));
     }
     let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/golden/messages.txt");
-    if std::env::var_os("BLESS").is_some() {
+    if std::env::var_os("REEDMACE_BLESS").is_some() {
         std::fs::create_dir_all(path.parent().unwrap()).unwrap();
         std::fs::write(&path, &now).unwrap();
     }
     let then = std::fs::read_to_string(&path).unwrap_or_default();
-    assert!(now == then, "messages.txt has changed; look at it, then run with BLESS=1");
+    assert!(now == then, "messages.txt has changed; look at it, then run `cargo xtask bless`");
 }
 
 #[test]

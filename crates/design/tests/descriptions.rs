@@ -230,13 +230,13 @@ fn reg_the_file_reference_is_as_it_was() {
     golden(designs().join("REFERENCE.md"), &file_reference());
 }
 
-/// Compares with a golden file; `BLESS=1` writes it anew.
+/// Compares with a golden file; `cargo xtask bless` writes it anew.
 fn golden(path: PathBuf, now: &str) {
-    if std::env::var_os("BLESS").is_some() {
+    if std::env::var_os("REEDMACE_BLESS").is_some() {
         std::fs::create_dir_all(path.parent().unwrap()).unwrap();
         std::fs::write(&path, now).unwrap();
     }
     let then = std::fs::read_to_string(&path).unwrap_or_default();
     let name = path.display();
-    assert!(now == then, "{name} has changed; look at it, then run with BLESS=1");
+    assert!(now == then, "{name} has changed; look at it, then run `cargo xtask bless`");
 }
