@@ -1,10 +1,46 @@
-//! The only door: realise a design into a scene, sweep it, find the events, judge the demands.
+//! The only door: realise a design into scenes, sweep them, find the events, judge the demands.
+//!
+//! ```
+//! let text = reedmace_design::template("approach").unwrap();
+//! let nothing = |_: &str| Err(std::io::ErrorKind::NotFound.into());
+//! let (design, _) = reedmace_design::parse(text, &nothing).unwrap();
+//! let options = reedmace_engine::Options { units: 20, ..Default::default() };
+//! let study = reedmace_engine::check(&design, "lid.toml", &options, &|_, _| ()).unwrap();
+//! assert!(!study.answer.contacts[0].events.is_empty());
+//! ```
 
 pub mod answer;
+mod band;
 mod borders;
+mod check;
+mod convert;
+mod draw;
 pub mod drawing;
+mod error;
+mod judge;
 pub mod map;
+mod models;
+mod motion;
+mod outcome;
+mod quantity;
+mod realise;
+mod root;
+mod scene;
+mod share;
+mod track;
+mod units;
+mod warn;
+mod worst;
 
 pub use answer::Answer;
+pub use check::{Options, Study, check};
+pub use convert::{Converted, Sensitivity, Target, convert};
 pub use drawing::Drawing;
-pub use map::{Border, Map, MapRequest, Plane};
+pub use error::EngineError;
+pub use map::{Border, Map, MapRequest, Plane, map};
+pub use reedmace_contact::TestCoil;
+
+/// JSON Schema of [`Answer`].
+pub fn answer_schema() -> serde_json::Value {
+    schemars::schema_for!(Answer).to_value()
+}

@@ -1,0 +1,411 @@
+//! The main job: a checked design to the whole answer.
+
+use crate::answer::*;
+use crate::drawing::Drawing;
+use crate::error::EngineError;
+use crate::outcome::Outcome;
+use crate::quantity::{Level, Quantified, line_of};
+use crate::realise::{Workshop, moving};
+use crate::scene::Scene;
+use crate::track::{Found, Track};
+use crate::units::{Shown, millitesla, names, tidy};
+use crate::worst::{EventBand, Worst};
+use crate::{band, convert, draw, models, share, warn, worst};
+use reedmace_contact::Scratch;
+use reedmace_design::{DemandKind, Design, Sweep};
+use sha2::{Digest, Sha256};
+use std::sync::Mutex;
+
+/// How thoroughly to check.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Options {
+    /// Units sampled for the share that meets each demand; 0 leaves the shares out.
+    pub units: u64,
+    /// Seed of the sampled units.
+    pub seed: u64,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { units: 1000, seed: 1 }
+    }
+}
+
+/// A design's answer with all that is needed to print it.
+#[derive(Debug, Clone)]
+pub struct Study {
+    /// What a machine reads.
+    pub answer: Answer,
+    /// Where everything is, to draw it.
+    pub drawing: Drawing,
+    /// The design's text.
+    pub design_text: String,
+    /// What the design was called, usually its file name.
+    pub design_name: String,
+}
+
+/// Finds every operate and release of a design with its band, and judges its demands.
+///
+/// `progress` is told how many scenes of about how many are done, from any thread.
+///
+/// # Errors
+/// [`EngineError`] when a corner of the tolerances makes a contact or magnet that cannot exist.
+pub fn check(
+    design: &Design,
+    design_name: &str,
+    options: &Options,
+    progress: &(dyn Fn(u64, u64) + Sync),
+) -> Result<Study, EngineError> {
+    let (workshop, scene) = Workshop::new(design)?;
+    let mut scratch = Scratch::default();
+    let tracks: Vec<Track> =
+        (0..scene.reeds.len()).map(|k| Track::new(&scene, k, &mut scratch)).collect();
+    let courses =
+        tracks.iter().enumerate().map(|(k, t)| t.course(&scene, k, &mut scratch)).collect();
+    let nominal = Outcome::with(&workshop, &scene, courses);
+    let worst = worst::search(&workshop, &nominal, progress)?;
+    let sampled = workshop.variables.len() > 0 && !design.demands.is_empty();
+    let units = if sampled { options.units } else { 0 };
+    let shares = if units > 0 {
+        Some(share::shares(&workshop, units, options.seed, progress)?)
+    } else {
+        None
+    };
+
+    let shown = Shown::of(design);
+    let mut warnings = warn::of_magnets(&workshop, &scene);
+    let mut contacts = Vec::new();
+    for (k, track) in tracks.iter().enumerate() {
+        let (contact, more) =
+            contact_answer(&workshop, &scene, track, &nominal, &worst, k, &shown)?;
+        contacts.push(contact);
+        warnings.extend(more);
+    }
+    let demands = demand_answers(design, &nominal, &worst, shares.as_deref(), &shown);
+    let models = models::notes(&workshop, units);
+    let mut references: Vec<String> = models.iter().flat_map(|m| m.references.clone()).collect();
+    references.sort();
+    references.dedup();
+    let answer = Answer {
+        format: 1,
+        title: design.title.clone(),
+        verdict: demands.iter().map(|d| d.verdict).max(),
+        sweep: sweep_answer(design, &scene, &shown),
+        contacts,
+        demands,
+        warnings,
+        quantities: quantities(&workshop)?,
+        models,
+        provenance: Provenance {
+            version: env!("CARGO_PKG_VERSION").into(),
+            design: design_name.into(),
+            design_sha256: hex(&Sha256::digest(design.text.as_bytes())),
+            seed: options.seed,
+            references,
+            scenes: worst.scenes + units,
+        },
+    };
+    Ok(Study {
+        answer,
+        drawing: draw::drawing(design, &scene, &shown),
+        design_text: design.text.clone(),
+        design_name: design_name.into(),
+    })
+}
+
+fn hex(bytes: &[u8]) -> String {
+    bytes.iter().map(|b| format!("{b:02x}")).collect()
+}
+
+fn sweep_answer(design: &Design, scene: &Scene, shown: &Shown) -> SweepAnswer {
+    let kind = match design.sweep {
+        Sweep::Line(_) => "line",
+        Sweep::Arc(_) => "arc",
+        Sweep::Spin(_) => "spin",
+        Sweep::Table(_) => "table",
+        Sweep::Current(_) => "current",
+    };
+    let [from, to] = scene.motion.range();
+    SweepAnswer {
+        kind: kind.into(),
+        coordinate: shown.name.clone(),
+        unit: shown.unit.into(),
+        from: shown.number(from),
+        to: shown.number(to),
+        moves: names(design, moving(&design.sweep)),
+    }
+}
+
+fn contact_answer(
+    workshop: &Workshop,
+    scene: &Scene,
+    track: &Track,
+    nominal: &Outcome,
+    worst: &Worst,
+    k: usize,
+    shown: &Shown,
+) -> Result<(ContactAnswer, Vec<Warning>), EngineError> {
+    let design = &workshop.design.contacts[k];
+    let course = &nominal.courses[k];
+    let main = course.main_lobe();
+    let events: Vec<Event> = course
+        .events
+        .iter()
+        .zip(&worst.events[k])
+        .map(|(found, band)| event(workshop, found, band, main, shown))
+        .chain(worst.sometimes[k].iter().map(|(found, [low, high])| Event {
+            at: Band {
+                value: None,
+                low: shown.number(*low),
+                high: shown.number(*high),
+                unit: shown.unit.into(),
+            },
+            kind: found.kind,
+            direction: found.direction,
+            lobe: found.lobe + 1,
+            main_lobe: Some(found.lobe) == main,
+            in_every_unit: false,
+            monotone: true,
+            drivers: Vec::new(),
+        }))
+        .collect();
+    let levels = levels(workshop, k)?;
+    let band = |i: usize| Band {
+        value: Some(millitesla(levels[1][i])),
+        low: millitesla(levels[0][i]),
+        high: millitesla(levels[2][i]),
+        unit: "mT".into(),
+    };
+    let blade_peak = warn::blade_peak(scene, k, track);
+    let warnings = warn::of_contact(workshop, scene, nominal, track, &events, blade_peak, k);
+    let closed = course.closed.iter().map(|(direction, [from, to])| ClosedInterval {
+        direction: *direction,
+        from: shown.number(*from),
+        to: shown.number(*to),
+    });
+    let answer = ContactAnswer {
+        name: design.name.clone(),
+        family: design.family.clone(),
+        operate: band(0),
+        release: band(1),
+        conversions: convert::of_contact(workshop, scene, k)?,
+        closed: closed.collect(),
+        closed_at_start: course.closed_at_start,
+        differential: differential(workshop.design, scene, nominal, k),
+        trace: band::trace(workshop, scene, track, k, shown)?,
+        blade_peak: tidy(blade_peak),
+        events,
+    };
+    Ok((answer, warnings))
+}
+
+fn event(
+    workshop: &Workshop,
+    found: &Found,
+    band: &EventBand,
+    main: Option<usize>,
+    shown: &Shown,
+) -> Event {
+    let mut drivers: Vec<Driver> = workshop
+        .variables
+        .iter()
+        .zip(&band.shifts)
+        .map(|(variable, [low, high])| Driver {
+            path: variable.path.clone(),
+            at_low: shown.number(*low),
+            at_high: shown.number(*high),
+        })
+        .collect();
+    let size = |d: &Driver| d.at_low.abs().max(d.at_high.abs());
+    drivers.sort_by(|a, b| size(b).total_cmp(&size(a)));
+    let largest = drivers.first().map_or(0.0, size);
+    drivers.retain(|d| size(d) > 1e-3 * largest);
+    Event {
+        kind: found.kind,
+        direction: found.direction,
+        at: Band {
+            value: Some(shown.number(found.at)),
+            low: shown.number(band.low),
+            high: shown.number(band.high),
+            unit: shown.unit.into(),
+        },
+        lobe: found.lobe + 1,
+        main_lobe: Some(found.lobe) == main,
+        in_every_unit: band.in_every_unit,
+        monotone: band.monotone,
+        drivers,
+    }
+}
+
+/// Operate and release level of a contact, T: lowest, nominal, highest over its tolerances.
+///
+/// Each quantity of this contact is tried alone at both limits; the corners are those of the sum of
+/// its effects.
+pub(crate) fn levels(workshop: &Workshop, contact: usize) -> Result<[[f64; 2]; 3], EngineError> {
+    let n = workshop.variables.len();
+    let at = |unit: &Vec<Level>| {
+        let scene = workshop.scene(unit)?;
+        let reed = &scene.reeds[contact];
+        Ok::<_, EngineError>([reed.operate, reed.release])
+    };
+    let nominal = at(&vec![Level::Nominal; n])?;
+    let mut levels = [nominal; 3];
+    let own = format!("contact[{}]", workshop.design.contacts[contact].name);
+    let mut corner = [
+        [vec![Level::Nominal; n], vec![Level::Nominal; n]],
+        [vec![Level::Nominal; n], vec![Level::Nominal; n]],
+    ];
+    for v in 0..n {
+        let path = &workshop.variables.get(v).path;
+        if !path.starts_with(&own) && !path.starts_with("coil[") {
+            continue;
+        }
+        let mut best = [[nominal[0]; 2], [nominal[1]; 2]];
+        for level in [Level::LOW, Level::HIGH] {
+            let mut unit = vec![Level::Nominal; n];
+            unit[v] = level;
+            let found = at(&unit)?;
+            for i in 0..2 {
+                for (side, sense) in [-1.0, 1.0].into_iter().enumerate() {
+                    if sense * found[i] > sense * best[i][side] {
+                        best[i][side] = found[i];
+                        corner[i][side][v] = level;
+                    }
+                }
+            }
+        }
+    }
+    for i in 0..2 {
+        levels[0][i] = at(&corner[i][0])?[i].min(nominal[i]);
+        levels[2][i] = at(&corner[i][1])?[i].max(nominal[i]);
+    }
+    Ok(levels)
+}
+
+/// Distance at operate over distance at release, for a straight approach: the main lobe's first
+/// operate forward and release back, from what moves to the contact's middle.
+fn differential(design: &Design, scene: &Scene, nominal: &Outcome, k: usize) -> Option<f64> {
+    if !matches!(design.sweep, Sweep::Line(_)) {
+        return None;
+    }
+    let course = &nominal.courses[k];
+    let main = course.main_lobe();
+    let find = |kind: EventKind, direction: Direction| {
+        let mut events = course.events.iter().filter(|e| Some(e.lobe) == main);
+        events.find(|e| e.kind == kind && e.direction == direction).map(|e| e.at)
+    };
+    let crate::motion::Motion::Line { anchor, .. } = &scene.motion else { return None };
+    let distance = |c: f64| {
+        let moved = scene.motion.world_from_rest(c);
+        let (a, b) = (moved.apply(*anchor), scene.reeds[k].pose(moved).origin);
+        (0..3).map(|i| (a[i] - b[i]).powi(2)).sum::<f64>().sqrt()
+    };
+    let operate = distance(find(EventKind::Operate, Direction::Forward)?);
+    let release = distance(find(EventKind::Release, Direction::Back)?);
+    (operate < release).then(|| tidy(operate / release))
+}
+
+fn demand_answers(
+    design: &Design,
+    nominal: &Outcome,
+    worst: &Worst,
+    shares: Option<&[Share]>,
+    shown: &Shown,
+) -> Vec<DemandAnswer> {
+    design
+        .demands
+        .iter()
+        .enumerate()
+        .map(|(k, demand)| {
+            let here = nominal.demands[k];
+            let (least, every_met) = worst.demands[k];
+            let at_worst = crate::judge::Standing { met: every_met, margin: least };
+            let counts = matches!(demand.kind, DemandKind::Closures(_));
+            let room = |s: crate::judge::Standing| {
+                s.room().map(|r| if counts { r } else { shown.number(r) })
+            };
+            let share = shares.map(|s| s[k].clone());
+            let verdict = match (here.met, every_met) {
+                (false, _) => Verdict::Missed,
+                (true, false) => Verdict::AtRisk,
+                (true, true) => Verdict::Met,
+            };
+            let unit: &str = if counts { "closures" } else { shown.unit };
+            DemandAnswer {
+                contact: design.contacts[demand.contact].name.clone(),
+                text: demand.text.clone(),
+                verdict,
+                margin_nominal: room(here),
+                margin_worst: room(at_worst),
+                unit: unit.into(),
+                reason: reason(demand, nominal, verdict, room(here), room(at_worst), unit),
+                share,
+                line: line_of(design, demand.span.start),
+            }
+        })
+        .collect()
+}
+
+fn reason(
+    demand: &reedmace_design::Demand,
+    nominal: &Outcome,
+    verdict: Verdict,
+    here: Option<f64>,
+    worst: Option<f64>,
+    unit: &str,
+) -> String {
+    let course = &nominal.courses[demand.contact];
+    if let DemandKind::Closures(wanted) = demand.kind {
+        let found = course.closures(Direction::Forward);
+        return match verdict {
+            Verdict::Met => format!("operates {found} times in every unit"),
+            Verdict::AtRisk => {
+                format!("operates {found} times nominally, {wanted} wanted, but not in every unit")
+            }
+            Verdict::Missed => format!("operates {found} times, {wanted} wanted"),
+        };
+    }
+    let amount = |v: f64| {
+        format!("{} {unit}", reedmace_units::format_number(v.abs(), 3)).trim_end().to_owned()
+    };
+    match (verdict, here, worst) {
+        (Verdict::Met, _, Some(room)) => format!("{} to spare in the worst unit", amount(room)),
+        (Verdict::Met, _, None) => "no event comes near it".into(),
+        (Verdict::AtRisk, _, Some(short)) => {
+            format!("the nominal unit meets it, the worst is {} short", amount(short))
+        }
+        (Verdict::AtRisk, _, None) => "the nominal unit meets it, some units never close".into(),
+        (Verdict::Missed, Some(short), _) => {
+            format!("{} short at nominal", amount(short))
+        }
+        (Verdict::Missed, None, _) => "it never closes on one of the passes".into(),
+    }
+}
+
+fn quantities(workshop: &Workshop) -> Result<Vec<QuantityAnswer>, EngineError> {
+    let design = workshop.design;
+    let found: Mutex<Vec<(usize, QuantityAnswer)>> = Mutex::default();
+    workshop.each_quantity(&|q: &dyn Quantified| {
+        let mut found = found.lock().expect("no panic while visiting");
+        if found.iter().any(|(_, known)| known.path == q.path()) {
+            return;
+        }
+        let limits = q.limits();
+        let stated = !matches!(
+            q.source(),
+            Some(reedmace_design::SourceMark::Catalogue | reedmace_design::SourceMark::Default)
+        );
+        let answer = QuantityAnswer {
+            path: q.path().into(),
+            text: q.text().into(),
+            source: q.source().map(|s| s.word().into()),
+            note: q.note().map(Into::into),
+            toleranced: limits.low != limits.high,
+            line: if stated { line_of(design, q.start()) } else { 0 },
+        };
+        found.push((q.start(), answer));
+    })?;
+    let mut found = found.into_inner().expect("no panic while visiting");
+    found.sort_by_key(|(start, _)| *start);
+    Ok(found.into_iter().map(|(_, answer)| answer).collect())
+}

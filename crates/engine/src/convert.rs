@@ -1,0 +1,264 @@
+//! A sensitivity said in another way: another coil, a field, a distance from a magnet.
+
+use crate::answer::{Band, Conversion};
+use crate::error::EngineError;
+use crate::realise::Workshop;
+use crate::root;
+use crate::scene::Scene;
+use crate::units::{millimetres, millitesla, tidy};
+use reedmace_contact::{Calibration, Circuit, Scratch, TestCoil};
+use reedmace_design::Design;
+use reedmace_fields::{AnySource, Magnet, MagnetShape, Placed, Pose, Source};
+use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, format_number};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// A sensitivity as stated: low, nominal, high.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Sensitivity {
+    /// Ampere-turns in a coil.
+    AmpereTurns(TestCoil, [AmpereTurns; 3]),
+    /// Flux density at an empty coil's centre.
+    CoilCentre(TestCoil, [FluxDensity; 3]),
+    /// Uniform axial flux density.
+    Uniform([FluxDensity; 3]),
+}
+
+/// In what to say it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Target {
+    /// Uniform axial flux density.
+    Uniform,
+    /// Ampere-turns in a coil.
+    AmpereTurns(TestCoil),
+    /// Flux density at an empty coil's centre.
+    CoilCentre(TestCoil),
+    /// Distance from the middle of the contact to the middle of this magnet of the design, beside the
+    /// contact and polarized along it.
+    Magnet(usize),
+}
+
+/// A sensitivity in another arrangement.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Converted {
+    /// The arrangement in words.
+    pub arrangement: String,
+    /// The sensitivity in it.
+    pub at: Band,
+}
+
+/// Says what makes contact `contact` of `design` operate in other ways.
+///
+/// The contact is the open one at its nominal dimensions and its calibrated length.
+///
+/// # Errors
+/// [`EngineError::NoConversion`] when a magnet is too weak to produce that drive at any distance, and
+/// what [`Circuit::new`] refuses.
+pub fn convert(
+    design: &Design,
+    contact: usize,
+    from: &Sensitivity,
+    targets: &[Target],
+) -> Result<Vec<Converted>, EngineError> {
+    let (workshop, scene) = Workshop::new(design)?;
+    let circuit = calibrated(&workshop, &scene, contact)?;
+    let fluxes = fluxes(&circuit, from);
+    let one = |target: &Target| {
+        let converted = match target {
+            Target::Uniform => field(
+                "uniform axial field".into(),
+                fluxes.map(|f| circuit.kernel().drive_of_flux(f)),
+            ),
+            Target::AmpereTurns(coil) => ampere_turns(&circuit, *coil, fluxes),
+            Target::CoilCentre(coil) => coil_centre(&circuit, *coil, fluxes),
+            Target::Magnet(k) => {
+                let AnySource::Magnet(magnet) = scene.bodies[*k].source else {
+                    unreachable!("a scene lists its magnets first")
+                };
+                distance(&circuit, &magnet, &design.magnets[*k].name, fluxes)?
+            }
+        };
+        Ok(converted)
+    };
+    targets.iter().map(one).collect()
+}
+
+/// Operate and release of a contact in every way its design gives a meaning to.
+pub(crate) fn of_contact(
+    workshop: &Workshop,
+    scene: &Scene,
+    contact: usize,
+) -> Result<Vec<Conversion>, EngineError> {
+    let levels = crate::check::levels(workshop, contact)?;
+    let reed = &scene.reeds[contact];
+    let mounted = |i: usize| -> [f64; 3] {
+        let kernel = [&reed.open, &reed.closed][i].kernel();
+        levels.map(|l| kernel.flux_in_uniform(FluxDensity::from_si(l[i])))
+    };
+    let (operate, release) = (mounted(0), mounted(1));
+    let stated = &workshop.design.contacts[contact];
+    let nominal = |q: &dyn crate::quantity::Quantified| q.limits().nominal;
+    let coil = match workshop.stated(&stated.coil, &stated.operate, &nominal) {
+        Calibration::AmpereTurns(coil, _) | Calibration::CoilCentre(coil, _) => Some(coil),
+        Calibration::Uniform(_) => None,
+    };
+    let pair = |a: Converted, b: Converted, suffix: &str| Conversion {
+        arrangement: format!("{}{suffix}", a.arrangement),
+        operate: a.at,
+        release: b.at,
+    };
+    let trimmed = stated.calibrated_length.si() != stated.overall_length.si();
+    let mut conversions = Vec::new();
+    let circuits =
+        |suffix: &'static str, open: &Circuit, closed: &Circuit, list: &mut Vec<Conversion>| {
+            if let Some(coil) = coil {
+                let (a, b) =
+                    (ampere_turns(open, coil, operate), ampere_turns(closed, coil, release));
+                list.push(pair(a, b, suffix));
+                let (a, b) = (coil_centre(open, coil, operate), coil_centre(closed, coil, release));
+                list.push(pair(a, b, suffix));
+            }
+            let uniform = |c: &Circuit, f: [f64; 3]| {
+                field("uniform axial field".into(), f.map(|f| c.kernel().drive_of_flux(f)))
+            };
+            list.push(pair(uniform(open, operate), uniform(closed, release), suffix));
+        };
+    if trimmed {
+        let measured = calibrated(workshop, scene, contact)?;
+        let metal = Length::from_si(stated.closed_gap.si());
+        let closed = workshop.circuit(&measured.geometry().closed(metal))?;
+        circuits(", leads as measured", &measured, &closed, &mut conversions);
+        circuits(", leads as mounted", &reed.open, &reed.closed, &mut conversions);
+    } else {
+        circuits("", &reed.open, &reed.closed, &mut conversions);
+    }
+    Ok(conversions)
+}
+
+/// The open circuit of a contact at the length at which it was measured, nominal otherwise.
+fn calibrated(
+    workshop: &Workshop,
+    scene: &Scene,
+    contact: usize,
+) -> Result<std::sync::Arc<Circuit>, EngineError> {
+    let mut geometry = *scene.reeds[contact].open.geometry();
+    geometry.overall_length =
+        Length::from_si(workshop.design.contacts[contact].calibrated_length.si());
+    workshop.circuit(&geometry)
+}
+
+/// Gap flux that a stated sensitivity stands for, Wb.
+fn fluxes(circuit: &Circuit, from: &Sensitivity) -> [f64; 3] {
+    let mut scratch = Scratch::default();
+    let mut flux = |stated: Calibration| stated.gap_flux(circuit.kernel(), &mut scratch);
+    match *from {
+        Sensitivity::AmpereTurns(coil, v) => v.map(|v| flux(Calibration::AmpereTurns(coil, v))),
+        Sensitivity::CoilCentre(coil, v) => v.map(|v| flux(Calibration::CoilCentre(coil, v))),
+        Sensitivity::Uniform(v) => v.map(|v| flux(Calibration::Uniform(v))),
+    }
+}
+
+fn field(arrangement: String, levels: [FluxDensity; 3]) -> Converted {
+    Converted { arrangement, at: band(levels.map(|b| millitesla(b.si())), "mT") }
+}
+
+fn ampere_turns(circuit: &Circuit, coil: TestCoil, fluxes: [f64; 3]) -> Converted {
+    let mut scratch = Scratch::default();
+    let at = fluxes.map(|f| circuit.kernel().ampere_turns_for(f, coil, &mut scratch));
+    Converted { arrangement: describe(coil), at: band(at.map(|v| tidy(v.si())), "AT") }
+}
+
+fn coil_centre(circuit: &Circuit, coil: TestCoil, fluxes: [f64; 3]) -> Converted {
+    let mut scratch = Scratch::default();
+    let at = fluxes.map(|f| circuit.kernel().ampere_turns_for(f, coil, &mut scratch));
+    field(format!("centre of {}", describe(coil)), at.map(|v| coil.centre_field(v)))
+}
+
+/// Distances at which `magnet` beside the contact, polarized along it, drives these fluxes.
+fn distance(
+    circuit: &Circuit,
+    magnet: &Magnet,
+    name: &str,
+    fluxes: [f64; 3],
+) -> Result<Converted, EngineError> {
+    let along_x = turn_to_x(magnet.polarization);
+    let nearest = half_width(&magnet.shape) + 0.5 * circuit.geometry().blade_width.si();
+    const FARTHEST: f64 = 1.0;
+    let mut scratch = Scratch::default();
+    let mut flux_at = |y: f64| {
+        let pose = Pose { origin: [0.0, y, 0.0], ..along_x };
+        let placed = Placed { source: AnySource::from(*magnet), world_from_body: pose };
+        circuit.kernel().flux(&placed, &mut scratch).abs()
+    };
+    let strongest = flux_at(nearest);
+    let mut at = [0.0; 3];
+    for (place, flux) in at.iter_mut().zip(fluxes) {
+        let flux = flux.abs();
+        if !(flux < strongest) {
+            let share = format_number(100.0 * strongest / flux, 3);
+            return Err(EngineError::NoConversion(format!(
+                "magnet `{name}` is too weak: touching the contact it reaches {share} % of that drive"
+            )));
+        }
+        let mut f = |y: f64| flux_at(y) - flux;
+        let (near, far) = (f(nearest), f(FARTHEST));
+        *place = root::crossing(&mut f, (nearest, near), (FARTHEST, far), 1e-9);
+    }
+    // More drive is a smaller distance: put the band in rising order.
+    at.sort_by(f64::total_cmp);
+    let arrangement = format!("magnet {name} beside the contact, middle to middle");
+    Ok(Converted { arrangement, at: band(at.map(millimetres), "mm") })
+}
+
+/// The least rotation that lays `direction` along x.
+fn turn_to_x(direction: [f64; 3]) -> Pose {
+    let size = direction.iter().map(|d| d * d).sum::<f64>().sqrt();
+    let [x, y, z] = direction.map(|d| d / size);
+    let (axis, sine) = ([0.0, z, -y], y.hypot(z));
+    if sine == 0.0 {
+        let half_turn = if x < 0.0 { std::f64::consts::PI } else { 0.0 };
+        return Pose::rotation_about([0.0, 0.0, 1.0], half_turn);
+    }
+    Pose::rotation_about(axis, sine.atan2(x))
+}
+
+/// Half of the magnet's greatest width, m: nearer than that it would touch.
+fn half_width(shape: &MagnetShape) -> f64 {
+    shape.bounding_radius()
+}
+
+fn band([low, nominal, high]: [f64; 3], unit: &str) -> Band {
+    Band { value: Some(nominal), low, high, unit: unit.into() }
+}
+
+/// A coil in words.
+fn describe(coil: TestCoil) -> String {
+    let mm = |l: Length| format_number(millimetres(l.si()), 4);
+    match coil {
+        TestCoil::Thin { length, mean_diameter } => {
+            format!("coil {} mm long, {} mm mean diameter", mm(length), mm(mean_diameter))
+        }
+        TestCoil::Thick { length, inner_diameter, outer_diameter } => format!(
+            "coil {} mm long, {} to {} mm diameter",
+            mm(length),
+            mm(inner_diameter),
+            mm(outer_diameter)
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn prop_turn_to_x() {
+        for d in [[1.0, 0.0, 0.0], [-2.0, 0.0, 0.0], [0.0, 0.0, 3.0], [1.0, -2.0, 0.5]] {
+            let size = d.iter().map(|v: &f64| v * v).sum::<f64>().sqrt();
+            let [x, y, z] = turn_to_x(d).apply_to_vector(d);
+            assert!((x - size).abs() < 1e-14 && y.abs() < 1e-14 && z.abs() < 1e-14, "{d:?}");
+        }
+        let magnet = Magnet { shape: MagnetShape::Sphere { radius: 1.0 }, polarization: [1.0; 3] };
+        assert!(magnet.bounding_radius() == half_width(&magnet.shape));
+    }
+}

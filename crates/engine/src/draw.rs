@@ -1,0 +1,94 @@
+//! The nominal scene as whoever draws it wants it.
+
+use crate::drawing::{CoilOutline, ContactOutline, Drawing, MagnetOutline, PathPoint};
+use crate::motion::Motion;
+use crate::realise::moving;
+use crate::scene::Scene;
+use crate::units::Shown;
+use reedmace_design::{Design, Section, Thing};
+use reedmace_fields::{AnySource, Pose};
+
+/// Points of a path.
+const POINTS: usize = 180;
+
+pub(crate) fn drawing(design: &Design, scene: &Scene, shown: &Shown) -> Drawing {
+    let [from, to] = scene.motion.range();
+    let (start, end) = (scene.motion.world_from_rest(from), scene.motion.world_from_rest(to));
+    let contacts = design.contacts.iter().zip(&scene.reeds).map(|(c, reed)| ContactOutline {
+        name: c.name.clone(),
+        world_from_contact: reed.pose(start),
+        lead_diameter: c.lead_diameter.si(),
+        overall_length: c.overall_length.si(),
+        blade_span: c.blade_span.si(),
+        blade_width: c.blade_width.si(),
+        blade_thickness: c.blade_thickness.si(),
+        overlap: c.overlap.si(),
+        gap: c.gap.si(),
+        glass: c
+            .glass_length
+            .as_ref()
+            .zip(c.glass_diameter.as_ref())
+            .map(|(l, d)| [l.si(), d.si()]),
+        moves: reed.moves,
+    });
+    let mut bodies = scene.bodies.iter();
+    let mut magnets = Vec::new();
+    for (magnet, body) in design.magnets.iter().zip(bodies.by_ref()) {
+        let AnySource::Magnet(source) = &body.source else {
+            unreachable!("a scene lists its magnets first")
+        };
+        let size = source.polarization.iter().map(|j| j * j).sum::<f64>().sqrt();
+        magnets.push(MagnetOutline {
+            name: magnet.name.clone(),
+            shape: source.shape,
+            world_from_body: body.pose(start),
+            world_from_body_end: body.pose(end),
+            direction: source.polarization.map(|j| if size > 0.0 { j / size } else { 0.0 }),
+            moves: body.moves,
+        });
+    }
+    let live = design.coils.iter().enumerate().filter(|(k, c)| {
+        c.drive.is_some()
+            || matches!(&design.sweep, reedmace_design::Sweep::Current(s) if s.coil == *k)
+    });
+    let coils = live.zip(bodies).map(|((_, coil), body)| {
+        let [inner_diameter, outer_diameter] = match &coil.winding.section {
+            Section::Thin { mean_diameter } => [mean_diameter.si(); 2],
+            Section::Thick { inner_diameter, outer_diameter } => {
+                [inner_diameter.si(), outer_diameter.si()]
+            }
+        };
+        CoilOutline {
+            name: coil.name.clone(),
+            world_from_body: body.pose(start),
+            length: coil.winding.length.si(),
+            inner_diameter,
+            outer_diameter,
+            moves: body.moves,
+        }
+    });
+    Drawing {
+        contacts: contacts.collect(),
+        magnets,
+        coils: coils.collect(),
+        path: path(design, scene, shown),
+    }
+}
+
+fn path(design: &Design, scene: &Scene, shown: &Shown) -> Vec<PathPoint> {
+    let Some(first) = moving(&design.sweep).first() else { return Vec::new() };
+    let rest: Pose = match *first {
+        Thing::Contact(k) => scene.reeds[k].rest,
+        Thing::Magnet(k) => scene.bodies[k].rest,
+        Thing::Coil(k) => Pose::translation([0, 1, 2].map(|i| design.coils[k].at[i].si())),
+    };
+    let at = |c: f64| PathPoint {
+        coordinate: shown.number(c),
+        at: scene.motion.world_from_rest(c).apply(rest.origin),
+    };
+    if let Motion::Table { .. } = scene.motion {
+        return scene.motion.corners().into_iter().map(at).collect();
+    }
+    let [from, to] = scene.motion.range();
+    (0..=POINTS).map(|k| at(from + (to - from) * k as f64 / POINTS as f64)).collect()
+}

@@ -1,0 +1,44 @@
+//! What can go wrong when a checked design meets the physics.
+
+use reedmace_contact::CircuitError;
+use reedmace_fields::FieldError;
+
+/// A design that cannot be computed, although it is well formed.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum EngineError {
+    /// A contact's circuit cannot be set up within the tolerances.
+    #[error("contact `{name}`: {why} (at some corner of its tolerances)")]
+    Contact {
+        /// The contact.
+        name: String,
+        /// Why.
+        why: CircuitError,
+    },
+    /// A circuit cannot be set up.
+    #[error(transparent)]
+    Circuit(#[from] CircuitError),
+    /// A magnet cannot exist within the tolerances.
+    #[error("magnet `{name}`: {why} (at some corner of its tolerances)")]
+    Magnet {
+        /// The magnet.
+        name: String,
+        /// Why.
+        why: FieldError,
+    },
+    /// A map was asked of something that has none.
+    #[error("{0}")]
+    NoMap(String),
+    /// A conversion that cannot be made.
+    #[error("{0}")]
+    NoConversion(String),
+}
+
+impl EngineError {
+    /// The same fault, said of a contact.
+    pub(crate) fn of(self, name: &str) -> Self {
+        match self {
+            Self::Circuit(why) => Self::Contact { name: name.to_owned(), why },
+            other => other,
+        }
+    }
+}

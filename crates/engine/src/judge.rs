@@ -1,0 +1,90 @@
+//! Whether one scene meets a demand, and with how much room.
+
+use crate::answer::Direction;
+use crate::track::Course;
+use reedmace_design::{Demand, DemandKind, Reach};
+use reedmace_units::{Quantity, Region};
+
+/// How a demand stands in one scene.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Standing {
+    pub met: bool,
+    /// Room left, SI of the coordinate; negative when missed; infinite where there is no event to
+    /// measure to. For a count of closures, minus the difference.
+    pub margin: f64,
+}
+
+/// Judges `demand` on what its contact does over the sweep's `range`.
+pub(crate) fn judge(demand: &Demand, course: &Course, range: [f64; 2]) -> Standing {
+    match &demand.kind {
+        DemandKind::Closed(reach) => closed(limits(reach), course, range),
+        DemandKind::Open(reach) => open(limits(reach), course, range),
+        DemandKind::Closures(wanted) => {
+            let found = course.closures(Direction::Forward);
+            let margin = -(found as f64 - f64::from(*wanted)).abs();
+            Standing { met: margin == 0.0, margin }
+        }
+    }
+}
+
+/// Closed everywhere in the region on both passes: the room is what the region could grow by.
+fn closed(region: [f64; 2], course: &Course, range: [f64; 2]) -> Standing {
+    let of_pass = |direction: Direction| {
+        let room = |[from, to]: [f64; 2]| (region[0] - from).min(to - region[1]);
+        intervals(course, direction, range).map(room).fold(f64::NEG_INFINITY, f64::max)
+    };
+    let margin = of_pass(Direction::Forward).min(of_pass(Direction::Back));
+    Standing { met: margin >= 0.0, margin }
+}
+
+/// Open everywhere in the region on both passes: the room is the distance to the nearest closed
+/// place.
+fn open(region: [f64; 2], course: &Course, range: [f64; 2]) -> Standing {
+    let distance = |[from, to]: [f64; 2]| (from - region[1]).max(region[0] - to);
+    let margin = [Direction::Forward, Direction::Back]
+        .into_iter()
+        .flat_map(|direction| intervals(course, direction, range))
+        .map(distance)
+        .fold(f64::INFINITY, f64::min);
+    Standing { met: margin > 0.0, margin }
+}
+
+/// Closed intervals of a pass, lower end first. An end of the sweep is no event: beyond it the
+/// interval goes on as far as anyone asks.
+fn intervals(
+    course: &Course,
+    direction: Direction,
+    range: [f64; 2],
+) -> impl Iterator<Item = [f64; 2]> {
+    let (lo, hi) = (range[0].min(range[1]), range[0].max(range[1]));
+    let of_pass = course.closed.iter().filter(move |(d, _)| *d == direction);
+    of_pass.map(move |(_, [a, b])| {
+        let (from, to) = (a.min(*b), a.max(*b));
+        [if from <= lo { f64::MIN / 4.0 } else { from }, if to >= hi { f64::MAX / 4.0 } else { to }]
+    })
+}
+
+/// Lowest and highest coordinate of a demand's region, SI; very large where it has no end.
+fn limits(reach: &Reach) -> [f64; 2] {
+    fn of<Q: Quantity>(region: &Region<Q>) -> [f64; 2] {
+        match *region {
+            Region::AtMost(x) => [f64::MIN / 8.0, x.si()],
+            Region::AtLeast(x) => [x.si(), f64::MAX / 8.0],
+            Region::Between(a, b) => [a.si(), b.si()],
+        }
+    }
+    match reach {
+        Reach::Length(r) => of(r),
+        Reach::Angle(r) => of(r),
+        Reach::AmpereTurns(r) => of(r),
+        Reach::Current(r) => of(r),
+        Reach::Pose(r) => of(r),
+    }
+}
+
+impl Standing {
+    /// The room, where there is an event to measure it to.
+    pub fn room(&self) -> Option<f64> {
+        (self.margin.abs() < f64::MAX / 1e3).then_some(self.margin)
+    }
+}

@@ -1,0 +1,70 @@
+//! Which models make the numbers and how good they are: told with every answer.
+
+use crate::answer::ModelNote;
+use crate::realise::Workshop;
+use reedmace_design::{Material, Sweep};
+
+/// The models that a design's answer rests on.
+pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
+    let design = workshop.design;
+    let note = |model: &str, accuracy: &str, references: &[&str]| ModelNote {
+        model: model.into(),
+        accuracy: accuracy.into(),
+        references: references.iter().map(|r| (*r).into()).collect(),
+    };
+    let mut notes = vec![note(
+        "Contact: a magnetic circuit of blades, leads, gap and air, linear iron, solved for its \
+         reciprocity kernel",
+        "drive within 0.4 % of the largest response of three-dimensional finite elements on the \
+         reference contact, open, closed and at low permeability; promised 1 %. Straight leads; no \
+         saturation: near it the drive is overstated",
+        &["harrington1968", "bickley1934", "leus2004", "osborn1945"],
+    )];
+    if !design.magnets.is_empty() {
+        notes.push(note(
+            "Magnets: closed forms of uniformly polarized bodies",
+            "1e-9 of the field or better against high-precision quadrature; real magnets differ from \
+             uniform polarization by a few percent near their faces",
+            &["yang1990", "derby2010", "caciagli2018"],
+        ));
+    }
+    if design.magnets.iter().any(|m| matches!(m.material, Material::Grade { .. })) {
+        notes.push(note(
+            "Grades: recoil line through the mean field inside the magnet, remanence linear in \
+             temperature",
+            "below 0.5 % of the polarization for recoil permeabilities to 1.1; grade values are the \
+             table's, see each row's source",
+            &["iec60404-8-1", "osborn1945"],
+        ));
+    }
+    if !design.coils.is_empty() || matches!(design.sweep, Sweep::Current(_)) {
+        notes.push(note(
+            "Coils: even current over the winding's section or mean diameter",
+            "1e-9 of the field or better; a real winding's ends and layers differ below 1 % outside it",
+            &["derby2010"],
+        ));
+    }
+    notes.push(note(
+        "Events: exact walk of open and closed state along the drive, forward and back",
+        "places to 1e-9 of the path; a lobe is missed only if it passes a level by less than 0.5 % of \
+         it between two samples",
+        &["oliveira2020", "iec62246"],
+    ));
+    if workshop.variables.len() > 0 {
+        notes.push(note(
+            "Worst case: the corner of the tolerances that pushes each event and demand furthest, \
+             accepted when no single quantity makes it worse",
+            "exact where every quantity acts one way only, which is checked at five values of each; \
+             events that do not are marked",
+            &[],
+        ));
+    }
+    if units > 0 {
+        let accuracy = format!(
+            "{units} units, every one computed exactly, with a 95 % interval; ± is three sigma of a \
+             normal distribution truncated there, a..b is uniform, all independent"
+        );
+        notes.push(note("Share of units", &accuracy, &["clopper1934", "steele2014"]));
+    }
+    notes
+}

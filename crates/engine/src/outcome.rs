@@ -1,0 +1,119 @@
+//! What happens in one scene, and how it compares with the nominal one.
+
+use crate::error::EngineError;
+use crate::judge::{Standing, judge};
+use crate::quantity::Unit;
+use crate::realise::Workshop;
+use crate::scene::Scene;
+use crate::track::{Course, Found, Track};
+use reedmace_contact::Scratch;
+
+/// What every contact does and how every demand stands in one scene.
+#[derive(Debug, Clone)]
+pub(crate) struct Outcome {
+    pub courses: Vec<Course>,
+    /// Highest open drive of each lobe over the operate level, per contact.
+    pub peaks: Vec<Vec<f64>>,
+    pub demands: Vec<Standing>,
+}
+
+impl Outcome {
+    /// Sweeps the scene.
+    pub fn of(workshop: &Workshop, scene: &Scene) -> Self {
+        let mut scratch = Scratch::default();
+        let courses: Vec<Course> = (0..scene.reeds.len())
+            .map(|k| Track::new(scene, k, &mut scratch).course(scene, k, &mut scratch))
+            .collect();
+        Self::with(workshop, scene, courses)
+    }
+
+    /// The same from courses already walked.
+    pub fn with(workshop: &Workshop, scene: &Scene, courses: Vec<Course>) -> Self {
+        let range = scene.motion.range();
+        let judged = |d: &reedmace_design::Demand| judge(d, &courses[d.contact], range);
+        let demands = workshop.design.demands.iter().map(judged).collect();
+        let over = |(course, reed): (&Course, &crate::scene::Reed)| {
+            course.lobes.iter().map(|l| l.peak / reed.operate).collect()
+        };
+        let peaks = courses.iter().zip(&scene.reeds).map(over).collect();
+        Self { courses, peaks, demands }
+    }
+
+    /// Sweeps one unit.
+    pub fn of_unit(workshop: &Workshop, unit: &Unit) -> Result<Self, EngineError> {
+        Ok(Self::of(workshop, &workshop.scene(unit)?))
+    }
+}
+
+/// For each of `nominal`'s events the one of `other` that is the same event, and those of `other`
+/// that the nominal scene does not have.
+///
+/// Events of one kind and direction keep their order along the pass; where the counts differ, the
+/// pairing with the least total shift wins.
+pub(crate) fn pair_up(nominal: &[Found], other: &[Found]) -> (Vec<Option<f64>>, Vec<Found>) {
+    let mut paired = vec![None; nominal.len()];
+    let mut extra = Vec::new();
+    let kinds = |e: &Found| (e.kind as u8, e.direction as u8);
+    let mut seen = Vec::new();
+    for event in nominal.iter().chain(other) {
+        if !seen.contains(&kinds(event)) {
+            seen.push(kinds(event));
+        }
+    }
+    for kind in seen {
+        let ours: Vec<usize> = (0..nominal.len()).filter(|&i| kinds(&nominal[i]) == kind).collect();
+        let theirs: Vec<&Found> = other.iter().filter(|e| kinds(e) == kind).collect();
+        let at: Vec<f64> = ours.iter().map(|&i| nominal[i].at).collect();
+        let found: Vec<f64> = theirs.iter().map(|e| e.at).collect();
+        for (j, partner) in align(&at, &found).into_iter().enumerate() {
+            match partner {
+                Some(i) => paired[ours[i]] = Some(found[j]),
+                None => extra.push(*theirs[j]),
+            }
+        }
+    }
+    (paired, extra)
+}
+
+/// For each of `b` the index of its partner in `a`: order kept, as many pairs as can be, least total
+/// distance.
+fn align(a: &[f64], b: &[f64]) -> Vec<Option<usize>> {
+    // cost[i][j]: pairs made (negated) and distance, best of the first i of a and j of b
+    let mut cost = vec![vec![(0i64, 0.0f64); b.len() + 1]; a.len() + 1];
+    for i in 1..=a.len() {
+        for j in 1..=b.len() {
+            let (pairs, far) = cost[i - 1][j - 1];
+            let both = (pairs - 1, far + (a[i - 1] - b[j - 1]).abs());
+            let best = [both, cost[i - 1][j], cost[i][j - 1]];
+            cost[i][j] = best.into_iter().fold(both, |x, y| if y < x { y } else { x });
+        }
+    }
+    let mut partners = vec![None; b.len()];
+    let (mut i, mut j) = (a.len(), b.len());
+    while i > 0 && j > 0 {
+        if cost[i][j] == cost[i - 1][j] {
+            i -= 1;
+        } else if cost[i][j] == cost[i][j - 1] {
+            j -= 1;
+        } else {
+            (i, j) = (i - 1, j - 1);
+            partners[j] = Some(i);
+        }
+    }
+    partners
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn prop_align_keeps_order_and_takes_the_nearest() {
+        assert_eq!(align(&[1.0, 5.0], &[1.1, 5.2]), [Some(0), Some(1)]);
+        assert_eq!(align(&[1.0, 5.0], &[5.2]), [Some(1)]);
+        assert_eq!(align(&[5.0], &[1.0, 5.2, 9.0]), [None, Some(0), None]);
+        assert_eq!(align(&[], &[1.0]), [None]);
+        // falling coordinates of a back pass
+        assert_eq!(align(&[5.0, 1.0], &[5.2, 3.0, 1.1]), [Some(0), None, Some(1)]);
+    }
+}

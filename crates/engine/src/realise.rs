@@ -1,0 +1,357 @@
+//! A design and one unit within its tolerances to a scene.
+
+use crate::error::EngineError;
+use crate::motion::{Motion, TablePose, tilt};
+use crate::quantity::{Level, Quantified, Unit, Variables};
+use crate::scene::{Body, Reed, Scene};
+use reedmace_contact::{Calibration as Stated, Circuit, Geometry, Scratch, TestCoil};
+use reedmace_design::{
+    Calibration, Coil, CoilDrive, Contact, Coordinate, Design, DriveRange, Magnet, Material,
+    Section, Shape, Sweep, Thing, Threshold, Turn, Value, Winding,
+};
+use reedmace_fields::{
+    AnySource, Coil as ThickCoil, Magnet as MagnetSource, MagnetShape, Pose, Solenoid, Uniform,
+};
+use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, Ratio, Temperature};
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex};
+
+/// Segments a contact is cut into: within 0.1 % of the limit, measured in `prop_segments_converge`
+/// of the contact crate.
+const SEGMENTS: usize = 130;
+/// Circuits kept; more come up only when the contact's own dimensions vary.
+const KEPT: usize = 64;
+
+/// Makes scenes of a design, keeping the circuits already solved.
+pub(crate) struct Workshop<'d> {
+    pub design: &'d Design,
+    pub variables: Variables,
+    circuits: Mutex<HashMap<[u64; 8], Arc<Circuit>>>,
+}
+
+/// Values of one unit: what `realise` asks for each quantity.
+type Pick<'a> = dyn Fn(&dyn Quantified) -> f64 + 'a;
+
+impl<'d> Workshop<'d> {
+    /// Finds every toleranced quantity that the scene depends on.
+    pub fn new(design: &'d Design) -> Result<(Self, Scene), EngineError> {
+        let mut workshop =
+            Self { design, variables: Variables::default(), circuits: Mutex::default() };
+        let found = Mutex::new(Variables::default());
+        let scene = workshop.realise(&|q: &dyn Quantified| {
+            found.lock().expect("no panic while noting").note(q);
+            q.limits().nominal
+        })?;
+        workshop.variables = found.into_inner().expect("no panic while noting");
+        Ok((workshop, scene))
+    }
+
+    /// Calls `visit` with every quantity that the scene depends on, toleranced or not.
+    pub fn each_quantity(&self, visit: &dyn Fn(&dyn Quantified)) -> Result<(), EngineError> {
+        let note = |q: &dyn Quantified| {
+            visit(q);
+            q.limits().nominal
+        };
+        self.realise(&note).map(|_| ())
+    }
+
+    /// The scene of one unit: a level for each variable.
+    pub fn scene(&self, unit: &Unit) -> Result<Scene, EngineError> {
+        self.realise(&|q: &dyn Quantified| {
+            let level = self.variables.index_of(q.path()).map_or(Level::Nominal, |i| unit[i]);
+            level.of(&q.limits())
+        })
+    }
+
+    fn realise(&self, pick: &Pick) -> Result<Scene, EngineError> {
+        let d = self.design;
+        let moving = moving(&d.sweep);
+        let reeds = d.contacts.iter().enumerate().map(|(k, contact)| {
+            let reed = self.reed(contact, pick).map_err(|e| e.of(&contact.name))?;
+            Ok(Reed { moves: moving.contains(&Thing::Contact(k)), ..reed })
+        });
+        let reeds = reeds.collect::<Result<Vec<_>, EngineError>>()?;
+
+        let temperature = Temperature::from_si(pick(&d.surroundings.temperature));
+        let mut bodies = Vec::new();
+        for (k, magnet) in d.magnets.iter().enumerate() {
+            let body = magnet_body(magnet, temperature, pick)?;
+            bodies.push(Body { moves: moving.contains(&Thing::Magnet(k)), ..body });
+        }
+        for (k, coil) in d.coils.iter().enumerate() {
+            let swept = matches!(&d.sweep, Sweep::Current(s) if s.coil == k);
+            if let Some(ampere_turns) = coil_strength(coil, swept, &d.sweep, pick) {
+                let body = coil_body(coil, ampere_turns, pick);
+                bodies.push(Body { moves: moving.contains(&Thing::Coil(k)), swept, ..body });
+            }
+        }
+        let field = [0, 1, 2].map(|i| pick(&d.surroundings.field[i]));
+        if field != [0.0; 3] {
+            let source = Uniform(field).into();
+            bodies.push(Body { source, rest: Pose::IDENTITY, moves: false, swept: false });
+        }
+        let motion = self.motion(pick);
+        Ok(Scene { reeds, bodies, motion }.settle())
+    }
+
+    fn reed(&self, c: &Contact, pick: &Pick) -> Result<Reed, EngineError> {
+        let mm = |v: &Value<Length>| Length::from_si(pick(v));
+        let geometry = Geometry {
+            lead_diameter: mm(&c.lead_diameter),
+            overall_length: mm(&c.overall_length),
+            blade_span: mm(&c.blade_span),
+            blade_width: mm(&c.blade_width),
+            blade_thickness: mm(&c.blade_thickness),
+            overlap: mm(&c.overlap),
+            gap: mm(&c.gap),
+            permeability: Ratio::from_si(pick(&c.permeability)),
+        };
+        let metal = mm(&c.closed_gap);
+        let calibrated = Geometry { overall_length: mm(&c.calibrated_length), ..geometry };
+        let (open, closed) = (self.circuit(&geometry)?, self.circuit(&geometry.closed(metal))?);
+        let level = |threshold: &Threshold, mounted: &Circuit, measured: &Geometry| {
+            let measured = self.circuit(measured)?;
+            let mut scratch = Scratch::default();
+            let flux =
+                self.stated(&c.coil, threshold, pick).gap_flux(measured.kernel(), &mut scratch);
+            Ok::<_, EngineError>(mounted.kernel().drive_of_flux(flux).si())
+        };
+        Ok(Reed {
+            operate: level(&c.operate, &open, &calibrated)?,
+            release: level(&c.release, &closed, &calibrated.closed(metal))?,
+            open,
+            closed,
+            rest: Pose {
+                rotation: (tilt([0, 1, 2].map(|i| pick(&c.rotate[i])))
+                    * axis_and_normal(c.axis, c.normal))
+                .rotation,
+                origin: [0, 1, 2].map(|i| pick(&c.at[i])),
+            },
+            moves: false,
+            steady: [0.0; 2],
+        })
+    }
+
+    /// The contact's stated threshold with what it was measured in.
+    pub fn stated(&self, coil: &Calibration, threshold: &Threshold, pick: &Pick) -> Stated {
+        let test_coil = match coil {
+            Calibration::Coil(winding) => Some(test_coil(winding, pick)),
+            Calibration::Named(k) => Some(test_coil(&self.design.coils[*k].winding, pick)),
+            Calibration::Uniform => None,
+        };
+        match (threshold, test_coil) {
+            (Threshold::AmpereTurns(v), Some(coil)) => {
+                Stated::AmpereTurns(coil, AmpereTurns::from_si(pick(v)))
+            }
+            (Threshold::FluxDensity(v), Some(coil)) => {
+                Stated::CoilCentre(coil, FluxDensity::from_si(pick(v)))
+            }
+            (Threshold::FluxDensity(v), None) => Stated::Uniform(FluxDensity::from_si(pick(v))),
+            (Threshold::AmpereTurns(_), None) => {
+                unreachable!("a checked design states ampere-turns only with a coil")
+            }
+        }
+    }
+
+    /// The circuit of a geometry, solved once.
+    pub fn circuit(&self, geometry: &Geometry) -> Result<Arc<Circuit>, EngineError> {
+        let g = geometry;
+        let key = [
+            g.lead_diameter.si(),
+            g.overall_length.si(),
+            g.blade_span.si(),
+            g.blade_width.si(),
+            g.blade_thickness.si(),
+            g.overlap.si(),
+            g.gap.si(),
+            g.permeability.si(),
+        ]
+        .map(f64::to_bits);
+        if let Some(known) = self.circuits.lock().expect("never poisoned").get(&key) {
+            return Ok(known.clone());
+        }
+        let made = Arc::new(Circuit::new(geometry, SEGMENTS)?);
+        let mut circuits = self.circuits.lock().expect("never poisoned");
+        if circuits.len() >= KEPT {
+            circuits.clear();
+        }
+        circuits.insert(key, made.clone());
+        Ok(made)
+    }
+
+    fn motion(&self, pick: &Pick) -> Motion {
+        let at = |p: &[Value<Length>; 3]| [0, 1, 2].map(|i| pick(&p[i]));
+        let anchor = |moves: &[Thing]| at(self.place_of(moves[0]));
+        let turn = |t: &Turn, periodic: bool| {
+            let range = [pick(&t.from), pick(&t.to)];
+            let full = ((range[1] - range[0]).abs() - std::f64::consts::TAU).abs() < 1e-9;
+            Motion::Turn { centre: at(&t.centre), axis: t.axis, range, periodic: periodic && full }
+        };
+        match &self.design.sweep {
+            Sweep::Line(line) => {
+                let (from, to) = (at(&line.from), at(&line.to));
+                let travel = (0..3).map(|i| (to[i] - from[i]).powi(2)).sum::<f64>().sqrt();
+                let range = match line.coordinate {
+                    Coordinate::X => [from[0], to[0]],
+                    Coordinate::Y => [from[1], to[1]],
+                    Coordinate::Z => [from[2], to[2]],
+                    Coordinate::Travel => [0.0, travel],
+                };
+                Motion::Line { anchor: anchor(&line.moves), from, to, range }
+            }
+            Sweep::Arc(t) => turn(t, false),
+            Sweep::Spin(t) => turn(t, true),
+            Sweep::Table(t) => Motion::Table {
+                anchor: anchor(&t.moves),
+                poses: t
+                    .poses
+                    .iter()
+                    .map(|p| TablePose {
+                        at: at(&p.at),
+                        tilt: [0, 1, 2].map(|i| pick(&p.rotate[i])),
+                    })
+                    .collect(),
+            },
+            Sweep::Current(s) => Motion::Current {
+                range: match &s.range {
+                    DriveRange::AmpereTurns { from, to } => [pick(from), pick(to)],
+                    DriveRange::Current { from, to } => [pick(from), pick(to)],
+                },
+            },
+        }
+    }
+
+    fn place_of(&self, thing: Thing) -> &[Value<Length>; 3] {
+        match thing {
+            Thing::Contact(k) => &self.design.contacts[k].at,
+            Thing::Magnet(k) => &self.design.magnets[k].at,
+            Thing::Coil(k) => &self.design.coils[k].at,
+        }
+    }
+}
+
+/// What the sweep moves.
+pub(crate) fn moving(sweep: &Sweep) -> &[Thing] {
+    match sweep {
+        Sweep::Line(s) => &s.moves,
+        Sweep::Arc(s) | Sweep::Spin(s) => &s.moves,
+        Sweep::Table(s) => &s.moves,
+        Sweep::Current(_) => &[],
+    }
+}
+
+fn magnet_body(m: &Magnet, temperature: Temperature, pick: &Pick) -> Result<Body, EngineError> {
+    let half = |v: &Value<Length>| 0.5 * pick(v);
+    let shape = match &m.shape {
+        Shape::Cuboid { size } => {
+            MagnetShape::Cuboid { half_size: [half(&size[0]), half(&size[1]), half(&size[2])] }
+        }
+        Shape::Cylinder { diameter, length } => {
+            MagnetShape::Cylinder { radius: half(diameter), half_length: half(length) }
+        }
+        Shape::Ring { outer_diameter, inner_diameter, length } => MagnetShape::Ring {
+            inner_radius: half(inner_diameter),
+            outer_radius: half(outer_diameter),
+            half_length: half(length),
+        },
+        Shape::Sphere { diameter } => MagnetShape::Sphere { radius: half(diameter) },
+    };
+    let upright = match m.shape {
+        Shape::Cuboid { .. } | Shape::Sphere { .. } => Pose::IDENTITY,
+        Shape::Cylinder { .. } | Shape::Ring { .. } => {
+            Pose::from_z([0.0; 3], m.axis).expect("a checked design has no zero axis")
+        }
+    };
+    let direction = upright.apply_inverse_to_vector(m.direction);
+    let remanence = pick(m.material.remanence());
+    let polarization = match &m.material {
+        Material::Hard { .. } => direction.map(|d| remanence * d),
+        Material::Grade { grade, .. } => {
+            let remanence = remanence * grade.remanence_factor(temperature);
+            let recoil = grade.recoil_permeability.nominal.si();
+            worked_polarization(&shape, direction, remanence, recoil)
+        }
+    };
+    let source = MagnetSource::new(shape, polarization)
+        .map_err(|why| EngineError::Magnet { name: m.name.clone(), why })?;
+    let tilted = tilt([0, 1, 2].map(|i| pick(&m.rotate[i]))) * upright;
+    Ok(Body {
+        source: source.into(),
+        rest: Pose { rotation: tilted.rotation, origin: [0, 1, 2].map(|i| pick(&m.at[i])) },
+        moves: false,
+        swept: false,
+    })
+}
+
+/// Polarization of a magnet at work in its own field, body frame, T.
+///
+/// On its recoil line J = Br + (μrec − 1) μ0 H, and the mean field inside is −N J/μ0, so along each
+/// principal axis `J = Br / (1 + (μrec − 1) N)`.
+///
+/// Source: [osborn1945] for the demagnetizing factor; the mean field stands for the field, which for
+/// μrec = 1.05 leaves an error below 0.5 % of J.
+fn worked_polarization(
+    shape: &MagnetShape,
+    direction: [f64; 3],
+    remanence: f64,
+    recoil: f64,
+) -> [f64; 3] {
+    let factors = shape.demagnetizing_factors();
+    std::array::from_fn(|i| remanence * direction[i] / (1.0 + (recoil - 1.0) * factors[i]))
+}
+
+/// Ampere-turns of a coil; for the swept one those of one unit of the coordinate. `None` for a coil
+/// without current.
+fn coil_strength(coil: &Coil, swept: bool, sweep: &Sweep, pick: &Pick) -> Option<f64> {
+    let turns = || coil.turns.as_ref().map_or(1.0, |t| pick(t));
+    if swept {
+        let in_amperes =
+            matches!(sweep, Sweep::Current(s) if matches!(s.range, DriveRange::Current { .. }));
+        return Some(if in_amperes { turns() } else { 1.0 });
+    }
+    match coil.drive.as_ref()? {
+        CoilDrive::AmpereTurns(v) => Some(pick(v)),
+        CoilDrive::Current(v) => Some(turns() * pick(v)),
+    }
+}
+
+fn coil_body(coil: &Coil, ampere_turns: f64, pick: &Pick) -> Body {
+    let half = |v: &Value<Length>| 0.5 * pick(v);
+    let half_length = half(&coil.winding.length);
+    let source: AnySource = match &coil.winding.section {
+        Section::Thin { mean_diameter } => {
+            Solenoid { radius: half(mean_diameter), half_length, ampere_turns }.into()
+        }
+        Section::Thick { inner_diameter, outer_diameter } => ThickCoil {
+            inner_radius: half(inner_diameter),
+            outer_radius: half(outer_diameter),
+            half_length,
+            ampere_turns,
+        }
+        .into(),
+    };
+    let along = Pose::from_z([0.0; 3], coil.axis).expect("a checked design has no zero axis");
+    let tilted = tilt([0, 1, 2].map(|i| pick(&coil.rotate[i]))) * along;
+    let rest = Pose { rotation: tilted.rotation, origin: [0, 1, 2].map(|i| pick(&coil.at[i])) };
+    Body { source, rest, moves: false, swept: false }
+}
+
+fn test_coil(winding: &Winding, pick: &Pick) -> TestCoil {
+    let mm = |v: &Value<Length>| Length::from_si(pick(v));
+    let length = mm(&winding.length);
+    match &winding.section {
+        Section::Thin { mean_diameter } => {
+            TestCoil::Thin { length, mean_diameter: mm(mean_diameter) }
+        }
+        Section::Thick { inner_diameter, outer_diameter } => TestCoil::Thick {
+            length,
+            inner_diameter: mm(inner_diameter),
+            outer_diameter: mm(outer_diameter),
+        },
+    }
+}
+
+fn axis_and_normal(axis: [f64; 3], normal: [f64; 3]) -> Pose {
+    Pose::from_axis_and_normal([0.0; 3], axis, normal)
+        .expect("a checked design has axis and normal at right angles")
+}

@@ -1,0 +1,128 @@
+//! A design with every quantity at one definite value: what the physics sees.
+
+use crate::motion::Motion;
+use reedmace_contact::{Circuit, Scratch};
+use reedmace_fields::{AnySource, Placed, Pose};
+use reedmace_units::Quantity;
+use std::sync::Arc;
+
+/// Everything at one definite value.
+#[derive(Debug, Clone)]
+pub(crate) struct Scene {
+    pub reeds: Vec<Reed>,
+    pub bodies: Vec<Body>,
+    pub motion: Motion,
+}
+
+/// A contact: its two circuits, its levels, its place.
+#[derive(Debug, Clone)]
+pub(crate) struct Reed {
+    pub open: Arc<Circuit>,
+    pub closed: Arc<Circuit>,
+    /// Drive of the open contact at which it operates, T.
+    pub operate: f64,
+    /// Drive of the closed contact at which it releases, T.
+    pub release: f64,
+    /// Contact frame in the world, before the sweep moves it.
+    pub rest: Pose,
+    pub moves: bool,
+    /// Drive of all that keeps its place beside this contact, open and closed, T.
+    pub steady: [f64; 2],
+}
+
+/// A source with its place.
+#[derive(Debug, Clone)]
+pub(crate) struct Body {
+    pub source: AnySource,
+    /// Body frame in the world, before the sweep moves it.
+    pub rest: Pose,
+    pub moves: bool,
+    /// True for the coil whose current is the sweep's: `source` then carries one unit of it.
+    pub swept: bool,
+}
+
+/// Drive of a contact, T.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Drive {
+    pub open: f64,
+    pub closed: f64,
+}
+
+impl Scene {
+    /// Sums up what does not change along the sweep; call once after the bodies are in place.
+    pub fn settle(mut self) -> Self {
+        let mut scratch = Scratch::default();
+        for k in 0..self.reeds.len() {
+            let reed = &self.reeds[k];
+            let mut steady = [0.0; 2];
+            for body in self.bodies.iter().filter(|b| b.is_steady_for(reed)) {
+                let placed = place(body, reed, Pose::IDENTITY);
+                steady[0] += reed.open.kernel().drive(&placed, &mut scratch).si();
+                steady[1] += reed.closed.kernel().drive(&placed, &mut scratch).si();
+            }
+            self.reeds[k].steady = steady;
+        }
+        self
+    }
+
+    /// Drive of contact `reed` at a coordinate.
+    pub fn drive(&self, reed: usize, coordinate: f64, scratch: &mut Scratch) -> Drive {
+        self.drive_in(reed, self.motion.world_from_rest(coordinate), coordinate, scratch)
+    }
+
+    /// Drive of contact `reed` with what moves put by `world_from_rest`.
+    pub fn drive_in(
+        &self,
+        reed: usize,
+        world_from_rest: Pose,
+        coordinate: f64,
+        scratch: &mut Scratch,
+    ) -> Drive {
+        let reed = &self.reeds[reed];
+        let [mut open, mut closed] = reed.steady;
+        for body in self.bodies.iter().filter(|b| !b.is_steady_for(reed)) {
+            let placed = place(body, reed, world_from_rest);
+            let strength = if body.swept { coordinate } else { 1.0 };
+            open += strength * reed.open.kernel().drive(&placed, scratch).si();
+            closed += strength * reed.closed.kernel().drive(&placed, scratch).si();
+        }
+        Drive { open, closed }
+    }
+
+    /// Every source as contact `reed` sees it at a coordinate, with its strength.
+    pub fn sources_at(
+        &self,
+        reed: usize,
+        coordinate: f64,
+    ) -> impl Iterator<Item = (f64, Placed<AnySource>)> {
+        let moved = self.motion.world_from_rest(coordinate);
+        self.bodies.iter().map(move |body| {
+            let strength = if body.swept { coordinate } else { 1.0 };
+            (strength, place(body, &self.reeds[reed], moved))
+        })
+    }
+}
+
+impl Reed {
+    /// Contact frame in the world with what moves put by `world_from_rest`.
+    pub fn pose(&self, world_from_rest: Pose) -> Pose {
+        if self.moves { world_from_rest * self.rest } else { self.rest }
+    }
+}
+
+impl Body {
+    /// Body frame in the world with what moves put by `world_from_rest`.
+    pub fn pose(&self, world_from_rest: Pose) -> Pose {
+        if self.moves { world_from_rest * self.rest } else { self.rest }
+    }
+    fn is_steady_for(&self, reed: &Reed) -> bool {
+        let everywhere = matches!(self.source, AnySource::Uniform(_));
+        !self.swept && self.moves == reed.moves && !(everywhere && reed.moves)
+    }
+}
+
+/// The source in the contact's frame.
+fn place(body: &Body, reed: &Reed, world_from_rest: Pose) -> Placed<AnySource> {
+    let contact_from_world = reed.pose(world_from_rest).inverse();
+    Placed { source: body.source, world_from_body: contact_from_world * body.pose(world_from_rest) }
+}

@@ -1,0 +1,311 @@
+//! The drive along the sweep, and the exact walk of the contact's state through it.
+
+use crate::answer::{Direction, EventKind};
+use crate::root;
+use crate::scene::{Drive, Scene};
+use reedmace_contact::Scratch;
+
+/// Samples of one contact's drive along the forward pass, close enough that straight lines between
+/// them are good to [`NEAR`] of the levels where it matters.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Track {
+    /// Coordinates in order of the forward pass, SI.
+    pub at: Vec<f64>,
+    /// Drive at each, T.
+    pub drive: Vec<Drive>,
+    /// Operate and release level, T.
+    pub operate: f64,
+    pub release: f64,
+}
+
+/// Error allowed to a straight line between samples, over the level it is near to.
+const NEAR: f64 = 5e-3;
+/// The same far from both levels, over the drive itself.
+const FAR: f64 = 5e-2;
+/// Intervals to start from; features narrower than this share of the path between two corners are
+/// found only if a sample strikes them.
+const FIRST: usize = 96;
+/// Times an interval is halved at most.
+const DEPTH: usize = 12;
+/// Events are placed to this share of the path.
+const PLACE: f64 = 1e-9;
+
+/// An operate or release in one scene.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Found {
+    pub kind: EventKind,
+    pub direction: Direction,
+    /// Coordinate, SI.
+    pub at: f64,
+    /// Index of the lobe it belongs to, along the forward pass.
+    pub lobe: usize,
+}
+
+/// A stretch of the pass on which the drive keeps its sign.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Lobe {
+    /// Ends, coordinates in order of the forward pass.
+    pub ends: [f64; 2],
+    /// Where the open drive is greatest, and how great, T (absolute).
+    pub at: f64,
+    pub peak: f64,
+}
+
+/// What one contact does in one scene.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Course {
+    pub events: Vec<Found>,
+    /// Closed intervals in order of their pass.
+    pub closed: Vec<(Direction, [f64; 2])>,
+    pub lobes: Vec<Lobe>,
+    pub closed_at_start: bool,
+    /// A release that follows its operate at once: the closed contact does not hold where it operates.
+    pub chatters: bool,
+}
+
+impl Track {
+    /// Samples contact `reed` of `scene`.
+    pub fn new(scene: &Scene, reed: usize, scratch: &mut Scratch) -> Self {
+        let Some(r) = scene.reeds.get(reed) else { return Self::default() };
+        let mut track = Self { operate: r.operate, release: r.release, ..Self::default() };
+        let corners = scene.motion.corners();
+        let per_piece = FIRST.div_ceil(corners.len() - 1).max(4);
+        for pair in corners.windows(2) {
+            let at = |k: usize| pair[0] + (pair[1] - pair[0]) * k as f64 / per_piece as f64;
+            let mut a = (at(0), scene.drive(reed, at(0), scratch));
+            if track.at.is_empty() {
+                track.push(a);
+            }
+            for k in 1..=per_piece {
+                let b = (at(k), scene.drive(reed, at(k), scratch));
+                track.refine(scene, reed, a, b, 0, scratch);
+                track.push(b);
+                a = b;
+            }
+        }
+        track.sharpen_peaks(scene, reed, scratch);
+        track
+    }
+
+    fn push(&mut self, (at, drive): (f64, Drive)) {
+        self.at.push(at);
+        self.drive.push(drive);
+    }
+
+    /// Adds samples between `a` and `b` until a straight line serves.
+    fn refine(
+        &mut self,
+        scene: &Scene,
+        reed: usize,
+        a: (f64, Drive),
+        b: (f64, Drive),
+        depth: usize,
+        scratch: &mut Scratch,
+    ) {
+        if depth == DEPTH {
+            return;
+        }
+        let at = 0.5 * (a.0 + b.0);
+        let m = (at, scene.drive(reed, at, scratch));
+        let straight = |a: f64, m: f64, b: f64, level: f64| {
+            let error = (m - 0.5 * (a + b)).abs();
+            let (lo, hi) = (a.abs().min(b.abs()).min(m.abs()), a.abs().max(b.abs()).max(m.abs()));
+            let near = lo < 1.5 * level && hi > 0.5 * level;
+            error <= if near { NEAR * level } else { FAR * hi.max(0.1 * level) }
+        };
+        let good = straight(a.1.open, m.1.open, b.1.open, self.operate)
+            && straight(a.1.closed, m.1.closed, b.1.closed, self.release);
+        if good {
+            self.push(m);
+            return;
+        }
+        self.refine(scene, reed, a, m, depth + 1, scratch);
+        self.push(m);
+        self.refine(scene, reed, m, b, depth + 1, scratch);
+    }
+
+    /// Puts a sample on every peak that comes near a level without reaching past it, so that no
+    /// lobe is missed by the width of a sample.
+    fn sharpen_peaks(&mut self, scene: &Scene, reed: usize, scratch: &mut Scratch) {
+        let mut extra = Vec::new();
+        let span = (self.at[self.at.len() - 1] - self.at[0]).abs();
+        for i in 1..self.at.len() - 1 {
+            let open = |k: usize| self.drive[k].open.abs();
+            let closed = |k: usize| self.drive[k].closed.abs();
+            let ends = (self.at[i - 1], self.at[i + 1]);
+            let near = |v: f64, level: f64| (v / level - 1.0).abs() < 2.0 * NEAR;
+            let tops = open(i) >= open(i - 1) && open(i) >= open(i + 1);
+            if tops && near(open(i), self.operate) && open(i) < self.operate {
+                let mut f = |c: f64| scene.drive(reed, c, scratch).open.abs();
+                extra.push(root::peak(&mut f, ends.0, ends.1, 1e-7 * span));
+            }
+            let dips = closed(i) <= closed(i - 1) && closed(i) <= closed(i + 1);
+            if dips && near(closed(i), self.release) && closed(i) >= self.release {
+                let mut f = |c: f64| -scene.drive(reed, c, scratch).closed.abs();
+                extra.push(root::peak(&mut f, ends.0, ends.1, 1e-7 * span));
+            }
+        }
+        let forward = self.at[self.at.len() - 1] >= self.at[0];
+        for at in extra {
+            let place = self.at.partition_point(|c| (*c < at) == forward);
+            self.at.insert(place, at);
+            self.drive.insert(place, scene.drive(reed, at, scratch));
+        }
+    }
+
+    /// Lobes of the open drive: stretches of one sign, in order of the forward pass.
+    pub fn lobes(&self) -> Vec<Lobe> {
+        let mut lobes: Vec<Lobe> = Vec::new();
+        let mut sign = 0.0;
+        for (i, (&at, drive)) in self.at.iter().zip(&self.drive).enumerate() {
+            let open = drive.open;
+            let level = open.abs();
+            // A breath of the other sign at the foot of a lobe is no lobe.
+            let counts = level > 1e-3 * self.operate;
+            if counts && open.signum() != sign {
+                sign = open.signum();
+                let start =
+                    if lobes.is_empty() { self.at[0] } else { self.at[i.saturating_sub(1)] };
+                if let Some(last) = lobes.last_mut() {
+                    last.ends[1] = start;
+                }
+                lobes.push(Lobe { ends: [start, at], at, peak: level });
+            }
+            if let Some(last) = lobes.last_mut() {
+                last.ends[1] = at;
+                if level > last.peak {
+                    (last.at, last.peak) = (at, level);
+                }
+            }
+        }
+        lobes
+    }
+
+    /// Walks the state forward and back.
+    pub fn course(&self, scene: &Scene, reed: usize, scratch: &mut Scratch) -> Course {
+        let mut course = Course { lobes: self.lobes(), ..Course::default() };
+        let mut walk = Walk { track: self, scene, reed, scratch };
+        let periodic = scene.motion.is_periodic();
+        let mut before = Course::default();
+        // A wheel comes to the start from the turn before.
+        let mut state = if periodic {
+            walk.pass(State::Open, Direction::Forward, &mut before)
+        } else {
+            State::at_rest(self.drive[0].open, self.operate)
+        };
+        course.closed_at_start = state != State::Open;
+        state = walk.pass(state, Direction::Forward, &mut course);
+        if periodic {
+            state = walk.pass(state, Direction::Back, &mut before);
+        }
+        walk.pass(state, Direction::Back, &mut course);
+        course
+    }
+}
+
+/// The state of a contact.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum State {
+    Open,
+    /// Closed, held by drive of this sign.
+    Closed(f64),
+}
+
+impl State {
+    /// Where a contact starts that was open before the field came.
+    fn at_rest(open_drive: f64, operate: f64) -> Self {
+        if open_drive.abs() >= operate { Self::Closed(open_drive.signum()) } else { Self::Open }
+    }
+}
+
+/// The state machine: operate where the open drive reaches ±operate, release where the closed drive
+/// falls through ±release on the side that holds it.
+struct Walk<'a> {
+    track: &'a Track,
+    scene: &'a Scene,
+    reed: usize,
+    scratch: &'a mut Scratch,
+}
+
+impl Walk<'_> {
+    fn pass(&mut self, mut state: State, direction: Direction, course: &mut Course) -> State {
+        let track = self.track;
+        let last = track.at.len() - 1;
+        let index = |k: usize| if direction == Direction::Forward { k } else { last - k };
+        let sample = |k: usize| (track.at[index(k)], track.drive[index(k)]);
+        let mut closed_from = sample(0).0;
+        for k in 0..last {
+            let (mut from, to) = (sample(k), sample(k + 1));
+            loop {
+                let (kind, at) = match state {
+                    State::Open if to.1.open.abs() < track.operate => break,
+                    State::Open => {
+                        let sign = to.1.open.signum();
+                        let at = self.meets(from, to, track.operate * sign, |d| d.open);
+                        (state, closed_from) = (State::Closed(sign), at);
+                        (EventKind::Operate, at)
+                    }
+                    State::Closed(sign) if to.1.closed * sign >= track.release => break,
+                    State::Closed(sign) => {
+                        let at = self.meets(from, to, track.release * sign, |d| d.closed);
+                        course.chatters |= at == closed_from && from.0 == at;
+                        course.closed.push((direction, [closed_from, at]));
+                        state = State::Open;
+                        (EventKind::Release, at)
+                    }
+                };
+                course.events.push(Found { kind, direction, at, lobe: course.lobe_at(at) });
+                if course.chatters {
+                    break;
+                }
+                from = (at, self.scene.drive(self.reed, at, self.scratch));
+            }
+        }
+        if state != State::Open {
+            course.closed.push((direction, [closed_from, sample(last).0]));
+        }
+        state
+    }
+
+    /// Where the drive of one state meets `level` between two samples; the first of them if it is
+    /// past the level already.
+    fn meets(
+        &mut self,
+        from: (f64, Drive),
+        to: (f64, Drive),
+        level: f64,
+        which: fn(Drive) -> f64,
+    ) -> f64 {
+        let (fa, fb) = (which(from.1) - level, which(to.1) - level);
+        if fa == 0.0 || (fa > 0.0) == (fb > 0.0) {
+            return from.0;
+        }
+        let span = (self.track.at[self.track.at.len() - 1] - self.track.at[0]).abs();
+        let mut f = |c: f64| which(self.scene.drive(self.reed, c, self.scratch)) - level;
+        root::crossing(&mut f, (from.0, fa), (to.0, fb), PLACE * span)
+    }
+}
+
+impl Course {
+    fn lobe_at(&self, at: f64) -> usize {
+        let inside = |l: &Lobe| (at - l.ends[0]) * (at - l.ends[1]) <= 0.0;
+        let distance = |l: &Lobe| (at - l.ends[0]).abs().min((at - l.ends[1]).abs());
+        self.lobes.iter().position(inside).unwrap_or_else(|| {
+            let nearest =
+                |a: &(usize, &Lobe), b: &(usize, &Lobe)| distance(a.1).total_cmp(&distance(b.1));
+            self.lobes.iter().enumerate().min_by(nearest).map_or(0, |(k, _)| k)
+        })
+    }
+
+    /// The lobe with the highest drive.
+    pub fn main_lobe(&self) -> Option<usize> {
+        let by_peak = |a: &(usize, &Lobe), b: &(usize, &Lobe)| a.1.peak.total_cmp(&b.1.peak);
+        self.lobes.iter().enumerate().max_by(by_peak).map(|(k, _)| k)
+    }
+
+    /// How often it operates in one pass.
+    pub fn closures(&self, direction: Direction) -> usize {
+        let operates = |e: &&Found| e.kind == EventKind::Operate && e.direction == direction;
+        self.events.iter().filter(operates).count()
+    }
+}

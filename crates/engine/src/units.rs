@@ -1,0 +1,99 @@
+//! The sweep's coordinate as the user reads it: its unit, its name, its factor from SI.
+
+use reedmace_design::{Coordinate, Design, DriveRange, Sweep, Thing};
+use reedmace_units::{
+    AmpereTurns, Angle, Current, FluxDensity, Length, Quantity, Unit, format_number, unit_named,
+};
+
+/// How a coordinate is shown.
+#[derive(Debug, Clone)]
+pub(crate) struct Shown {
+    /// In words: `z of slug`.
+    pub name: String,
+    /// Its unit, empty for the number of a pose.
+    pub unit: &'static str,
+    per_unit: f64,
+}
+
+impl Shown {
+    /// As `design`'s sweep states it.
+    pub fn of(design: &Design) -> Self {
+        let named = |what: &str, things: &[Thing]| {
+            format!("{what} of {}", names(design, things).join(", "))
+        };
+        let (name, unit): (String, &'static Unit) = match &design.sweep {
+            Sweep::Line(line) => {
+                let what = match line.coordinate {
+                    Coordinate::X => "x",
+                    Coordinate::Y => "y",
+                    Coordinate::Z => "z",
+                    Coordinate::Travel => "travel",
+                };
+                (named(what, &line.moves), unit::<Length>("mm"))
+            }
+            Sweep::Arc(t) | Sweep::Spin(t) => (named("angle", &t.moves), unit::<Angle>("deg")),
+            Sweep::Table(t) => {
+                return Self { name: named("pose", &t.moves), unit: "", per_unit: 1.0 };
+            }
+            Sweep::Current(s) => {
+                let coil = &design.coils[s.coil].name;
+                match s.range {
+                    DriveRange::AmpereTurns { .. } => {
+                        (format!("ampere-turns in {coil}"), unit::<AmpereTurns>("AT"))
+                    }
+                    DriveRange::Current { .. } => {
+                        (format!("current in {coil}"), unit::<Current>("A"))
+                    }
+                }
+            }
+        };
+        Self { name, unit: unit.symbol, per_unit: unit.factor }
+    }
+
+    /// A coordinate in SI as shown.
+    pub fn number(&self, si: f64) -> f64 {
+        tidy(si / self.per_unit)
+    }
+}
+
+impl Shown {
+    /// A coordinate in SI with its name and unit: `z of slug = 7.85 mm`.
+    pub fn place(&self, si: f64) -> String {
+        let number = format_number(self.number(si), 4);
+        format!("{} = {number} {}", self.name, self.unit).trim_end().to_owned()
+    }
+}
+
+/// A flux density in SI as millitesla.
+pub(crate) fn millitesla(si: f64) -> f64 {
+    tidy(si / unit::<FluxDensity>("mT").factor)
+}
+
+/// A length in SI as millimetres.
+pub(crate) fn millimetres(si: f64) -> f64 {
+    tidy(si / unit::<Length>("mm").factor)
+}
+
+/// Drops what is beyond the twelfth digit: nothing here is that good, and results then do not differ
+/// in their last bits.
+pub(crate) fn tidy(x: f64) -> f64 {
+    if x == 0.0 || !x.is_finite() {
+        return x;
+    }
+    let scale = 10f64.powi(11 - x.abs().log10().floor() as i32);
+    if scale.is_finite() && scale > 0.0 { (x * scale).round() / scale } else { x }
+}
+
+/// Names of things.
+pub(crate) fn names(design: &Design, things: &[Thing]) -> Vec<String> {
+    let name = |t: &Thing| match *t {
+        Thing::Contact(k) => design.contacts[k].name.clone(),
+        Thing::Magnet(k) => design.magnets[k].name.clone(),
+        Thing::Coil(k) => design.coils[k].name.clone(),
+    };
+    things.iter().map(name).collect()
+}
+
+fn unit<Q: Quantity>(symbol: &str) -> &'static Unit {
+    unit_named::<Q>(symbol).expect("a unit of the table")
+}

@@ -1,0 +1,296 @@
+//! What the user should know before trusting or building the answer.
+
+use crate::answer::{Direction, Event, Warning};
+use crate::outcome::Outcome;
+use crate::quantity::{Level, Quantified};
+use crate::realise::Workshop;
+use crate::scene::Scene;
+use crate::track::Track;
+use crate::units::{Shown, millimetres};
+use reedmace_design::{Contact, Material};
+use reedmace_fields::{AnySource, MU_0, MagnetShape, Points, Source, VectorsMut};
+use reedmace_materials::Alloys;
+use reedmace_units::{Quantity, Temperature, format_number};
+
+/// Share of saturation above which the linear circuit is no longer trusted.
+const SATURATION_SHARE: f64 = 0.8;
+/// Share of the intrinsic coercivity above which a magnet's own field is called a risk: above it
+/// grades leave their straight recoil line. Common practice, no source.
+const KNEE_SHARE: f64 = 0.8;
+/// Release over operate drive above which a contact hardly has a differential. Common practice, no
+/// source.
+const THIN_DIFFERENTIAL: f64 = 0.9;
+
+/// The alloy blades are taken to be of.
+const BLADE_ALLOY: &str = "Nickel-iron 52";
+
+/// All that the sweep adds up to at one coordinate, as a contact sees it.
+struct Together(Vec<(f64, reedmace_fields::Placed<AnySource>)>);
+
+impl Source for Together {
+    fn add_b(&self, at: Points<'_>, mut out: VectorsMut<'_>) {
+        let n = at.x.len();
+        for (strength, source) in &self.0 {
+            let mut b = reedmace_fields::Vectors::zeros(n);
+            source.add_b(at, b.view_mut());
+            for (to, from) in [(&mut out.x, &b.x), (&mut out.y, &b.y), (&mut out.z, &b.z)] {
+                to.iter_mut().zip(from).for_each(|(t, f)| *t += strength * f);
+            }
+        }
+    }
+    fn bounding_radius(&self) -> f64 {
+        self.0.iter().map(|(_, s)| s.bounding_radius()).fold(0.0, f64::max)
+    }
+    fn clearance(&self, point: [f64; 3]) -> f64 {
+        self.0.iter().map(|(_, s)| s.clearance(point)).fold(f64::INFINITY, f64::min)
+    }
+}
+
+/// Highest flux density in the iron of `contact` along the sweep, T: at the tops of the lobes, closed.
+pub(crate) fn blade_peak(scene: &Scene, contact: usize, track: &Track) -> f64 {
+    let at = |c: f64| {
+        let sources = Together(scene.sources_at(contact, c).collect());
+        scene.reeds[contact].closed.blade_flux(&sources).peak.si()
+    };
+    track.lobes().iter().map(|l| at(l.at)).fold(0.0, f64::max)
+}
+
+/// Saturation polarization of the blades, T: the low end of the alloy's range.
+fn saturation() -> f64 {
+    let alloys = Alloys::builtin();
+    alloys.find(BLADE_ALLOY).expect("a row of the table").saturation.low.si()
+}
+
+/// Warnings about one contact.
+pub(crate) fn of_contact(
+    workshop: &Workshop,
+    scene: &Scene,
+    outcome: &Outcome,
+    track: &Track,
+    events: &[Event],
+    blade_peak: f64,
+    contact: usize,
+) -> Vec<Warning> {
+    let design = &workshop.design.contacts[contact];
+    let (course, reed) = (&outcome.courses[contact], &scene.reeds[contact]);
+    let name = &design.name;
+    let mut warnings = Vec::new();
+    let mut warn = |code: &str, message: String, help: &str| {
+        warnings.push(Warning { code: code.into(), message, help: help.into() });
+    };
+    let saturation = saturation();
+    if blade_peak > SATURATION_SHARE * saturation {
+        warn(
+            "W0101",
+            format!(
+                "the blades of `{name}` would carry {} T at the strongest point of the sweep; their \
+                 iron saturates at about {} T",
+                format_number(blade_peak, 3),
+                format_number(saturation, 2)
+            ),
+            "the drive there is overstated; operate and release are computed at far lower drive and \
+             stand, but do not read contact force or over-drive from it",
+        );
+    }
+    if let Some((gap, c)) = nearest(scene, design, contact, track)
+        && gap < 0.0
+    {
+        warn(
+            "W0102",
+            format!(
+                "a magnet reaches {} mm into the {} of `{name}` at {}",
+                format_number(millimetres(-gap), 3),
+                if design.glass_diameter.is_some() { "glass" } else { "blades" },
+                Shown::of(workshop.design).place(c)
+            ),
+            "move the path outward, or shorten it",
+        );
+    }
+    let forward = course.closures(Direction::Forward);
+    if forward > 1 {
+        warn(
+            "W0103",
+            format!("`{name}` operates {forward} times in one pass: side lobes close it again"),
+            "if one closure is wanted, pass at a greater distance, turn the magnet, or choose a less \
+             sensitive contact; a demand `closures = 1` keeps watch",
+        );
+    } else if forward == 1 && !scene.motion.is_periodic() {
+        let strongest_other = outcome.peaks[contact]
+            .iter()
+            .enumerate()
+            .filter(|(k, _)| Some(*k) != course.main_lobe())
+            .map(|(_, p)| *p)
+            .fold(0.0, f64::max);
+        if strongest_other > 0.7 {
+            warn(
+                "W0104",
+                format!(
+                    "a side lobe of the drive on `{name}` reaches {} % of its operate level",
+                    format_number(100.0 * strongest_other, 2)
+                ),
+                "a stronger magnet, a closer pass or a more sensitive contact closes it twice",
+            );
+        }
+    }
+    if forward == 0 && !course.closed_at_start {
+        let best = outcome.peaks[contact].iter().copied().fold(0.0, f64::max);
+        warn(
+            "W0105",
+            format!(
+                "`{name}` never operates: the drive reaches {} % of its operate level",
+                format_number(100.0 * best, 2)
+            ),
+            "come closer, use a stronger magnet or more ampere-turns, or a more sensitive contact; \
+             check the directions of magnet and contact",
+        );
+    }
+    if course.chatters {
+        warn(
+            "W0106",
+            format!("`{name}` does not hold where it operates: its release level is not below"),
+            "check the operate and release values; they must be of one contact and one coil",
+        );
+    } else if reed.release > THIN_DIFFERENTIAL * reed.operate {
+        warn(
+            "W0107",
+            format!(
+                "the differential of `{name}` is small: release at {} % of operate",
+                format_number(100.0 * reed.release / reed.operate, 3)
+            ),
+            "vibration or a slow approach can make it chatter; choose a contact with a lower release",
+        );
+    }
+    for event in events {
+        if !event.monotone {
+            warn(
+                "W0108",
+                format!(
+                    "an event of `{name}` at {} {} does not move one way with every quantity",
+                    event.at.value.map_or("?".into(), |v| format_number(v, 4)),
+                    event.at.unit
+                ),
+                "its limits were searched with the inner values too, but a worse place between the \
+                 values tried cannot be ruled out",
+            );
+            break;
+        }
+    }
+    if let Some(limit) = outside_validation(design) {
+        warn(
+            "W0109",
+            format!("{limit} of `{name}` is outside the range the circuit was checked over"),
+            "the 1 % accuracy is not proven there; compare with a measurement or a finite-element run",
+        );
+    }
+    warnings
+}
+
+/// Least distance between any magnet and the glass (or, if not stated, the blades) along the sweep,
+/// and the coordinate of it; negative where they overlap.
+fn nearest(scene: &Scene, design: &Contact, contact: usize, track: &Track) -> Option<(f64, f64)> {
+    let (half, radius) = match (&design.glass_length, &design.glass_diameter) {
+        (Some(length), Some(diameter)) => (0.5 * length.si(), 0.5 * diameter.si()),
+        _ => (0.5 * design.blade_span.si(), 0.5 * design.blade_width.si()),
+    };
+    let step = (track.at.len() / 64).max(1);
+    let places = track.at.iter().step_by(step).chain(track.at.last());
+    places
+        .map(|&c| {
+            let gap = scene
+                .sources_at(contact, c)
+                .filter(|(_, s)| matches!(s.source, AnySource::Magnet(_)))
+                .flat_map(|(_, s)| {
+                    (0..=32).map(move |k| s.clearance([half * (k as f64 / 16.0 - 1.0), 0.0, 0.0]))
+                })
+                .fold(f64::INFINITY, f64::min);
+            (gap - radius, c)
+        })
+        .filter(|(gap, _)| gap.is_finite())
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+}
+
+/// The first property of the contact outside what finite elements have covered.
+fn outside_validation(contact: &Contact) -> Option<&'static str> {
+    let gap_over_thickness = contact.gap.si() / contact.blade_thickness.si();
+    let overlap_over_width = contact.overlap.si() / contact.blade_width.si();
+    let slenderness = contact.overall_length.si() / contact.lead_diameter.si();
+    if contact.permeability.si() < 500.0 {
+        Some("the permeability")
+    } else if !(0.01..=0.6).contains(&gap_over_thickness) {
+        Some("the gap over the blade thickness")
+    } else if !(0.2..=3.0).contains(&overlap_over_width) {
+        Some("the overlap over the blade width")
+    } else if slenderness < 15.0 {
+        Some("the slenderness")
+    } else {
+        None
+    }
+}
+
+/// Warnings about magnets: the working point against the knee at both ends of the temperature range,
+/// and the grade's highest temperature.
+pub(crate) fn of_magnets(workshop: &Workshop, scene: &Scene) -> Vec<Warning> {
+    let design = workshop.design;
+    let limits = design.surroundings.temperature.limits();
+    let mut warnings = Vec::new();
+    for (k, magnet) in design.magnets.iter().enumerate() {
+        let Material::Grade { grade, .. } = &magnet.material else { continue };
+        let AnySource::Magnet(source) = &scene.bodies[k].source else { continue };
+        for level in [Level::LOW, Level::HIGH] {
+            let temperature = Temperature::from_si(level.of(&limits));
+            let load = own_field(&source.shape, source.polarization)
+                * (grade.remanence_factor(temperature)
+                    / grade.remanence_factor(design.surroundings.temperature.is.nominal));
+            let coercivity =
+                grade.intrinsic_coercivity.nominal.si() * grade.coercivity_factor(temperature);
+            if load > KNEE_SHARE * coercivity {
+                warnings.push(Warning {
+                    code: "W0201".into(),
+                    message: format!(
+                        "magnet `{}` may lose strength for good at {} °C: its own field reaches {} % \
+                         of its coercivity",
+                        magnet.name,
+                        format_number(temperature.in_celsius(), 3),
+                        format_number(100.0 * load / coercivity, 3)
+                    ),
+                    help: "make it longer along its magnetisation, or take a grade with a higher \
+                           coercivity"
+                        .into(),
+                });
+                break;
+            }
+        }
+        if let Some(max) = &grade.max_temperature
+            && limits.high > max.nominal.si()
+        {
+            warnings.push(Warning {
+                code: "W0202".into(),
+                message: format!(
+                    "magnet `{}` is of a grade for at most {}; the surroundings reach {} °C",
+                    magnet.name,
+                    max,
+                    format_number(Temperature::from_si(limits.high).in_celsius(), 3)
+                ),
+                help: "take a grade for that temperature".into(),
+            });
+        }
+    }
+    if scene.bodies.is_empty() {
+        warnings.push(Warning {
+            code: "W0203".into(),
+            message: "nothing makes a field: the design has no magnet and no coil that carries \
+                      current"
+                .into(),
+            help: "add a [[magnet]], or give a [[coil]] its ampere_turns".into(),
+        });
+    }
+    warnings
+}
+
+/// Mean demagnetizing field of a magnet in itself, along its polarization, A/m.
+fn own_field(shape: &MagnetShape, polarization: [f64; 3]) -> f64 {
+    let factors = shape.demagnetizing_factors();
+    let total = polarization.iter().map(|j| j * j).sum::<f64>();
+    let own: f64 = (0..3).map(|i| factors[i] * polarization[i] * polarization[i]).sum();
+    if total == 0.0 { 0.0 } else { own / (total.sqrt() * MU_0) }
+}

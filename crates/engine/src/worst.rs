@@ -1,0 +1,266 @@
+//! Worst case: the corners of the tolerances that push each event, lobe and demand to its limits.
+
+use crate::error::EngineError;
+use crate::outcome::{Outcome, pair_up};
+use crate::quantity::{Level, Unit};
+use crate::realise::Workshop;
+use crate::track::Found;
+use rayon::prelude::*;
+use std::sync::atomic::{AtomicU64, Ordering};
+
+/// What the corners are searched for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Figure {
+    /// The nominal scene's event.
+    Event { contact: usize, event: usize },
+    /// The highest drive of a lobe: decides whether it closes the contact at all.
+    Peak { contact: usize, lobe: usize },
+    /// The room of a demand.
+    Demand(usize),
+}
+
+/// Everything learnt from the corners.
+#[derive(Debug)]
+pub(crate) struct Worst {
+    /// Per contact and nominal event.
+    pub events: Vec<Vec<EventBand>>,
+    /// Per contact: events that only some units have.
+    pub sometimes: Vec<Vec<(Found, [f64; 2])>>,
+    /// Per demand: the least room found, and whether every scene met it.
+    pub demands: Vec<(f64, bool)>,
+    /// Scenes evaluated.
+    pub scenes: u64,
+}
+
+/// Limits of one event over the tolerances.
+#[derive(Debug, Clone)]
+pub(crate) struct EventBand {
+    pub low: f64,
+    pub high: f64,
+    pub in_every_unit: bool,
+    pub monotone: bool,
+    /// Shift with each variable at its low and at its high limit, all else nominal.
+    pub shifts: Vec<[f64; 2]>,
+}
+
+/// Levels at which each variable is tried alone: monotonicity shows between them.
+const ALONE: [f64; 5] = [-1.0, -0.5, 0.0, 0.5, 1.0];
+
+/// Searches the corners.
+///
+/// Each variable is tried alone at five levels. For every figure, the levels that alone push it
+/// furthest make a corner, and then each variable is moved to its other limits for as long as that
+/// pushes further: a corner is accepted only if no single change makes it worse.
+pub(crate) fn search(
+    workshop: &Workshop,
+    nominal: &Outcome,
+    progress: &(dyn Fn(u64, u64) + Sync),
+) -> Result<Worst, EngineError> {
+    let n = workshop.variables.len();
+    let figures = figures(workshop, nominal);
+    let expected = (n * 4 + figures.len() * 2 * (n + 1)) as u64;
+    let done = AtomicU64::new(0);
+    let evaluate = |unit: &Unit| {
+        let outcome = Outcome::of_unit(workshop, unit)?;
+        let count = done.fetch_add(1, Ordering::Relaxed) + 1;
+        progress(count.min(expected), expected);
+        Ok::<_, EngineError>(outcome)
+    };
+
+    let alone: Vec<Vec<Outcome>> = (0..n)
+        .into_par_iter()
+        .map(|v| {
+            let at = |t: f64| {
+                let mut unit = vec![Level::Nominal; n];
+                unit[v] = Level::Toward(t);
+                if t == 0.0 { Ok(nominal.clone()) } else { evaluate(&unit) }
+            };
+            ALONE.into_iter().map(at).collect()
+        })
+        .collect::<Result<_, _>>()?;
+
+    let searches: Vec<(Figure, f64)> =
+        figures.iter().flat_map(|f| f.senses().iter().map(move |s| (*f, *s))).collect();
+    let corners: Vec<Vec<Outcome>> = searches
+        .par_iter()
+        .map(|(figure, sense)| corner(*figure, *sense, nominal, &alone, &evaluate))
+        .collect::<Result<_, _>>()?;
+
+    let all: Vec<&Outcome> = std::iter::once(nominal)
+        .chain(alone.iter().flatten())
+        .chain(corners.iter().flatten())
+        .collect();
+    Ok(Worst {
+        events: (0..nominal.courses.len()).map(|c| bands(c, nominal, &alone, &all)).collect(),
+        sometimes: (0..nominal.courses.len()).map(|c| sometimes(c, nominal, &all)).collect(),
+        demands: (0..nominal.demands.len())
+            .map(|d| {
+                let least = all.iter().map(|o| o.demands[d].margin).fold(f64::INFINITY, f64::min);
+                (least, all.iter().all(|o| o.demands[d].met))
+            })
+            .collect(),
+        scenes: done.into_inner() + 1,
+    })
+}
+
+fn figures(workshop: &Workshop, nominal: &Outcome) -> Vec<Figure> {
+    let mut figures = Vec::new();
+    if workshop.variables.len() == 0 {
+        return figures;
+    }
+    for (contact, course) in nominal.courses.iter().enumerate() {
+        figures.extend((0..course.events.len()).map(|event| Figure::Event { contact, event }));
+        figures.extend((0..course.lobes.len()).map(|lobe| Figure::Peak { contact, lobe }));
+    }
+    figures.extend((0..nominal.demands.len()).map(Figure::Demand));
+    figures
+}
+
+impl Figure {
+    /// Which ways it is pushed: +1 up, −1 down.
+    fn senses(self) -> &'static [f64] {
+        match self {
+            Self::Demand(_) => &[-1.0],
+            Self::Event { .. } | Self::Peak { .. } => &[-1.0, 1.0],
+        }
+    }
+
+    /// Its value in an outcome, if it exists there.
+    fn of(self, outcome: &Outcome, nominal: &Outcome) -> Option<f64> {
+        match self {
+            Self::Event { contact, event } => {
+                pair_up(&nominal.courses[contact].events, &outcome.courses[contact].events).0[event]
+            }
+            Self::Peak { contact, lobe } => outcome.peaks[contact].get(lobe).copied(),
+            Self::Demand(d) => Some(outcome.demands[d].margin),
+        }
+    }
+}
+
+/// Every outcome met on the way to the corner that pushes `figure` furthest in `sense`.
+fn corner(
+    figure: Figure,
+    sense: f64,
+    nominal: &Outcome,
+    alone: &[Vec<Outcome>],
+    evaluate: &(dyn Fn(&Unit) -> Result<Outcome, EngineError> + Sync),
+) -> Result<Vec<Outcome>, EngineError> {
+    let value = |o: &Outcome| figure.of(o, nominal).map(|v| sense * v);
+    let Some(start) = value(nominal) else { return Ok(Vec::new()) };
+    let mut reach: Vec<(usize, f64)> = Vec::new();
+    let mut unit: Unit = vec![Level::Nominal; alone.len()];
+    for (v, outcomes) in alone.iter().enumerate() {
+        let mut best = start;
+        for (outcome, t) in outcomes.iter().zip(ALONE) {
+            if let Some(x) = value(outcome).filter(|x| *x > best) {
+                (best, unit[v]) = (x, Level::Toward(t));
+            }
+        }
+        let moved = |o: &Outcome| value(o).is_none_or(|x| x != start);
+        if outcomes.iter().any(moved) {
+            reach.push((v, best - start));
+        }
+    }
+    if reach.is_empty() {
+        return Ok(Vec::new());
+    }
+    reach.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let mut met = vec![evaluate(&unit)?];
+    let mut best = value(&met[0]).unwrap_or(start);
+    for _ in 0..2 {
+        let mut improved = false;
+        for &(v, _) in &reach {
+            for level in [Level::LOW, Level::HIGH] {
+                if level == unit[v] {
+                    continue;
+                }
+                let mut trial = unit.clone();
+                trial[v] = level;
+                let outcome = evaluate(&trial)?;
+                // An event that is gone has no place: the search stays where it still happens, and
+                // the scene counts as one without it.
+                if let Some(x) = value(&outcome).filter(|x| *x > best) {
+                    (best, unit, improved) = (x, trial, true);
+                }
+                met.push(outcome);
+            }
+        }
+        if !improved {
+            break;
+        }
+    }
+    Ok(met)
+}
+
+fn bands(
+    contact: usize,
+    nominal: &Outcome,
+    alone: &[Vec<Outcome>],
+    all: &[&Outcome],
+) -> Vec<EventBand> {
+    let events = &nominal.courses[contact].events;
+    let places = |o: &Outcome| pair_up(events, &o.courses[contact].events).0;
+    let everywhere: Vec<Vec<Option<f64>>> = all.iter().map(|o| places(o)).collect();
+    let alone: Vec<Vec<Vec<Option<f64>>>> =
+        alone.iter().map(|outcomes| outcomes.iter().map(places).collect()).collect();
+    let band = |e: usize| {
+        let nominal = events[e].at;
+        let found = || everywhere.iter().filter_map(|p| p[e]);
+        let course_of = |v: &Vec<Vec<Option<f64>>>| -> Vec<f64> {
+            v.iter().map(|p| p[e].unwrap_or(nominal)).collect()
+        };
+        EventBand {
+            low: found().fold(nominal, f64::min),
+            high: found().fold(nominal, f64::max),
+            in_every_unit: everywhere.iter().all(|p| p[e].is_some()),
+            monotone: alone.iter().all(|v| is_monotone(&course_of(v))),
+            shifts: alone
+                .iter()
+                .map(|v| {
+                    let at = course_of(v);
+                    [at[0] - nominal, at[at.len() - 1] - nominal]
+                })
+                .collect(),
+        }
+    };
+    (0..events.len()).map(band).collect()
+}
+
+/// True when the values only rise or only fall, but for what rounding and root finding leave.
+fn is_monotone(values: &[f64]) -> bool {
+    let spread = values.iter().fold(0.0f64, |s, v| s.max((v - values[0]).abs()));
+    let slack = 1e-3 * spread + 1e-8;
+    values.windows(2).all(|p| p[1] >= p[0] - slack)
+        || values.windows(2).all(|p| p[1] <= p[0] + slack)
+}
+
+/// Events that some scenes have and the nominal one has not, gathered by kind, direction and lobe.
+fn sometimes(contact: usize, nominal: &Outcome, all: &[&Outcome]) -> Vec<(Found, [f64; 2])> {
+    let mut gathered: Vec<(Found, [f64; 2])> = Vec::new();
+    for outcome in all {
+        let events = &outcome.courses[contact].events;
+        for extra in pair_up(&nominal.courses[contact].events, events).1 {
+            let same = |(f, _): &&mut (Found, [f64; 2])| {
+                (f.kind, f.direction, f.lobe) == (extra.kind, extra.direction, extra.lobe)
+            };
+            match gathered.iter_mut().find(same) {
+                Some((_, [low, high])) => (*low, *high) = (low.min(extra.at), high.max(extra.at)),
+                None => gathered.push((extra, [extra.at, extra.at])),
+            }
+        }
+    }
+    gathered
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_monotone;
+
+    #[test]
+    fn prop_monotone() {
+        assert!(is_monotone(&[1.0, 2.0, 2.0, 3.0]));
+        assert!(is_monotone(&[3.0, 2.0, 1.0]));
+        assert!(is_monotone(&[1.0, 1.0, 1.0]));
+        assert!(!is_monotone(&[1.0, 2.0, 1.0]));
+    }
+}
