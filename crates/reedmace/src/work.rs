@@ -1,5 +1,10 @@
 //! Everything the commands ask of the design, engine and report crates, in one place.
 
+mod convert;
+
+pub(crate) use convert::{ConvertWish, convert};
+pub(crate) use reedmace_design::Diagnostic;
+
 use crate::{
     cli::Shared,
     commands::map::{Form, Plane},
@@ -14,8 +19,6 @@ use reedmace_report::{Sheet, csv, figures, png};
 use reedmace_units::{Length, Quantity, Toleranced};
 use serde::Serialize;
 use std::fs;
-
-pub(crate) use reedmace_design::Diagnostic;
 
 /// Pixels of a bitmap per pixel of the page: sharp on paper and on fine screens.
 const BITMAP_SCALE: f32 = 2.0;
@@ -40,14 +43,24 @@ impl Loaded {
 
 /// Read and parse a design; its warnings are told at once.
 pub(crate) fn read(source: &Source, beside: &Beside, shared: &Shared) -> Result<Loaded, Failure> {
-    let (text, name) = (source.read()?, source.name());
-    let (catalogue, grades) = (catalogue(shared)?, Grades::builtin());
-    match reedmace_design::parse_with(&text, &catalogue, &grades, &|file| beside.load(file)) {
-        Ok((design, warnings)) => {
-            tell_diagnostics(&warnings, &name, &text, shared.diagnostics)?;
-            Ok(Loaded { design, name })
-        }
-        Err(faults) => Err(Failure::Design { faults, name, text }),
+    let catalogue = catalogue(shared)?;
+    let text = source.read()?;
+    let (loaded, warnings) = parse(&text, &source.name(), beside, &catalogue)?;
+    tell_diagnostics(&warnings, &loaded.name, &text, shared.diagnostics)?;
+    Ok(loaded)
+}
+
+/// A design and its warnings, or its faults.
+fn parse(
+    text: &str,
+    name: &str,
+    beside: &Beside,
+    catalogue: &Catalogue,
+) -> Result<(Loaded, Vec<Diagnostic>), Failure> {
+    let load = |file: &str| beside.load(file);
+    match reedmace_design::parse_with(text, catalogue, &Grades::builtin(), &load) {
+        Ok((design, warnings)) => Ok((Loaded { design, name: name.into() }, warnings)),
+        Err(faults) => Err(Failure::Design { faults, name: name.into(), text: text.into() }),
     }
 }
 
@@ -257,7 +270,7 @@ pub(crate) fn design_schema() -> serde_json::Value {
 
 /// The JSON Schema of the result.
 pub(crate) fn answer_schema() -> serde_json::Value {
-    serde_json::json!(reedmace_engine::answer_schema())
+    reedmace_engine::answer_schema()
 }
 
 fn refused(why: impl std::fmt::Display) -> Failure {

@@ -64,7 +64,7 @@ impl Convert {
             shared,
         )?;
         if shared.json {
-            output::json(&converted.json())?;
+            output::json(&converted)?;
         } else {
             output::print(&converted.text())?;
         }

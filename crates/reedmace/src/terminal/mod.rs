@@ -16,6 +16,7 @@ mod strip;
 
 pub(crate) use ink::{Ink, paint};
 pub(crate) use layout::wrap;
+pub(crate) use numbers::band;
 
 use reedmace_engine::Answer;
 use std::path::Path;
