@@ -2,7 +2,7 @@
 
 use crate::air::{Tube, potential};
 use crate::geometry::{Geometry, GeometryError};
-use crate::kernel::{Kernel, Run, Step};
+use crate::kernel::{Kernel, Step, TubeWeight};
 use crate::section;
 use faer::linalg::solvers::{PartialPivLu, Solve};
 use faer::{Col, Mat};
@@ -134,10 +134,11 @@ impl Circuit {
             return Err(CircuitError::Singular);
         }
         let transverse = section::transverse_area(geometry) / cut.overlap as f64;
-        let injected = facing.iter().map(|&(left, right)| {
-            (tubes[segments[left].tube].x, transverse * (adjoint[left] - adjoint[right]))
-        });
-        let kernel = cut.kernel(&tubes, &weights, injected.collect());
+        let mut injected = vec![0.0; n_air];
+        for &(left, right) in &facing {
+            injected[segments[left].tube] = transverse * (adjoint[left] - adjoint[right]);
+        }
+        let kernel = cut.kernel(&tubes, &weights, &injected);
         Ok(Self { geometry: *geometry, tubes, segments, facing, air, nodes, kernel })
     }
 
@@ -306,11 +307,9 @@ impl<'a> Cut<'a> {
         (self.lead + self.blade..self.per_blade()).contains(&tube)
     }
 
-    /// Turns one weight per tube on the outside potential into weights on the field along the way
-    /// from each tube's middle to the next.
-    ///
-    /// `injected` holds the places along the overlap and weights on B_z there, Wb/T.
-    fn kernel(&self, tubes: &[Tube], weights: &[f64], injected: Vec<(f64, f64)>) -> Kernel {
+    /// Turns one weight per tube on the outside potential, Wb/A, and one on B_z, Wb/T, into weights on
+    /// the field along the way from each tube's middle to the next.
+    fn kernel(&self, tubes: &[Tube], weights: &[f64], injected: &[f64]) -> Kernel {
         let g = self.geometry;
         let half_overlap = 0.5 * g.overlap.si();
         let offset = 0.5 * (g.blade_thickness + g.gap).si();
@@ -320,15 +319,13 @@ impl<'a> Cut<'a> {
             sum += w;
             Step::new(sum, pair[0].x, pair[1].x, half_overlap, offset)
         });
-        Kernel::new(
-            steps.collect(),
-            &[
-                Run { from: tubes[0].x, to: -half_overlap, z: -offset },
-                Run { from: -half_overlap, to: half_overlap, z: 0.0 },
-                Run { from: half_overlap, to: tubes[tubes.len() - 1].x, z: offset },
-            ],
-            &injected,
-        )
+        let per_tube = tubes.iter().enumerate().map(|(k, t)| TubeWeight {
+            x: t.x,
+            z: if self.is_overlap(k) { 0.0 } else { offset * t.x.signum() },
+            weight: weights[k],
+            injected: injected[k],
+        });
+        Kernel::new(steps.collect(), &per_tube.collect::<Vec<_>>())
     }
 }
 

@@ -1,4 +1,8 @@
 //! Weights on the field along the contact: the drive of any source is a dot product.
+//!
+//! Close to a source every step between two segments counts, each on its own blade's centre line: the
+//! full rule. Farther off the field is smooth along the contact, and a Gauss rule whose weight
+//! function is the kernel itself does with a few points on the contact's axis: the compressed rules.
 
 use crate::gauss;
 use reedmace_fields::{MU_0, Source, Vectors, VectorsMut};
@@ -11,14 +15,6 @@ pub(crate) struct Step {
     pub weight: f64,
     /// Points `[x, z, dx, dz]`: ∫ H·dl over the step is Σ H_x dx + H_z dz.
     pub points: Vec<[f64; 4]>,
-}
-
-/// A straight run of the contact along x on which one Gauss rule serves.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Run {
-    pub from: f64,
-    pub to: f64,
-    pub z: f64,
 }
 
 impl Step {
@@ -59,8 +55,6 @@ pub struct Rule {
     at: Vectors,
     axial: Vec<f64>,
     normal: Vec<f64>,
-    /// The rule serves sources at least this far from the contact's line, m.
-    clearance: f64,
 }
 
 impl Rule {
@@ -71,10 +65,6 @@ impl Rule {
     /// Weights on B_x and on B_z, Wb/T.
     pub fn weights(&self) -> (&[f64], &[f64]) {
         (&self.axial, &self.normal)
-    }
-    /// Least distance of a source from the contact's line for which this rule is good, m.
-    pub fn clearance(&self) -> f64 {
-        self.clearance
     }
     /// How many points.
     pub fn len(&self) -> usize {
@@ -91,57 +81,113 @@ impl Rule {
         self.axial.push(axial);
         self.normal.push(normal);
     }
+    fn sum(&self, b: &Vectors) -> f64 {
+        let axial: f64 = self.axial.iter().zip(&b.x).map(|(w, b)| w * b).sum();
+        let normal: f64 = self.normal.iter().zip(&b.z).map(|(w, b)| w * b).sum();
+        axial + normal
+    }
 }
 
 /// Room for one batch of field values, kept by the caller so that a drive allocates nothing.
 #[derive(Debug, Default)]
 pub struct Scratch(Vectors);
 
+impl Scratch {
+    fn field(&mut self, source: &dyn Source, rule: &Rule) -> &Vectors {
+        let b = &mut self.0;
+        for c in [&mut b.x, &mut b.y, &mut b.z] {
+            c.clear();
+            c.resize(rule.len(), 0.0);
+        }
+        source.add_b(rule.at.points(), VectorsMut { x: &mut b.x, y: &mut b.y, z: &mut b.z });
+        b
+    }
+}
+
 /// What turns a field into gap flux and drive: made once per contact and state.
 #[derive(Debug, Clone)]
 pub struct Kernel {
-    /// From few points for far sources to many for near ones; the last serves any distance.
-    rules: Vec<Rule>,
+    /// Serves any source.
+    full: Rule,
+    /// The same as weights on the axis: B_x at the steps' points, B_z at the tubes' middles.
+    axial: Weights,
+    normal: Weights,
+    compressed: Vec<Compressed<1>>,
     steps: Vec<Step>,
-    line: [[f64; 3]; 2],
+    line: [f64; 2],
     /// Gap flux in a uniform axial field of 1 T, Wb.
     uniform: f64,
 }
 
-/// Orders of the Gauss rules for far sources, per blade.
-const ORDERS: [usize; 4] = [5, 8, 14, 24];
-/// The compression error aimed at, relative to the largest response.
-const COMPRESSION: f64 = 1e-7;
+/// The kernels of a contact's two states on shared points: one batch of field values gives both.
+#[derive(Debug, Clone)]
+pub struct KernelPair {
+    open: Kernel,
+    closed: Kernel,
+    compressed: Vec<Compressed<2>>,
+}
+
+/// Weights on one component of B at places along the axis, Wb/T.
+#[derive(Debug, Clone, Default)]
+struct Weights {
+    x: Vec<f64>,
+    w: Vec<f64>,
+}
+
+/// Few points on the axis that serve `STATES` kernels, for sources at least `clearance` away, m.
+#[derive(Debug, Clone)]
+struct Compressed<const STATES: usize> {
+    clearance: f64,
+    rules: [Rule; STATES],
+}
+
+/// Orders of the compressed rules.
+const ORDERS: [usize; 6] = [6, 9, 13, 19, 28, 40];
+/// The compression error aimed at, relative to the largest response; measured in
+/// `prop_compression`, with the blades' offset from the axis, which is kept to first order.
+const COMPRESSION: f64 = 1e-5;
+/// Samples of the line from tip to tip at which the distance to a source is taken.
+const SAMPLES: usize = 16;
 
 impl Kernel {
-    pub(crate) fn new(steps: Vec<Step>, runs: &[Run; 3], injected: &[(f64, f64)]) -> Self {
-        let mut full = Rule::default();
-        for &(x, weight) in injected {
-            full.push(x, 0.0, 0.0, weight);
+    /// From the steps between tubes, and per tube its middle, height and weight on the potential
+    /// there (Wb/A) and the weight on B_z that the field along the gap normal injects (Wb/T).
+    pub(crate) fn new(steps: Vec<Step>, tubes: &[TubeWeight]) -> Self {
+        let (mut full, mut axial, mut normal) =
+            (Rule::default(), Weights::default(), Weights::default());
+        for t in tubes {
+            // U(x, z) = U(x, 0) − z H_z to first order.
+            normal.push(t.x, t.injected - t.weight * t.z / MU_0);
+            if t.injected != 0.0 {
+                full.push(t.x, 0.0, 0.0, t.injected);
+            }
         }
         for s in &steps {
             for p in &s.points {
                 full.push(p[0], p[1], s.weight * p[2] / MU_0, s.weight * p[3] / MU_0);
+                if p[2] != 0.0 {
+                    axial.push(p[0], s.weight * p[2] / MU_0);
+                }
             }
         }
         let uniform = full.axial.iter().sum();
-        let mut rules: Vec<Rule> =
-            ORDERS.iter().filter_map(|&n| compress(&full, runs, n)).collect();
-        rules.push(full);
-        let line = [[runs[0].from, 0.0, 0.0], [runs[2].to, 0.0, 0.0]];
-        Self { rules, steps, line, uniform }
+        let line = [tubes[0].x, tubes[tubes.len() - 1].x];
+        let mut kernel = Self { full, axial, normal, compressed: Vec::new(), steps, line, uniform };
+        kernel.compressed = compress([&kernel]);
+        kernel
     }
 
     /// Gap flux that `source` (in the contact's frame) drives, Wb.
     ///
     /// Positive from the left blade to the right one.
     pub fn flux(&self, source: &dyn Source, scratch: &mut Scratch) -> f64 {
-        apply(self.rule_for(source), source, scratch)
+        let [rule] = choose(&self.compressed, self.clearance(source)).unwrap_or([&self.full]);
+        rule.sum(scratch.field(source, rule))
     }
 
     /// Drive: the uniform axial flux density that would send the same flux through the gap.
     pub fn drive(&self, source: &dyn Source, scratch: &mut Scratch) -> FluxDensity {
-        FluxDensity::tesla(self.flux(source, scratch) / self.uniform)
+        self.drive_of_flux(self.flux(source, scratch))
     }
 
     /// The drive that a gap flux in Wb amounts to.
@@ -154,29 +200,25 @@ impl Kernel {
         field.si() * self.uniform
     }
 
-    /// Every rule, from the fewest points to the most.
-    pub fn rules(&self) -> &[Rule] {
-        &self.rules
+    /// The rule that serves any source, each step on its own blade's centre line.
+    pub fn full_rule(&self) -> &Rule {
+        &self.full
     }
 
-    /// The rule with the fewest points that serves a source at its distance.
-    pub fn rule_for(&self, source: &dyn Source) -> &Rule {
-        let clearance = self.clearance(source);
-        let last = self.rules.len() - 1;
-        self.rules[..last].iter().find(|r| clearance >= r.clearance).unwrap_or(&self.rules[last])
+    /// The compressed rules with the least clearance (m) each is good for, fewest points first.
+    pub fn compressed_rules(&self) -> impl Iterator<Item = (f64, &Rule)> {
+        self.compressed.iter().map(|c| (c.clearance, &c.rules[0]))
     }
 
     /// A lower bound of the distance from the source to the line from lead tip to lead tip, m.
     fn clearance(&self, source: &dyn Source) -> f64 {
-        // The distance to a body changes by at most the distance walked: sample the line and take
-        // off half the spacing.
-        const SAMPLES: usize = 16;
-        let [a, b] = self.line;
-        let spacing = (b[0] - a[0]) / SAMPLES as f64;
+        let spacing = (self.line[1] - self.line[0]) / SAMPLES as f64;
         let nearest = (0..SAMPLES)
-            .map(|k| source.clearance([a[0] + (k as f64 + 0.5) * spacing, 0.0, 0.0]))
+            .map(|k| source.clearance([self.line[0] + (k as f64 + 0.5) * spacing, 0.0, 0.0]))
             .fold(f64::INFINITY, f64::min);
-        nearest - 0.5 * spacing
+        // The nearest point of the line is within half a spacing of a sample, and the way from it to
+        // the body is at right angles to the line.
+        (nearest * nearest - 0.25 * spacing * spacing).max(0.0).sqrt()
     }
 
     pub(crate) fn steps(&self) -> &[Step] {
@@ -184,49 +226,72 @@ impl Kernel {
     }
 }
 
-fn apply(rule: &Rule, source: &dyn Source, scratch: &mut Scratch) -> f64 {
-    let n = rule.len();
-    let b = &mut scratch.0;
-    for c in [&mut b.x, &mut b.y, &mut b.z] {
-        c.clear();
-        c.resize(n, 0.0);
+impl KernelPair {
+    /// Puts the kernels of the open and the closed state of one contact on shared points.
+    pub fn new(open: &Kernel, closed: &Kernel) -> Self {
+        let compressed = compress([open, closed]);
+        Self { open: open.clone(), closed: closed.clone(), compressed }
     }
-    let out = VectorsMut { x: &mut b.x, y: &mut b.y, z: &mut b.z };
-    source.add_b(rule.at.points(), out);
-    let axial: f64 = rule.axial.iter().zip(&b.x).map(|(w, b)| w * b).sum();
-    let normal: f64 = rule.normal.iter().zip(&b.z).map(|(w, b)| w * b).sum();
-    axial + normal
+
+    /// Drive of the open and of the closed contact by `source` (in the contact's frame).
+    pub fn drives(&self, source: &dyn Source, scratch: &mut Scratch) -> [FluxDensity; 2] {
+        match choose(&self.compressed, self.open.clearance(source)) {
+            Some([open, closed]) => {
+                let b = scratch.field(source, open);
+                let flux = [open.sum(b), closed.sum(b)];
+                [self.open.drive_of_flux(flux[0]), self.closed.drive_of_flux(flux[1])]
+            }
+            None => [self.open.drive(source, scratch), self.closed.drive(source, scratch)],
+        }
+    }
 }
 
-/// A rule of `order` points per blade with the same moments as `full`: Gauss quadrature whose weight
-/// function is the kernel itself.
+/// What a tube adds to the kernel.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct TubeWeight {
+    pub x: f64,
+    pub z: f64,
+    pub weight: f64,
+    pub injected: f64,
+}
+
+impl Weights {
+    fn push(&mut self, x: f64, w: f64) {
+        self.x.push(x);
+        self.w.push(w);
+    }
+}
+
+/// The rules with the fewest points that serve a source at this distance.
+fn choose<const N: usize>(compressed: &[Compressed<N>], clearance: f64) -> Option<[&Rule; N]> {
+    let c = compressed.iter().find(|c| clearance >= c.clearance)?;
+    Some(c.rules.each_ref())
+}
+
+/// Compressed rules of kernels that share their cut: the points of the Gauss rule for the sum of
+/// their axial weights, and for each weight function the interpolatory weights on these points.
 ///
-/// `None` when the kernel changes sign on a run, where such a rule need not exist.
-fn compress(full: &Rule, runs: &[Run; 3], order: usize) -> Option<Rule> {
-    let mut rule = Rule::default();
-    let mut longest: f64 = 0.0;
-    for (i, run) in runs.iter().enumerate() {
-        let (mut x, mut w) = (Vec::new(), Vec::new());
-        for (k, &weight) in full.axial.iter().enumerate() {
-            if weight != 0.0 && run.from <= full.at.x[k] && full.at.x[k] <= run.to {
-                x.push(full.at.x[k]);
-                w.push(weight);
+/// Empty when an axial weight changes sign, where such a rule need not exist.
+fn compress<const N: usize>(kernels: [&Kernel; N]) -> Vec<Compressed<N>> {
+    let x = &kernels[0].axial.x;
+    let shared: Vec<f64> =
+        (0..x.len()).map(|i| kernels.iter().map(|k| k.axial.w[i] / k.uniform).sum()).collect();
+    let half_length = 0.5 * (kernels[0].line[1] - kernels[0].line[0]);
+    let rules = ORDERS.iter().filter_map(|&order| {
+        let gauss = gauss::Gauss::new(x, &shared, order)?;
+        let rules = kernels.map(|k| {
+            let mut rule = Rule::default();
+            let axial = gauss.weights(&k.axial.x, &k.axial.w);
+            let normal = gauss.weights(&k.normal.x, &k.normal.w);
+            for ((x, a), n) in gauss.points().iter().zip(axial).zip(normal) {
+                rule.push(*x, 0.0, a, n);
             }
-        }
-        let order = if i == 1 { 4 } else { order };
-        for (x, w) in gauss::reduce(&x, &w, order)? {
-            rule.push(x, run.z, w, 0.0);
-        }
-        longest = longest.max(run.to - run.from);
-    }
-    for k in 0..full.len() {
-        if full.normal[k] != 0.0 {
-            rule.push(full.at.x[k], full.at.z[k], 0.0, full.normal[k]);
-        }
-    }
-    // A field analytic but for sources a distance d off the run's middle converges as ρ^(−2n) with
-    // ρ = d/h + √(1 + (d/h)²), h the half-length [trefethen2008]; solve for d.
-    let rho = COMPRESSION.powf(-0.5 / order as f64);
-    rule.clearance = 0.25 * longest * (rho - 1.0 / rho);
-    Some(rule)
+            rule
+        });
+        // A field analytic but for sources a distance d off the line's middle converges as ρ^(−2n)
+        // with ρ = d/h + √(1 + (d/h)²), h the half-length [trefethen2008]; solve for d.
+        let rho = COMPRESSION.powf(-0.5 / order as f64);
+        Some(Compressed { clearance: 0.5 * half_length * (rho - 1.0 / rho), rules })
+    });
+    rules.collect()
 }

@@ -19,4 +19,4 @@ mod section;
 pub use calibration::{Calibration, TestCoil};
 pub use circuit::{BladeFlux, Circuit, CircuitError};
 pub use geometry::{Geometry, GeometryError};
-pub use kernel::{Kernel, Rule, Scratch};
+pub use kernel::{Kernel, KernelPair, Rule, Scratch};

@@ -1,0 +1,286 @@
+//! What the circuit and its kernel must obey whatever the contact.
+
+use reedmace_contact::{Calibration, Circuit, Geometry, KernelPair, Scratch, TestCoil};
+use reedmace_fields::{AnySource, Magnet, MagnetShape, Placed, Pose, Solenoid, Source, Uniform};
+use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, Ratio};
+
+fn medium() -> Geometry {
+    Geometry {
+        lead_diameter: Length::mm(0.55),
+        overall_length: Length::mm(55.0),
+        blade_span: Length::mm(12.0),
+        blade_width: Length::mm(1.3),
+        blade_thickness: Length::mm(0.22),
+        overlap: Length::mm(1.0),
+        gap: Length::mm(0.05),
+        permeability: Ratio::new(5000.0),
+    }
+}
+
+fn small() -> Geometry {
+    Geometry {
+        lead_diameter: Length::mm(0.3),
+        overall_length: Length::mm(28.0),
+        blade_span: Length::mm(6.0),
+        blade_width: Length::mm(0.7),
+        blade_thickness: Length::mm(0.12),
+        overlap: Length::mm(0.4),
+        gap: Length::mm(0.02),
+        permeability: Ratio::new(3000.0),
+    }
+}
+
+fn block(at: [f64; 3], polarization: [f64; 3]) -> Placed<AnySource> {
+    let shape = MagnetShape::Cuboid { half_size: [5e-3, 2.5e-3, 2.5e-3] };
+    let magnet = Magnet::new(shape, polarization).unwrap();
+    Placed { source: magnet.into(), world_from_body: Pose::translation(at) }
+}
+
+fn drive(circuit: &Circuit, source: &dyn Source) -> f64 {
+    circuit.kernel().drive(source, &mut Scratch::default()).si()
+}
+
+fn places() -> impl Iterator<Item = [f64; 3]> {
+    let heights = [3.5e-3, 5e-3, 8e-3, 13e-3, 25e-3, 60e-3];
+    heights.into_iter().flat_map(|h| {
+        [-30e-3, -12e-3, -4e-3, 0.0, 7e-3, 20e-3]
+            .into_iter()
+            .flat_map(move |x| [[x, 0.0, h], [x, h, 0.0], [x, -0.6 * h, 0.8 * h]])
+    })
+}
+
+/// Reciprocity: the adjoint's weights give the flux that solving the circuit for the source gives.
+#[test]
+fn prop_adjoint_equals_direct_solve() {
+    for geometry in [medium(), medium().closed(Length::um(5.0)), small()] {
+        let circuit = Circuit::new(&geometry, 130).unwrap();
+        let rule = circuit.kernel().full_rule();
+        for at in places() {
+            for polarization in [[1.2, 0.0, 0.0], [0.0, 0.0, 1.2], [0.3, 0.7, -0.5]] {
+                let source = block(at, polarization);
+                let mut b = reedmace_fields::Vectors::zeros(rule.len());
+                source.add_b(rule.at().points(), b.view_mut());
+                let (axial, normal) = rule.weights();
+                let flux: f64 =
+                    (0..rule.len()).map(|i| axial[i] * b.x[i] + normal[i] * b.z[i]).sum();
+                let direct = circuit.gap_flux_direct(&source);
+                let scale = circuit.kernel().flux_in_uniform(FluxDensity::mt(1.0));
+                assert!(
+                    (flux - direct).abs() < 1e-9 * (scale + direct.abs()),
+                    "{at:?} {flux} {direct}"
+                );
+            }
+        }
+    }
+}
+
+/// The compressed rules against the full one, over the largest response at that distance.
+#[test]
+fn prop_compression() {
+    let mut table = String::from(
+        "## Compressed kernels against the full rule\n\nLargest difference of drive over the largest \
+         drive at the same distance, magnets all round three contacts.\n\n\
+         | distance of the magnet's middle, mm | points | largest difference | limit |\n|---|---|---|---|\n",
+    );
+    let mut faults = Vec::new();
+    for height in [3.5e-3, 5e-3, 8e-3, 13e-3, 25e-3, 60e-3] {
+        let (mut worst, mut points) = (0.0f64, 0);
+        for geometry in [medium(), medium().closed(Length::um(5.0)), small()] {
+            let circuit = Circuit::new(&geometry, 130).unwrap();
+            let kernel = circuit.kernel();
+            let full =
+                |source: &dyn Source| kernel.drive_of_flux(circuit.gap_flux_direct(source)).si();
+            let mut found = Vec::new();
+            for at in places().filter(|p| (p[1].hypot(p[2]) - height).abs() < 1e-9) {
+                for polarization in [[1.2, 0.0, 0.0], [0.0, 0.0, 1.2]] {
+                    let source = block(at, polarization);
+                    found.push((full(&source), drive(&circuit, &source)));
+                }
+            }
+            let largest = found.iter().map(|f| f.0.abs()).fold(0.0, f64::max);
+            worst = found.iter().map(|f| (f.0 - f.1).abs() / largest).fold(worst, f64::max);
+            let clearance = height - 2.5e-3;
+            let rule = kernel.compressed_rules().find(|(c, _)| clearance >= *c);
+            points = points.max(rule.map_or(kernel.full_rule().len(), |(_, r)| r.len()));
+        }
+        let limit = 1e-3;
+        let line = format!("| {} | {points} | {worst:.1e} | {limit:.0e} |", height * 1e3);
+        table.push_str(&line);
+        table.push('\n');
+        if !(worst <= limit) {
+            faults.push(line);
+        }
+    }
+    println!("{table}");
+    let directory = concat!(env!("CARGO_MANIFEST_DIR"), "/../../target/validation");
+    std::fs::create_dir_all(directory).unwrap();
+    std::fs::write(format!("{directory}/contact-kernel.md"), table).unwrap();
+    assert!(faults.is_empty(), "{faults:#?}");
+}
+
+#[test]
+fn prop_pair_equals_its_two_kernels() {
+    let open = Circuit::new(&medium(), 130).unwrap();
+    let closed = Circuit::new(&medium().closed(Length::um(5.0)), 130).unwrap();
+    let pair = KernelPair::new(open.kernel(), closed.kernel());
+    for at in places() {
+        for polarization in [[1.2, 0.0, 0.0], [0.0, 0.0, 1.2]] {
+            let source = block(at, polarization);
+            let [a, b] = pair.drives(&source, &mut Scratch::default()).map(Quantity::si);
+            let (x, y) = (drive(&open, &source), drive(&closed, &source));
+            let scale = 1e-4 + x.abs();
+            assert!(
+                (a - x).abs() < 1e-4 * scale && (b - y).abs() < 1e-4 * scale,
+                "{at:?} {a} {x} {b} {y}"
+            );
+        }
+    }
+}
+
+#[test]
+fn prop_segments_converge() {
+    let (usual, fine) =
+        (Circuit::new(&medium(), 130).unwrap(), Circuit::new(&medium(), 400).unwrap());
+    for at in [[0.0, 0.0, 10e-3], [0.0, 0.0, 25e-3], [15e-3, 0.0, 15e-3]] {
+        let source = block(at, [1.2, 0.0, 0.0]);
+        let (a, b) = (drive(&usual, &source), drive(&fine, &source));
+        let largest = drive(&fine, &block([0.0, 0.0, at[2]], [1.2, 0.0, 0.0])).abs();
+        assert!((a - b).abs() < 1e-3 * largest, "{at:?}: {a} {b}");
+    }
+}
+
+/// Magnetostatics has no length of its own: everything twice as large, drive the same.
+#[test]
+fn prop_scale_invariance() {
+    let g = medium();
+    let k = 2.0;
+    let large = Geometry {
+        lead_diameter: g.lead_diameter * k,
+        overall_length: g.overall_length * k,
+        blade_span: g.blade_span * k,
+        blade_width: g.blade_width * k,
+        blade_thickness: g.blade_thickness * k,
+        overlap: g.overlap * k,
+        gap: g.gap * k,
+        permeability: g.permeability,
+    };
+    // the same number of segments whatever the size
+    let (a, b) = (Circuit::new(&g, 130).unwrap(), Circuit::new(&large, 130).unwrap());
+    for at in [[0.0, 2e-3, 9e-3], [12e-3, 0.0, 12e-3]] {
+        let shape = |h: f64| MagnetShape::Cuboid { half_size: [5e-3 * h, 2.5e-3 * h, 2.5e-3 * h] };
+        let source = |h: f64| Placed {
+            source: AnySource::from(Magnet::new(shape(h), [1.2, 0.0, 0.4]).unwrap()),
+            world_from_body: Pose::translation(at.map(|c| c * h)),
+        };
+        let (x, y) = (drive(&a, &source(1.0)), drive(&b, &source(k)));
+        assert!((x / y - 1.0).abs() < 1e-9, "{x} {y}");
+    }
+}
+
+#[test]
+fn prop_symmetry() {
+    let circuit = Circuit::new(&medium(), 130).unwrap();
+    // The contact is its own image under a half turn about y; an axial field keeps its sign.
+    for at in places() {
+        let axial = drive(&circuit, &block(at, [1.2, 0.0, 0.0]));
+        let turned = drive(&circuit, &block([-at[0], at[1], -at[2]], [-1.2, 0.0, 0.0]));
+        assert!((axial + turned).abs() < 1e-9 * (1e-3 + axial.abs()), "{at:?} {axial} {turned}");
+        let mirrored = drive(&circuit, &block([at[0], -at[1], at[2]], [1.2, 0.0, 0.0]));
+        assert!((axial - mirrored).abs() < 1e-9 * (1e-3 + axial.abs()));
+    }
+    let across = Uniform([0.0, 2e-3, 0.0]);
+    assert!(drive(&circuit, &across).abs() < 1e-15);
+}
+
+#[test]
+fn prop_linear_in_remanence() {
+    let circuit = Circuit::new(&medium(), 130).unwrap();
+    let at = [3e-3, 1e-3, 9e-3];
+    let (one, two) = (
+        drive(&circuit, &block(at, [0.6, 0.1, 0.2])),
+        drive(&circuit, &block(at, [1.2, 0.2, 0.4])),
+    );
+    assert!((two / one - 2.0).abs() < 1e-12);
+}
+
+/// A uniform axial field is its own drive.
+#[test]
+fn prop_drive_of_uniform_field() {
+    for geometry in [medium(), small()] {
+        let circuit = Circuit::new(&geometry, 130).unwrap();
+        assert!((drive(&circuit, &Uniform([1.7e-3, 0.0, 0.0])) - 1.7e-3).abs() < 1e-15);
+    }
+}
+
+/// A coil far longer than the contact makes a uniform field in it: B = μ0 NI/l.
+#[test]
+fn cross_long_coil_is_a_uniform_field() {
+    let circuit = Circuit::new(&medium(), 130).unwrap();
+    let coil = Placed {
+        source: AnySource::from(Solenoid { radius: 5e-3, half_length: 1.0, ampere_turns: 2000.0 }),
+        world_from_body: Pose::from_z([0.0; 3], [1.0, 0.0, 0.0]).unwrap(),
+    };
+    let field = reedmace_fields::MU_0 * 2000.0 / 2.0;
+    assert!((drive(&circuit, &coil) / field - 1.0).abs() < 5e-5);
+}
+
+#[test]
+fn prop_calibrations_agree() {
+    let circuit = Circuit::new(&medium(), 130).unwrap();
+    let mut scratch = Scratch::default();
+    let coil = TestCoil::Thin { length: Length::mm(25.0), mean_diameter: Length::mm(9.25) };
+    let at = AmpereTurns::at(22.5);
+    let flux = Calibration::AmpereTurns(coil, at).gap_flux(circuit.kernel(), &mut scratch);
+    let centre = Calibration::CoilCentre(coil, coil.centre_field(at));
+    assert!((centre.gap_flux(circuit.kernel(), &mut scratch) / flux - 1.0).abs() < 1e-12);
+    let uniform = Calibration::Uniform(circuit.kernel().drive_of_flux(flux));
+    assert!((uniform.gap_flux(circuit.kernel(), &mut scratch) / flux - 1.0).abs() < 1e-12);
+    let back = circuit.kernel().ampere_turns_for(flux, coil, &mut scratch);
+    assert!((back / at - 1.0).abs() < 1e-12);
+}
+
+/// Fact of the trade (common practice, no source): cutting the leads raises the ampere-turns a
+/// contact needs, since they gather less flux.
+#[test]
+fn prop_trimmed_leads_need_more_ampere_turns() {
+    let coil = TestCoil::Thin { length: Length::mm(25.0), mean_diameter: Length::mm(9.25) };
+    let mut scratch = Scratch::default();
+    let full = Circuit::new(&medium(), 130).unwrap();
+    let flux =
+        Calibration::AmpereTurns(coil, AmpereTurns::at(20.0)).gap_flux(full.kernel(), &mut scratch);
+    let mut last = 20.0;
+    for length in [45.0, 35.0, 25.0, 18.0, 14.0] {
+        let trimmed = Geometry { overall_length: Length::mm(length), ..medium() };
+        let trimmed = Circuit::new(&trimmed, 130).unwrap();
+        let needed = trimmed.kernel().ampere_turns_for(flux, coil, &mut scratch).si();
+        assert!(needed > last, "{length} mm: {needed} AT after {last}");
+        last = needed;
+    }
+    assert!(last > 26.0, "{last}");
+}
+
+/// Facts of the trade (common practice, no source): a magnet along the contact that slides past it
+/// gives a main lobe and two side lobes of the other sign; turned by 90° in the middle it gives a
+/// null (to the little that the blades' offset leaves).
+#[test]
+fn prop_lobes_and_null() {
+    let circuit = Circuit::new(&medium(), 130).unwrap();
+    let along = |x: f64| drive(&circuit, &block([x, 10e-3, 0.0], [1.2, 0.0, 0.0]));
+    let signs: Vec<f64> = (-80..=80).map(|k| along(k as f64 * 1e-3).signum()).collect();
+    let changes = signs.windows(2).filter(|p| p[0] != p[1]).count();
+    assert_eq!(changes, 2, "a main lobe between two side lobes");
+    let across = drive(&circuit, &block([0.0, 10e-3, 0.0], [0.0, 1.2, 0.0]));
+    assert!(across.abs() < 1e-6 * along(0.0).abs(), "{across}");
+}
+
+#[test]
+fn prop_impossible_geometry_is_refused() {
+    for broken in [
+        Geometry { gap: Length::mm(0.0), ..medium() },
+        Geometry { overlap: Length::mm(13.0), ..medium() },
+        Geometry { blade_span: Length::mm(60.0), ..medium() },
+        Geometry { permeability: Ratio::new(f64::NAN), ..medium() },
+    ] {
+        assert!(Circuit::new(&broken, 130).is_err(), "{broken:?}");
+    }
+}
