@@ -84,9 +84,15 @@ pub(crate) fn diagnostics_json(
 }
 
 /// The whole answer.
-pub(crate) fn check(loaded: &Loaded) -> Result<Study, Failure> {
+pub(crate) fn check(
+    loaded: &Loaded,
+    units: Option<u64>,
+    seed: Option<u64>,
+) -> Result<Study, Failure> {
     let progress = Progress::new("checking");
-    let options = reedmace_engine::Options::default();
+    let mut options = reedmace_engine::Options::default();
+    options.units = units.unwrap_or(options.units);
+    options.seed = seed.unwrap_or(options.seed);
     reedmace_engine::check(&loaded.design, &loaded.name, &options, &|d, t| progress.tick(d, t))
         .map_err(refused)
 }
@@ -146,12 +152,14 @@ pub(crate) struct MapWish<'a> {
     pub(crate) extent: Option<&'a str>,
     pub(crate) cells: [usize; 2],
     pub(crate) contact: Option<&'a str>,
+    /// True when it is to be drawn, with a title block that tells the verdict.
+    pub(crate) drawn: bool,
 }
 
-/// A map and what its title block says.
+/// A map and, if it is to be drawn, what its title block says.
 pub(crate) struct Drawn {
     map: Map,
-    study: Study,
+    study: Option<Study>,
 }
 
 impl Drawn {
@@ -162,13 +170,14 @@ impl Drawn {
 
     /// A file of it.
     pub(crate) fn file(&self, form: Form) -> Result<Vec<u8>, Failure> {
-        let svg = || {
-            figures::map(&self.study.answer, &self.study.drawing, &self.map, &today())
+        let drawing = || {
+            let study = self.study.as_ref().ok_or_else(|| refused("the map is without drawing"))?;
+            Ok(figures::map(&study.answer, &study.drawing, &self.map, &today()))
         };
         match form {
             Form::Csv => Ok(csv::map(&self.map).into_bytes()),
-            Form::Svg => Ok(svg().into_bytes()),
-            Form::Png => png(&svg(), BITMAP_SCALE).map_err(refused),
+            Form::Svg => Ok(drawing()?.into_bytes()),
+            Form::Png => png(&drawing()?, BITMAP_SCALE).map_err(refused),
         }
     }
 }
@@ -189,7 +198,8 @@ pub(crate) fn map(loaded: &Loaded, wish: &MapWish<'_>) -> Result<Drawn, Failure>
     let progress = Progress::new("mapping");
     let map = reedmace_engine::map(&loaded.design, &request, &|d, t| progress.tick(d, t))
         .map_err(refused)?;
-    Ok(Drawn { map, study: check(loaded)? })
+    let study = if wish.drawn { Some(check(loaded, None, None)?) } else { None };
+    Ok(Drawn { map, study })
 }
 
 fn length(text: &str, option: &str) -> Result<f64, Failure> {
@@ -230,7 +240,8 @@ pub(crate) struct Listed {
 
 /// Every template: its first line says what it is about.
 pub(crate) fn templates() -> Vec<Listed> {
-    let about = |text: &str| text.lines().next().unwrap_or_default().trim_start_matches("# ").into();
+    let about =
+        |text: &str| text.lines().next().unwrap_or_default().trim_start_matches("# ").into();
     reedmace_design::TEMPLATES
         .iter()
         .map(|(name, text)| Listed { name: (*name).into(), about: about(text) })
@@ -258,9 +269,9 @@ pub(crate) fn shelf(shared: &Shared) -> Result<Shelf, Failure> {
 fn catalogue(shared: &Shared) -> Result<Catalogue, Failure> {
     let Some(path) = &shared.catalogue else { return Ok(Catalogue::builtin()) };
     let text = fs::read_to_string(path).map_err(|why| Failure::file(path, why))?;
-    Catalogue::builtin().extended_with(&text, &Grades::builtin()).map_err(|faults| {
-        Failure::Design { faults, name: path.display().to_string(), text }
-    })
+    Catalogue::builtin()
+        .extended_with(&text, &Grades::builtin())
+        .map_err(|faults| Failure::Design { faults, name: path.display().to_string(), text })
 }
 
 /// The JSON Schema of the design file.

@@ -9,7 +9,9 @@ pub fn number(value: f64, unit: &str) -> String {
     let most = match unit {
         "mm" | "deg" | "°" => 2,
         "AT" | "%" => 1,
-        "mT" | "T" | "A" | "mA" => 3,
+        "mT" | "T" | "mA" => 3,
+        "A" => 6,
+        "closures" => 0,
         _ => 4,
     };
     let whole_digits = if value == 0.0 { 1 } else { value.abs().log10().floor() as i32 + 1 };

@@ -43,6 +43,12 @@ pub(crate) struct Check {
     /// Write no report.
     #[arg(long, conflicts_with = "report")]
     no_report: bool,
+    /// How many units to sample for the share that meets each demand.
+    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u64).range(1..))]
+    units: Option<u64>,
+    /// Which sample: the same seed gives the same units.
+    #[arg(long, value_name = "NUMBER")]
+    seed: Option<u64>,
     /// Check again whenever the design, or a file it names, is saved.
     #[arg(long)]
     watch: bool,
@@ -55,7 +61,7 @@ impl Check {
         if self.watch {
             return self.run_watching(&source, report.as_deref(), shared);
         }
-        let study = check(&source, &Beside::new(&source), report.as_deref(), shared)?;
+        let study = self.check(&source, &Beside::new(&source), report.as_deref(), shared)?;
         if shared.json {
             output::json(&study.answer)?;
         } else {
@@ -82,7 +88,7 @@ impl Check {
         watch::files(file, || {
             tell_state(State::Computing, None, None, shared)?;
             let beside = Beside::new(source);
-            match check(source, &beside, report, shared) {
+            match self.check(source, &beside, report, shared) {
                 Ok(study) => {
                     had_answer = true;
                     if !shared.json {
@@ -102,21 +108,22 @@ impl Check {
             Ok(beside.paths())
         })
     }
-}
 
-/// Read, check, and write the report.
-fn check(
-    source: &Source,
-    beside: &Beside,
-    report: Option<&Path>,
-    shared: &Shared,
-) -> Result<Study, Failure> {
-    let design = work::read(source, beside, shared)?;
-    let study = work::check(&design)?;
-    if let Some(path) = report {
-        output::write(path, work::report(&study).as_bytes())?;
+    /// Read, check, and write the report.
+    fn check(
+        &self,
+        source: &Source,
+        beside: &Beside,
+        report: Option<&Path>,
+        shared: &Shared,
+    ) -> Result<Study, Failure> {
+        let design = work::read(source, beside, shared)?;
+        let study = work::check(&design, self.units, self.seed)?;
+        if let Some(path) = report {
+            output::write(path, work::report(&study).as_bytes())?;
+        }
+        Ok(study)
     }
-    Ok(study)
 }
 
 fn exit_code(answer: &Answer) -> ExitCode {

@@ -84,6 +84,7 @@ impl Map {
             extent: self.extent.as_deref(),
             cells: self.cells.0,
             contact: self.contact.as_deref(),
+            drawn: files.iter().any(|(_, form)| *form != Form::Csv),
         };
         let drawn = work::map(&design, &wish)?;
         for (path, form) in &files {

@@ -32,7 +32,7 @@ impl Report {
     pub(crate) fn run(&self, shared: &Shared) -> Result<ExitCode, Failure> {
         let source = Source::new(&self.file);
         let design = work::read(&source, &Beside::new(&source), shared)?;
-        let study = work::check(&design)?;
+        let study = work::check(&design, None, None)?;
         let named = || PathBuf::from(format!("{}.report.html", source.stem()));
         let page = self.output.clone().unwrap_or_else(named);
         output::write(&page, work::report(&study).as_bytes())?;
@@ -48,7 +48,8 @@ impl Report {
         if shared.json {
             output::json(&json!({ "written": written }))?;
         } else if page.as_os_str() != "-" {
-            let lines: String = written.iter().map(|p| format!("Wrote {}\n", p.display())).collect();
+            let lines: String =
+                written.iter().map(|p| format!("Wrote {}\n", p.display())).collect();
             output::print(&lines)?;
         }
         Ok(ExitCode::SUCCESS)

@@ -14,9 +14,12 @@ pub(crate) fn conversions(contact: &ContactAnswer) -> Option<String> {
         return None;
     }
     let mut rows = vec![["operate", "release"].map(String::from).to_vec()];
-    rows.extend(contact.conversions.iter().map(|same| {
-        [&same.operate, &same.release].map(numbers::band).to_vec()
-    }));
+    rows.extend(
+        contact
+            .conversions
+            .iter()
+            .map(|same| [&same.operate, &same.release].map(numbers::band).to_vec()),
+    );
     let bands = table(&[Side::Left; 2], &rows);
     let width = bands.iter().map(|line| line.chars().count()).max().unwrap_or(0);
     let said = contact.conversions.iter().map(|same| same.arrangement.as_str());

@@ -63,7 +63,8 @@ pub(crate) fn table(sides: &[Side], rows: &[Vec<String>]) -> Vec<String> {
     };
     rows.iter()
         .map(|row| {
-            let cells: Vec<String> = row.iter().zip(sides.iter().zip(&widths)).map(padded).collect();
+            let cells: Vec<String> =
+                row.iter().zip(sides.iter().zip(&widths)).map(padded).collect();
             cells.join("  ").trim_end().to_owned()
         })
         .collect()

@@ -1,10 +1,6 @@
 //! Warnings, the model behind the numbers, and where the report went.
 
-use super::{
-    Ink,
-    layout::wrap,
-    paint,
-};
+use super::{Ink, layout::wrap, paint};
 use reedmace_engine::answer::{ModelNote, Warning};
 use std::path::Path;
 
@@ -23,10 +19,12 @@ fn warning(warning: &Warning) -> String {
     message.replacen(&word, &paint(Ink::AtRisk, &word), 1) + &help
 }
 
-/// The leading model and how good it is; `None` when none is named.
+/// The leading model and how good it is, shortly; `None` when none is named.
 pub(crate) fn model(models: &[ModelNote]) -> Option<String> {
     let first = models.first()?;
-    Some(wrap("Model: ", &format!("{}; {}", first.model, first.accuracy)))
+    // The first clause says how good it is; the rest is in the report.
+    let accuracy = first.accuracy.split("; ").next().unwrap_or_default();
+    Some(wrap("Model: ", &format!("{}; {accuracy}", first.model)))
 }
 
 /// Where the report is.

@@ -1,12 +1,7 @@
 //! The size of the drive along the sweep in block characters, with operate and release levels, and
 //! under it where the contact is closed on the way there and back.
 
-use super::{
-    Ink,
-    events::mark,
-    layout::cut,
-    paint,
-};
+use super::{Ink, events::mark, layout::cut, paint};
 use reedmace_engine::answer::{ContactAnswer, Direction, SweepAnswer, TraceRow};
 use reedmace_report::number::{number, with_unit};
 
@@ -40,7 +35,8 @@ pub(crate) fn strip(sweep: &SweepAnswer, contact: &ContactAnswer) -> Option<Stri
 }
 
 fn heading(contact: &ContactAnswer, peak: f64, top: f64) -> String {
-    let cut_off = if peak > top { format!(", cut at {}", with_unit(top, "mT")) } else { String::new() };
+    let cut_off =
+        if peak > top { format!(", cut at {}", with_unit(top, "mT")) } else { String::new() };
     let text = format!("  |drive| of {}, peak {}{cut_off}", contact.name, with_unit(peak, "mT"));
     format!("{}\n", paint(Ink::Faint, &text))
 }
@@ -73,11 +69,8 @@ fn plot_row(drive: &[f64], row: usize, top: f64, operate: usize, release: usize)
         (false, false) => "",
     };
     let scale = top * (row + 1) as f64 / ROWS as f64;
-    let edge = if row + 1 == ROWS || row + 1 == ROWS / 2 {
-        number(scale, "mT")
-    } else {
-        String::new()
-    };
+    let edge =
+        if row + 1 == ROWS || row + 1 == ROWS / 2 { number(scale, "mT") } else { String::new() };
     let line = format!("{edge:>GUTTER$} │{}{label}", paint(Ink::Drive, cells.trim_end()));
     // Where a line has a label its blank end has to stay, so that the label keeps its place.
     if label.is_empty() {

@@ -49,7 +49,8 @@ impl Conversions {
 pub(crate) fn convert(wish: &ConvertWish<'_>, shared: &Shared) -> Result<Conversions, Failure> {
     let coil = wish.coil.map(|text| test_coil(text, "--coil")).transpose()?;
     let from = sensitivity(wish.from, coil)?;
-    let asked: Vec<Asked<'_>> = wish.to.iter().map(|text| Asked::read(text)).collect::<Result<_, _>>()?;
+    let asked: Vec<Asked<'_>> =
+        wish.to.iter().map(|text| Asked::read(text)).collect::<Result<_, _>>()?;
     let magnets: Vec<&str> = asked.iter().filter_map(Asked::magnet).collect();
     let (loaded, contact) = contact(wish, &magnets, shared)?;
     let index = loaded.contact(wish.contact)?;
@@ -63,7 +64,8 @@ pub(crate) fn convert(wish: &ConvertWish<'_>, shared: &Shared) -> Result<Convers
                 .ok_or_else(|| Failure::Refused(format!("no magnet `{name}`"))),
         })
         .collect::<Result<_, _>>()?;
-    let converted = reedmace_engine::convert(&loaded.design, index, &from, &targets).map_err(refused)?;
+    let converted =
+        reedmace_engine::convert(&loaded.design, index, &from, &targets).map_err(refused)?;
     let within = wish.coil.map(|coil| format!(" in coil {coil}")).unwrap_or_default();
     Ok(Conversions { contact, from: format!("{}{within}", wish.from), converted })
 }
@@ -118,8 +120,9 @@ fn sensitivity(text: &str, coil: Option<TestCoil>) -> Result<Sensitivity, Failur
         })?;
         return Ok(Sensitivity::AmpereTurns(coil, [turns.low, turns.nominal, turns.high]));
     }
-    let field: Toleranced<FluxDensity> =
-        text.parse().map_err(|why| Failure::Refused(format!("`{text}` is neither AT nor mT: {why}")))?;
+    let field: Toleranced<FluxDensity> = text
+        .parse()
+        .map_err(|why| Failure::Refused(format!("`{text}` is neither AT nor mT: {why}")))?;
     let limits = [field.low, field.nominal, field.high];
     Ok(coil.map_or(Sensitivity::Uniform(limits), |coil| Sensitivity::CoilCentre(coil, limits)))
 }

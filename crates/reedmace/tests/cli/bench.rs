@@ -6,7 +6,7 @@ use std::{
     process::{Child, Command, Output, Stdio},
 };
 
-/// A contact, a magnet which comes straight at it from 30 mm to 5 mm, and no demand.
+/// A contact, a magnet which comes straight at it from 50 mm to 5 mm, and no demand.
 pub const APPROACH: &str = r#"format = 1
 title = "Sheep dip float at Tarn Hollow"
 
@@ -24,13 +24,13 @@ direction = [1, 0, 0]
 [sweep]
 kind = "line"
 moves = "slug"
-from = ["0 mm", "0 mm", "30 mm"]
+from = ["0 mm", "0 mm", "50 mm"]
 to = ["0 mm", "0 mm", "5 mm"]
 "#;
 
 /// The same with a demand every unit meets.
 pub fn met() -> String {
-    demanding("closed = \"<= 5.5 mm\"")
+    demanding("closed = \"<= 12 mm\"")
 }
 
 /// The same with a demand no unit meets.

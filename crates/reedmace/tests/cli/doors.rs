@@ -2,17 +2,8 @@
 
 use crate::bench::Bench;
 
-const COMMANDS: [&str; 9] = [
-    "new",
-    "check",
-    "map",
-    "convert",
-    "report",
-    "catalogue",
-    "schema",
-    "completions",
-    "man",
-];
+const COMMANDS: [&str; 9] =
+    ["new", "check", "map", "convert", "report", "catalogue", "schema", "completions", "man"];
 
 #[test]
 fn every_command_helps_with_examples() {

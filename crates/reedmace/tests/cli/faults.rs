@@ -57,7 +57,8 @@ fn a_file_that_cannot_be_read_or_written_is_3() {
     let outcome = bench.run(&["check", "none.toml"]);
     assert_eq!(outcome.code, Some(3));
     assert!(outcome.err.starts_with("error: none.toml: "), "{}", outcome.err);
-    let outcome = bench.run(&["check", "dip.toml", "--report", "no/such/folder/dip.html"]);
+    let outcome =
+        bench.run(&["check", "dip.toml", "--report", "no/such/folder/dip.html", "--units", "20"]);
     assert_eq!(outcome.code, Some(3));
     assert!(outcome.err.contains("no/such/folder/dip.html"), "{}", outcome.err);
 }
@@ -70,7 +71,7 @@ fn the_old_report_stands_when_the_run_fails() {
     assert_eq!(bench.read("dip.report.html"), "the last good one");
     assert_eq!(bench.files(), ["dip.report.html", "dip.toml"], "no half-written file is left");
     bench.save("dip.toml", &met());
-    bench.run(&["check", "dip.toml"]).fine();
+    bench.run(&["check", "dip.toml", "--units", "20"]).fine();
     assert_ne!(bench.read("dip.report.html"), "the last good one");
 }
 
@@ -93,7 +94,7 @@ fn what_makes_no_sense_is_2_and_says_what_would() {
 #[test]
 fn a_reader_who_leaves_early_is_no_fault() {
     let bench = Bench::new();
-    let mut child = bench.start(&["check", "-", "--no-report"]);
+    let mut child = bench.start(&["check", "-", "--no-report", "--units", "20"]);
     drop(child.stdout.take());
     std::io::Write::write_all(&mut child.stdin.take().unwrap(), met().as_bytes()).unwrap();
     let output = child.wait_with_output().unwrap();

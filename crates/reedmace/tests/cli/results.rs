@@ -12,7 +12,7 @@ fn valid(schema: &Value, document: &Value) {
 #[test]
 fn the_answer_is_what_its_schema_says() {
     let bench = Bench::with("dip.toml", &met());
-    let answer = bench.run(&["check", "dip.toml", "--json"]).fine().json();
+    let answer = bench.run(&["check", "dip.toml", "--json", "--units", "20"]).fine().json();
     valid(&bench.run(&["schema", "result"]).fine().json(), &answer);
     assert_eq!(answer["contacts"][0]["events"][0]["kind"], "operate");
     assert_eq!(answer["demands"][0]["verdict"], "met");
@@ -23,7 +23,7 @@ fn the_answer_is_what_its_schema_says() {
 #[test]
 fn an_answer_turned_awry_is_not_what_the_schema_says() {
     let bench = Bench::with("dip.toml", &met());
-    let mut answer = bench.run(&["check", "dip.toml", "--json"]).fine().json();
+    let mut answer = bench.run(&["check", "dip.toml", "--json", "--units", "20"]).fine().json();
     answer["demands"][0]["verdict"] = "perhaps".into();
     let schema = bench.run(&["schema", "result"]).fine().json();
     assert!(!jsonschema::validator_for(&schema).unwrap().is_valid(&answer));
@@ -81,4 +81,63 @@ fn the_catalogue_lists_what_comes_with_it_and_our_own() {
     let before = names(&["catalogue", "--json"]);
     let after = names(&["catalogue", "--json", "--catalogue", "ours.toml"]);
     assert_eq!(after, [before, vec!["gatepost".into()]].concat());
+}
+
+#[test]
+fn the_same_seed_gives_the_same_answer() {
+    let bench = Bench::with("dip.toml", &met());
+    let with = |seed| {
+        bench
+            .run(&["check", "dip.toml", "--json", "--no-report", "--units", "20", "--seed", seed])
+            .out
+    };
+    assert_eq!(with("7"), with("7"));
+    assert!(with("7").contains("\"seed\": 7"));
+}
+
+#[test]
+fn a_conversion_there_and_back_is_what_it_was() {
+    let bench = Bench::new();
+    let coil = ["--coil", "25 mm x 9.25 mm"];
+    let uniform = bench.run(&[&["convert", "30 AT", "--json"], &coil[..]].concat()).fine().json();
+    assert_eq!(uniform["converted"][0]["at"]["unit"], "mT");
+    let field = format!("{} mT", uniform["converted"][0]["at"]["value"]);
+    let back =
+        bench.run(&["convert", &field, "--to", "AT 25 mm x 9.25 mm", "--json"]).fine().json();
+    let turns = back["converted"][0]["at"]["value"].as_f64().unwrap();
+    assert!((turns - 30.0).abs() < 1e-3, "{turns} AT");
+}
+
+#[test]
+fn a_conversion_names_its_contact_and_keeps_the_order_asked_for() {
+    let bench = Bench::with("dip.toml", &met());
+    let from = ["convert", "20..25 AT", "--coil", "25 mm x 9.25 mm"];
+    let to = ["--to", "magnet sliver", "--to", "mT 20 mm x 8 mm", "--to", "AT 20 mm x 8 mm"];
+    let text = bench.run(&[&from[..], &to[..]].concat()).fine().out;
+    assert!(text.starts_with("contact family sedge (--family or --design"), "{text}");
+    let units: Vec<_> = text.lines().filter_map(|line| line.split(") ").nth(1)).collect();
+    let starts = |line: &str, unit: &str| assert!(line.starts_with(unit), "{text}");
+    starts(units[units.len() - 3], "mm");
+    starts(units[units.len() - 2], "mT");
+    starts(units[units.len() - 1], "AT");
+    let text = bench.run(&[&from[..], &["--design", "dip.toml"], &to[..]].concat()).fine().out;
+    assert!(text.starts_with("contact dip of dip.toml: 20..25 AT in coil"), "{text}");
+    let other = bench.run(&[&from[..], &["--family", "bulrush"], &to[..2]].concat()).fine().out;
+    assert!(other.contains("family bulrush"), "{other}");
+}
+
+#[test]
+fn a_conversion_that_says_nothing_is_refused() {
+    let bench = Bench::new();
+    let refuses = |words: &[&str], what: &str| {
+        let outcome = bench.run(words);
+        assert_eq!(outcome.code, Some(2), "{outcome:?}");
+        assert!(outcome.err.contains(what), "{outcome:?}");
+    };
+    refuses(&["convert", "30 AT"], "add --coil");
+    refuses(&["convert", "30 kg"], "neither AT nor mT");
+    refuses(&["convert", "2 mT", "--to", "furlongs"], "is no target");
+    refuses(&["convert", "2 mT", "--to", "magnet tractor"], "there are");
+    refuses(&["convert", "2 mT", "--family", "tractor"], "there are");
+    refuses(&["convert", "30 AT", "--coil", "25 mm"], "25 mm x 9.25 mm");
 }

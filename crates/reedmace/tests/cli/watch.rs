@@ -70,7 +70,7 @@ impl Drop for Watch {
 #[test]
 fn a_save_is_seen_and_the_last_good_report_kept() {
     let bench = Bench::with("dip.toml", &met());
-    let watch = Watch::start(&bench, &["check", "dip.toml", "--watch", "--json"]);
+    let watch = Watch::start(&bench, &["check", "dip.toml", "--watch", "--json", "--units", "20"]);
     assert_eq!(watch.next()["state"], "computing");
     let first = watch.settled();
     assert_eq!((&first["state"], &first["answer"]["verdict"]), (&"ok".into(), &"met".into()));
@@ -89,7 +89,7 @@ fn a_save_is_seen_and_the_last_good_report_kept() {
 #[test]
 fn a_design_faulty_from_the_start_has_failed_until_it_is_mended() {
     let bench = Bench::with("dip.toml", &faulty());
-    let watch = Watch::start(&bench, &["check", "dip.toml", "--watch", "--json"]);
+    let watch = Watch::start(&bench, &["check", "dip.toml", "--watch", "--json", "--units", "20"]);
     assert_eq!(watch.settled()["state"], "failed");
     // As many editors save: a new file put in the place of the old one.
     bench.save("dip.toml.new", &met());
@@ -105,7 +105,7 @@ fn a_file_the_design_names_is_watched_too() {
     let bench = Bench::with("dip.toml", &format!("{}{sweep}", &met[..start]));
     assert!(end > start);
     bench.save("poses.csv", "x_mm,y_mm,z_mm\n0,0,30\n0,0,5\n");
-    let watch = Watch::start(&bench, &["check", "dip.toml", "--watch", "--json"]);
+    let watch = Watch::start(&bench, &["check", "dip.toml", "--watch", "--json", "--units", "20"]);
     let rows = |line: Value| line["answer"]["contacts"][0]["trace"].as_array().map(Vec::len);
     assert_eq!(rows(watch.settled()), Some(2));
     bench.save("poses.csv", "x_mm,y_mm,z_mm\n0,0,30\n0,0,10\n0,0,5\n");
