@@ -57,6 +57,9 @@ fn intervals(
     range: [f64; 2],
 ) -> impl Iterator<Item = [f64; 2]> {
     let (lo, hi) = (range[0].min(range[1]), range[0].max(range[1]));
+    // The ends of a pass are computed, and may miss the stated ones by a rounding.
+    let slack = 1e-9 * (hi - lo);
+    let (lo, hi) = (lo + slack, hi - slack);
     let of_pass = course.closed.iter().filter(move |(d, _)| *d == direction);
     of_pass.map(move |(_, [a, b])| {
         let (from, to) = (a.min(*b), a.max(*b));

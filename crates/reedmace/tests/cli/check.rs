@@ -15,6 +15,15 @@ fn all_demands_met_is_0_and_one_missed_is_1() {
 }
 
 #[test]
+fn a_contact_closed_to_the_end_of_the_sweep_is_closed_there() {
+    // From 30 mm it operates, and never releases on the way back.
+    let near = met().replace("\"50 mm\"]", "\"30 mm\"]");
+    let bench = Bench::with("dip.toml", &near);
+    let outcome = bench.run(&["check", "dip.toml", "--units", "20"]).fine();
+    assert!(outcome.out.starts_with("[ MET ]"), "{outcome:?}");
+}
+
+#[test]
 fn a_demand_only_some_units_meet_is_1() {
     // `sedge` has a spread of operate values, so the demand can be put inside its band.
     let bench = Bench::with("dip.toml", APPROACH);
