@@ -58,16 +58,21 @@ fn folders(scripts: &[PathBuf]) -> Vec<&Path> {
 
 /// Every file made must be there and say the same.
 fn compare(made: &Path, kept: &Path) -> Done {
-    let files = source::files(made, &["csv", "json", "txt"])?;
+    let files = source::files(made, &["csv", "json", "txt", "f64"])?;
     if files.is_empty() {
         return Err(format!("nothing was made into {}", made.display()));
     }
     for file in files {
         let name = file.file_name().unwrap_or_default();
-        let read = |path: &Path| {
-            fs::read_to_string(path).map_err(|why| format!("{}: {why}", path.display()))
+        let read = |path: &Path| fs::read(path).map_err(|why| format!("{}: {why}", path.display()));
+        let (kept, made) = (read(&kept.join(name))?, read(&file)?);
+        let differs = if file.extension().is_some_and(|e| e == "f64") {
+            first_vector_apart(&kept, &made)
+        } else {
+            let [kept, made] = [&kept, &made].map(|bytes| String::from_utf8_lossy(bytes));
+            first_difference(&kept, &made)
         };
-        match first_difference(&read(&kept.join(name))?, &read(&file)?) {
+        match differs {
             None => eprintln!("goldens: {} is what its script makes", name.to_string_lossy()),
             Some(line) => {
                 return Err(format!("{}:{line} is not what its script makes", name.display()));
@@ -75,6 +80,28 @@ fn compare(made: &Path, kept: &Path) -> Done {
         }
     }
     Ok(())
+}
+
+/// The first vector, from 1, of two files of little-endian numbers, three a vector, which is
+/// further from the other than [`AGREE`] of its largest component.
+fn first_vector_apart(kept: &[u8], made: &[u8]) -> Option<usize> {
+    const VECTOR: usize = 3 * size_of::<f64>();
+    let apart = |(a, b): (&[u8], &[u8])| {
+        let (a, b) = (numbers(a), numbers(b));
+        let size = a.iter().chain(&b).fold(0.0, |size: f64, v| size.max(v.abs()));
+        !a.iter().zip(&b).all(|(a, b)| a == b || (a - b).abs() <= AGREE * size)
+    };
+    if kept.len() != made.len() {
+        return Some(1 + kept.len().min(made.len()) / VECTOR);
+    }
+    kept.chunks(VECTOR).zip(made.chunks(VECTOR)).position(apart).map(|vector| vector + 1)
+}
+
+fn numbers(bytes: &[u8]) -> Vec<f64> {
+    bytes
+        .chunks_exact(size_of::<f64>())
+        .map(|number| f64::from_le_bytes(number.try_into().unwrap_or_default()))
+        .collect()
 }
 
 /// The first line, from 1, where two files say different words or numbers further apart than
@@ -102,6 +129,19 @@ fn words_agree(a: &str, b: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_vector_is_as_near_as_its_largest_component_says() {
+        let bytes = |v: [f64; 3]| v.iter().flat_map(|v| v.to_le_bytes()).collect::<Vec<u8>>();
+        let kept = [bytes([1.0, 0.0, 0.0]), bytes([1.0, 1e-12, 0.0])].concat();
+        let near = [bytes([1.0, 0.0, 0.0]), bytes([1.0, 2e-12, 0.0])].concat();
+        let far = [bytes([1.0, 0.0, 0.0]), bytes([1.0, 1e-8, 0.0])].concat();
+        assert_eq!(first_vector_apart(&kept, &near), None);
+        assert_eq!(first_vector_apart(&kept, &far), Some(2));
+        assert_eq!(first_vector_apart(&kept, &kept[..24]), Some(2));
+        let nan = [bytes([1.0, 0.0, 0.0]), bytes([f64::NAN, 0.0, 0.0])].concat();
+        assert_eq!(first_vector_apart(&kept, &nan), Some(2));
+    }
 
     #[test]
     fn the_last_bit_may_differ_and_no_more() {
