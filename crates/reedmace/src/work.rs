@@ -1,6 +1,7 @@
 //! Everything the commands ask of the design, engine and report crates, in one place.
 
 mod convert;
+mod region;
 
 pub(crate) use convert::{ConvertWish, convert};
 pub(crate) use reedmace_design::Diagnostic;
@@ -98,14 +99,15 @@ pub(crate) fn check(
 }
 
 /// The report as one page.
-pub(crate) fn report(study: &Study) -> String {
-    reedmace_report::html(&Sheet {
+pub(crate) fn report(loaded: &Loaded, study: &Study) -> Result<String, Failure> {
+    let map = region::map(loaded, study)?;
+    Ok(reedmace_report::html(&Sheet {
         answer: &study.answer,
         drawing: &study.drawing,
         design_text: &study.design_text,
-        map: None,
+        map: map.as_ref(),
         date: &today(),
-    })
+    }))
 }
 
 fn today() -> String {

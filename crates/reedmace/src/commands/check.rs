@@ -120,7 +120,7 @@ impl Check {
         let design = work::read(source, beside, shared)?;
         let study = work::check(&design, self.units, self.seed)?;
         if let Some(path) = report {
-            output::write(path, work::report(&study).as_bytes())?;
+            output::write(path, work::report(&design, &study)?.as_bytes())?;
         }
         Ok(study)
     }

@@ -35,7 +35,7 @@ impl Report {
         let study = work::check(&design, None, None)?;
         let named = || PathBuf::from(format!("{}.report.html", source.stem()));
         let page = self.output.clone().unwrap_or_else(named);
-        output::write(&page, work::report(&study).as_bytes())?;
+        output::write(&page, work::report(&design, &study)?.as_bytes())?;
         let mut written = vec![page.clone()];
         if let Some(folder) = &self.figures {
             fs::create_dir_all(folder).map_err(|why| Failure::file(folder, why))?;
