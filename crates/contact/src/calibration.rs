@@ -48,6 +48,12 @@ impl TestCoil {
     pub fn centre_field(&self, ampere_turns: AmpereTurns) -> FluxDensity {
         FluxDensity::tesla(self.carrying(ampere_turns).b([0.0; 3])[0])
     }
+
+    /// Ampere-turns that make this flux density at the coil's centre.
+    pub fn ampere_turns(&self, centre_field: FluxDensity) -> AmpereTurns {
+        let one = AmpereTurns::at(1.0);
+        one * (centre_field / self.centre_field(one))
+    }
 }
 
 /// The coil's own axis z laid along the contact's x.
@@ -71,9 +77,7 @@ impl Calibration {
         match *self {
             Self::AmpereTurns(coil, at) => kernel.flux(&coil.carrying(at), scratch),
             Self::CoilCentre(coil, field) => {
-                let one = AmpereTurns::at(1.0);
-                let at = one * (field / coil.centre_field(one));
-                kernel.flux(&coil.carrying(at), scratch)
+                kernel.flux(&coil.carrying(coil.ampere_turns(field)), scratch)
             }
             Self::Uniform(field) => kernel.flux_in_uniform(field),
         }

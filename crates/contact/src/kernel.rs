@@ -112,7 +112,6 @@ pub struct Kernel {
     /// The same as weights on the axis: B_x at the steps' points, B_z at the tubes' middles.
     axial: Weights,
     normal: Weights,
-    compressed: Vec<Compressed<1>>,
     steps: Vec<Step>,
     line: [f64; 2],
     /// Gap flux in a uniform axial field of 1 T, Wb.
@@ -124,7 +123,7 @@ pub struct Kernel {
 pub struct KernelPair {
     open: Kernel,
     closed: Kernel,
-    compressed: Vec<Compressed<2>>,
+    compressed: Vec<Compressed>,
 }
 
 /// Weights on one component of B at places along the axis, Wb/T.
@@ -134,15 +133,15 @@ struct Weights {
     w: Vec<f64>,
 }
 
-/// Few points on the axis that serve `STATES` kernels, for sources at least `clearance` away, m.
+/// Few points on the axis that serve both states, for sources at least `clearance` away, m.
 #[derive(Debug, Clone)]
-struct Compressed<const STATES: usize> {
+struct Compressed {
     clearance: f64,
-    rules: [Rule; STATES],
+    rules: [Rule; 2],
 }
 
 /// Orders of the compressed rules.
-const ORDERS: [usize; 6] = [6, 9, 13, 19, 28, 40];
+const ORDERS: [usize; 8] = [6, 9, 13, 19, 28, 40, 56, 80];
 /// The compression error aimed at, relative to the largest response; measured in
 /// `prop_compression`, with the blades' offset from the axis, which is kept to first order.
 const COMPRESSION: f64 = 1e-5;
@@ -172,17 +171,14 @@ impl Kernel {
         }
         let uniform = full.axial.iter().sum();
         let line = [tubes[0].x, tubes[tubes.len() - 1].x];
-        let mut kernel = Self { full, axial, normal, compressed: Vec::new(), steps, line, uniform };
-        kernel.compressed = compress([&kernel]);
-        kernel
+        Self { full, axial, normal, steps, line, uniform }
     }
 
     /// Gap flux that `source` (in the contact's frame) drives, Wb.
     ///
     /// Positive from the left blade to the right one.
     pub fn flux(&self, source: &dyn Source, scratch: &mut Scratch) -> f64 {
-        let [rule] = choose(&self.compressed, self.clearance(source)).unwrap_or([&self.full]);
-        rule.sum(scratch.field(source, rule))
+        self.full.sum(scratch.field(source, &self.full))
     }
 
     /// Drive: the uniform axial flux density that would send the same flux through the gap.
@@ -203,11 +199,6 @@ impl Kernel {
     /// The rule that serves any source, each step on its own blade's centre line.
     pub fn full_rule(&self) -> &Rule {
         &self.full
-    }
-
-    /// The compressed rules with the least clearance (m) each is good for, fewest points first.
-    pub fn compressed_rules(&self) -> impl Iterator<Item = (f64, &Rule)> {
-        self.compressed.iter().map(|c| (c.clearance, &c.rules[0]))
     }
 
     /// A lower bound of the distance from the source to the line from lead tip to lead tip, m.
@@ -235,14 +226,21 @@ impl KernelPair {
 
     /// Drive of the open and of the closed contact by `source` (in the contact's frame).
     pub fn drives(&self, source: &dyn Source, scratch: &mut Scratch) -> [FluxDensity; 2] {
-        match choose(&self.compressed, self.open.clearance(source)) {
-            Some([open, closed]) => {
+        let clearance = self.open.clearance(source);
+        match self.compressed.iter().find(|c| clearance >= c.clearance) {
+            Some(Compressed { rules: [open, closed], .. }) => {
                 let b = scratch.field(source, open);
                 let flux = [open.sum(b), closed.sum(b)];
                 [self.open.drive_of_flux(flux[0]), self.closed.drive_of_flux(flux[1])]
             }
             None => [self.open.drive(source, scratch), self.closed.drive(source, scratch)],
         }
+    }
+
+    /// The compressed rules of the open and the closed state on their shared points, with the least
+    /// clearance (m) each is good for, fewest points first.
+    pub fn compressed_rules(&self) -> impl Iterator<Item = (f64, &[Rule; 2])> {
+        self.compressed.iter().map(|c| (c.clearance, &c.rules))
     }
 }
 
@@ -262,28 +260,25 @@ impl Weights {
     }
 }
 
-/// The rules with the fewest points that serve a source at this distance.
-fn choose<const N: usize>(compressed: &[Compressed<N>], clearance: f64) -> Option<[&Rule; N]> {
-    let c = compressed.iter().find(|c| clearance >= c.clearance)?;
-    Some(c.rules.each_ref())
-}
-
 /// Compressed rules of kernels that share their cut: the points of the Gauss rule for the sum of
 /// their axial weights, and for each weight function the interpolatory weights on these points.
 ///
 /// Empty when an axial weight changes sign, where such a rule need not exist.
-fn compress<const N: usize>(kernels: [&Kernel; N]) -> Vec<Compressed<N>> {
+fn compress(kernels: [&Kernel; 2]) -> Vec<Compressed> {
     let x = &kernels[0].axial.x;
     let shared: Vec<f64> =
         (0..x.len()).map(|i| kernels.iter().map(|k| k.axial.w[i] / k.uniform).sum()).collect();
     let half_length = 0.5 * (kernels[0].line[1] - kernels[0].line[0]);
+    let most = ORDERS[ORDERS.len() - 1];
+    let Some(basis) = gauss::Orthonormal::new(x, &shared, most) else { return Vec::new() };
+    let moments = kernels
+        .map(|k| [basis.moments(&k.axial.x, &k.axial.w), basis.moments(&k.normal.x, &k.normal.w)]);
     let rules = ORDERS.iter().filter_map(|&order| {
-        let gauss = gauss::Gauss::new(x, &shared, order)?;
-        let rules = kernels.map(|k| {
+        let points = basis.points(order)?;
+        let rules = moments.each_ref().map(|[axial, normal]| {
             let mut rule = Rule::default();
-            let axial = gauss.weights(&k.axial.x, &k.axial.w);
-            let normal = gauss.weights(&k.normal.x, &k.normal.w);
-            for ((x, a), n) in gauss.points().iter().zip(axial).zip(normal) {
+            let (axial, normal) = (basis.weights(&points, axial), basis.weights(&points, normal));
+            for ((x, a), n) in points.iter().zip(axial).zip(normal) {
                 rule.push(*x, 0.0, a, n);
             }
             rule

@@ -74,39 +74,46 @@ fn prop_adjoint_equals_direct_solve() {
     }
 }
 
-/// The compressed rules against the full one, over the largest response at that distance.
+/// The drive of the pair against solving both circuits, over the largest response at that distance.
 #[test]
 fn prop_compression() {
     let mut table = String::from(
-        "## Compressed kernels against the full rule\n\nLargest difference of drive over the largest \
-         drive at the same distance, magnets all round three contacts.\n\n\
+        "## Compressed kernels against solving the circuit\n\nLargest difference of drive, open and \
+         closed, over the largest drive at the same distance; 10 × 5 × 5 mm magnets along and across, \
+         all round two contacts.\n\n\
          | distance of the magnet's middle, mm | points | largest difference | limit |\n|---|---|---|---|\n",
     );
     let mut faults = Vec::new();
     for height in [3.5e-3, 5e-3, 8e-3, 13e-3, 25e-3, 60e-3] {
         let (mut worst, mut points) = (0.0f64, 0);
-        for geometry in [medium(), medium().closed(Length::um(5.0)), small()] {
-            let circuit = Circuit::new(&geometry, 130).unwrap();
-            let kernel = circuit.kernel();
-            let full =
-                |source: &dyn Source| kernel.drive_of_flux(circuit.gap_flux_direct(source)).si();
+        for geometry in [medium(), small()] {
+            let circuits = [geometry, geometry.closed(Length::um(5.0))]
+                .map(|g| Circuit::new(&g, 130).unwrap());
+            let pair = KernelPair::new(circuits[0].kernel(), circuits[1].kernel());
+            let mut scratch = Scratch::default();
             let mut found = Vec::new();
             for at in places().filter(|p| (p[1].hypot(p[2]) - height).abs() < 1e-9) {
                 for polarization in [[1.2, 0.0, 0.0], [0.0, 0.0, 1.2]] {
                     let source = block(at, polarization);
-                    found.push((full(&source), drive(&circuit, &source)));
+                    let drives = pair.drives(&source, &mut scratch);
+                    for (circuit, drive) in circuits.iter().zip(drives) {
+                        let flux = circuit.gap_flux_direct(&source);
+                        found.push((circuit.kernel().drive_of_flux(flux).si(), drive.si()));
+                    }
                 }
             }
             let largest = found.iter().map(|f| f.0.abs()).fold(0.0, f64::max);
             worst = found.iter().map(|f| (f.0 - f.1).abs() / largest).fold(worst, f64::max);
             let clearance = height - 2.5e-3;
-            let rule = kernel.compressed_rules().find(|(c, _)| clearance >= *c);
-            points = points.max(rule.map_or(kernel.full_rule().len(), |(_, r)| r.len()));
+            let rule = pair.compressed_rules().find(|(c, _)| clearance >= *c);
+            let full = 2 * circuits[0].kernel().full_rule().len();
+            points = points.max(rule.map_or(full, |(_, r)| r[0].len()));
         }
         let limit = 1e-3;
         let line = format!("| {} | {points} | {worst:.1e} | {limit:.0e} |", height * 1e3);
         table.push_str(&line);
         table.push('\n');
+        // negated, so that a NaN fails
         if !(worst <= limit) {
             faults.push(line);
         }
@@ -116,25 +123,6 @@ fn prop_compression() {
     std::fs::create_dir_all(directory).unwrap();
     std::fs::write(format!("{directory}/contact-kernel.md"), table).unwrap();
     assert!(faults.is_empty(), "{faults:#?}");
-}
-
-#[test]
-fn prop_pair_equals_its_two_kernels() {
-    let open = Circuit::new(&medium(), 130).unwrap();
-    let closed = Circuit::new(&medium().closed(Length::um(5.0)), 130).unwrap();
-    let pair = KernelPair::new(open.kernel(), closed.kernel());
-    for at in places() {
-        for polarization in [[1.2, 0.0, 0.0], [0.0, 0.0, 1.2]] {
-            let source = block(at, polarization);
-            let [a, b] = pair.drives(&source, &mut Scratch::default()).map(Quantity::si);
-            let (x, y) = (drive(&open, &source), drive(&closed, &source));
-            let scale = 1e-4 + x.abs();
-            assert!(
-                (a - x).abs() < 1e-4 * scale && (b - y).abs() < 1e-4 * scale,
-                "{at:?} {a} {x} {b} {y}"
-            );
-        }
-    }
 }
 
 #[test]

@@ -19,7 +19,8 @@ use std::sync::Mutex;
 /// How thoroughly to check.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Options {
-    /// Units sampled for the share that meets each demand; 0 leaves the shares out.
+    /// Units sampled for the share that meets each demand; 0 leaves the shares out. A fifth of them
+    /// when a contact's own dimensions vary: every unit then has circuits of its own to solve.
     pub units: u64,
     /// Seed of the sampled units.
     pub seed: u64,
@@ -65,7 +66,11 @@ pub fn check(
     let nominal = Outcome::with(&workshop, &scene, courses);
     let worst = worst::search(&workshop, &nominal, progress)?;
     let sampled = workshop.variables.len() > 0 && !design.demands.is_empty();
-    let units = if sampled { options.units } else { 0 };
+    let units = match (sampled, workshop.contacts_vary()) {
+        (false, _) => 0,
+        (true, true) => options.units.div_ceil(5),
+        (true, false) => options.units,
+    };
     let shares = if units > 0 {
         Some(share::shares(&workshop, units, options.seed, progress)?)
     } else {
@@ -188,7 +193,7 @@ fn contact_answer(
         family: design.family.clone(),
         operate: band(0),
         release: band(1),
-        conversions: convert::of_contact(workshop, scene, k)?,
+        conversions: convert::of_contact(workshop, scene, k, &levels)?,
         closed: closed.collect(),
         closed_at_start: course.closed_at_start,
         differential: differential(workshop.design, scene, nominal, k),

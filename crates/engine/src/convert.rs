@@ -5,10 +5,11 @@ use crate::error::EngineError;
 use crate::realise::Workshop;
 use crate::root;
 use crate::scene::Scene;
+use crate::solved::Solved;
 use crate::units::{millimetres, millitesla, tidy};
 use reedmace_contact::{Calibration, Circuit, Scratch, TestCoil};
 use reedmace_design::Design;
-use reedmace_fields::{AnySource, Magnet, MagnetShape, Placed, Pose, Source};
+use reedmace_fields::{AnySource, Magnet, MagnetShape, Placed, Pose};
 use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, format_number};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -61,21 +62,19 @@ pub fn convert(
     targets: &[Target],
 ) -> Result<Vec<Converted>, EngineError> {
     let (workshop, scene) = Workshop::new(design)?;
-    let circuit = calibrated(&workshop, &scene, contact)?;
-    let fluxes = fluxes(&circuit, from);
+    let solved = calibrated(&workshop, &scene, contact)?;
+    let circuit = &solved.open;
+    let fluxes = fluxes(circuit, from);
     let one = |target: &Target| {
         let converted = match target {
-            Target::Uniform => field(
-                "uniform axial field".into(),
-                fluxes.map(|f| circuit.kernel().drive_of_flux(f)),
-            ),
-            Target::AmpereTurns(coil) => ampere_turns(&circuit, *coil, fluxes),
-            Target::CoilCentre(coil) => coil_centre(&circuit, *coil, fluxes),
+            Target::Uniform => uniform(circuit, fluxes),
+            Target::AmpereTurns(coil) => ampere_turns(circuit, *coil, fluxes),
+            Target::CoilCentre(coil) => coil_centre(circuit, *coil, fluxes),
             Target::Magnet(k) => {
                 let AnySource::Magnet(magnet) = scene.bodies[*k].source else {
                     unreachable!("a scene lists its magnets first")
                 };
-                distance(&circuit, &magnet, &design.magnets[*k].name, fluxes)?
+                distance(circuit, &magnet, &design.magnets[*k].name, fluxes)?
             }
         };
         Ok(converted)
@@ -83,68 +82,58 @@ pub fn convert(
     targets.iter().map(one).collect()
 }
 
-/// Operate and release of a contact in every way its design gives a meaning to.
+/// Operate and release of a contact in every way its design gives a meaning to; `levels` are its
+/// lowest, nominal and highest operate and release drive, T.
 pub(crate) fn of_contact(
     workshop: &Workshop,
     scene: &Scene,
     contact: usize,
+    levels: &[[f64; 2]; 3],
 ) -> Result<Vec<Conversion>, EngineError> {
-    let levels = crate::check::levels(workshop, contact)?;
     let reed = &scene.reeds[contact];
-    let mounted = |i: usize| -> [f64; 3] {
-        let kernel = [&reed.open, &reed.closed][i].kernel();
-        levels.map(|l| kernel.flux_in_uniform(FluxDensity::from_si(l[i])))
-    };
-    let (operate, release) = (mounted(0), mounted(1));
     let stated = &workshop.design.contacts[contact];
     let nominal = |q: &dyn crate::quantity::Quantified| q.limits().nominal;
     let coil = match workshop.stated(&stated.coil, &stated.operate, &nominal) {
         Calibration::AmpereTurns(coil, _) | Calibration::CoilCentre(coil, _) => Some(coil),
         Calibration::Uniform(_) => None,
     };
-    let pair = |a: Converted, b: Converted, suffix: &str| Conversion {
-        arrangement: format!("{}{suffix}", a.arrangement),
-        operate: a.at,
-        release: b.at,
+    // Gap fluxes of the levels: the same whichever kernel, the leads' length or coil they are said in.
+    let fluxes = |circuit: &Circuit, i: usize| {
+        levels.map(|l| circuit.kernel().flux_in_uniform(FluxDensity::from_si(l[i])))
     };
-    let trimmed = stated.calibrated_length.si() != stated.overall_length.si();
-    let mut conversions = Vec::new();
-    let circuits =
-        |suffix: &'static str, open: &Circuit, closed: &Circuit, list: &mut Vec<Conversion>| {
-            if let Some(coil) = coil {
-                let (a, b) =
-                    (ampere_turns(open, coil, operate), ampere_turns(closed, coil, release));
-                list.push(pair(a, b, suffix));
-                let (a, b) = (coil_centre(open, coil, operate), coil_centre(closed, coil, release));
-                list.push(pair(a, b, suffix));
-            }
-            let uniform = |c: &Circuit, f: [f64; 3]| {
-                field("uniform axial field".into(), f.map(|f| c.kernel().drive_of_flux(f)))
-            };
-            list.push(pair(uniform(open, operate), uniform(closed, release), suffix));
+    let operate = fluxes(&reed.solved.open, 0);
+    let release = fluxes(&reed.solved.closed, 1);
+    let ways = |solved: &Solved, leads: &str| -> Vec<Conversion> {
+        let say = |way: &dyn Fn(&Circuit, [f64; 3]) -> Converted| {
+            let (operate, release) = (way(&solved.open, operate), way(&solved.closed, release));
+            let arrangement = format!("{}{leads}", operate.arrangement);
+            Conversion { arrangement, operate: operate.at, release: release.at }
         };
-    if trimmed {
-        let measured = calibrated(workshop, scene, contact)?;
-        let metal = Length::from_si(stated.closed_gap.si());
-        let closed = workshop.circuit(&measured.geometry().closed(metal))?;
-        circuits(", leads as measured", &measured, &closed, &mut conversions);
-        circuits(", leads as mounted", &reed.open, &reed.closed, &mut conversions);
-    } else {
-        circuits("", &reed.open, &reed.closed, &mut conversions);
+        let mut ways = Vec::new();
+        if let Some(coil) = coil {
+            ways.push(say(&|circuit, flux| ampere_turns(circuit, coil, flux)));
+            ways.push(say(&|circuit, flux| coil_centre(circuit, coil, flux)));
+        }
+        ways.push(say(&uniform));
+        ways
+    };
+    if stated.calibrated_length.si() == stated.overall_length.si() {
+        return Ok(ways(&reed.solved, ""));
     }
-    Ok(conversions)
+    let measured = calibrated(workshop, scene, contact)?;
+    Ok([ways(&measured, ", leads as measured"), ways(&reed.solved, ", leads as mounted")].concat())
 }
 
-/// The open circuit of a contact at the length at which it was measured, nominal otherwise.
+/// The circuits of a contact at the length at which it was measured, nominal otherwise.
 fn calibrated(
     workshop: &Workshop,
     scene: &Scene,
     contact: usize,
-) -> Result<std::sync::Arc<Circuit>, EngineError> {
-    let mut geometry = *scene.reeds[contact].open.geometry();
-    geometry.overall_length =
-        Length::from_si(workshop.design.contacts[contact].calibrated_length.si());
-    workshop.circuit(&geometry)
+) -> Result<std::sync::Arc<Solved>, EngineError> {
+    let stated = &workshop.design.contacts[contact];
+    let mut geometry = *scene.reeds[contact].solved.open.geometry();
+    geometry.overall_length = Length::from_si(stated.calibrated_length.si());
+    Ok(workshop.shelf.get(&geometry, Length::from_si(stated.closed_gap.si()))?)
 }
 
 /// Gap flux that a stated sensitivity stands for, Wb.
@@ -156,6 +145,11 @@ fn fluxes(circuit: &Circuit, from: &Sensitivity) -> [f64; 3] {
         Sensitivity::CoilCentre(coil, v) => v.map(|v| flux(Calibration::CoilCentre(coil, v))),
         Sensitivity::Uniform(v) => v.map(|v| flux(Calibration::Uniform(v))),
     }
+}
+
+fn uniform(circuit: &Circuit, fluxes: [f64; 3]) -> Converted {
+    let levels = fluxes.map(|f| circuit.kernel().drive_of_flux(f));
+    field("uniform axial field".into(), levels)
 }
 
 fn field(arrangement: String, levels: [FluxDensity; 3]) -> Converted {

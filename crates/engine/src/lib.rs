@@ -27,6 +27,7 @@ mod realise;
 mod root;
 mod scene;
 mod share;
+mod solved;
 mod track;
 mod units;
 mod warn;

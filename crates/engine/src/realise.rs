@@ -4,7 +4,8 @@ use crate::error::EngineError;
 use crate::motion::{Motion, TablePose, tilt};
 use crate::quantity::{Level, Quantified, Unit, Variables};
 use crate::scene::{Body, Reed, Scene};
-use reedmace_contact::{Calibration as Stated, Circuit, Geometry, Scratch, TestCoil};
+use crate::solved::{Shelf, State};
+use reedmace_contact::{Calibration as Stated, Geometry, TestCoil};
 use reedmace_design::{
     Calibration, Coil, CoilDrive, Contact, Coordinate, Design, DriveRange, Magnet, Material,
     Section, Shape, Sweep, Thing, Threshold, Turn, Value, Winding,
@@ -13,20 +14,14 @@ use reedmace_fields::{
     AnySource, Coil as ThickCoil, Magnet as MagnetSource, MagnetShape, Pose, Solenoid, Uniform,
 };
 use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, Ratio, Temperature};
-use std::collections::HashMap;
-use std::sync::{Arc, Mutex};
-
-/// Segments a contact is cut into: within 0.1 % of the limit, measured in `prop_segments_converge`
-/// of the contact crate.
-const SEGMENTS: usize = 130;
-/// Circuits kept; more come up only when the contact's own dimensions vary.
-const KEPT: usize = 64;
+use std::sync::Mutex;
 
 /// Makes scenes of a design, keeping the circuits already solved.
 pub(crate) struct Workshop<'d> {
     pub design: &'d Design,
     pub variables: Variables,
-    circuits: Mutex<HashMap<[u64; 8], Arc<Circuit>>>,
+    /// Contacts solved so far.
+    pub shelf: Shelf,
 }
 
 /// Values of one unit: what `realise` asks for each quantity.
@@ -36,7 +31,7 @@ impl<'d> Workshop<'d> {
     /// Finds every toleranced quantity that the scene depends on.
     pub fn new(design: &'d Design) -> Result<(Self, Scene), EngineError> {
         let mut workshop =
-            Self { design, variables: Variables::default(), circuits: Mutex::default() };
+            Self { design, variables: Variables::default(), shelf: Shelf::default() };
         let found = Mutex::new(Variables::default());
         let scene = workshop.realise(&|q: &dyn Quantified| {
             found.lock().expect("no panic while noting").note(q);
@@ -53,6 +48,26 @@ impl<'d> Workshop<'d> {
             q.limits().nominal
         };
         self.realise(&note).map(|_| ())
+    }
+
+    /// True when a contact's own dimensions carry a tolerance, so that units differ in their circuits.
+    pub fn contacts_vary(&self) -> bool {
+        let varying: Vec<_> = self.variables.iter().map(|v| v.path.as_str()).collect();
+        self.design.contacts.iter().any(|c| {
+            let lengths = [
+                &c.lead_diameter,
+                &c.overall_length,
+                &c.calibrated_length,
+                &c.blade_span,
+                &c.blade_width,
+                &c.blade_thickness,
+                &c.overlap,
+                &c.gap,
+                &c.closed_gap,
+            ];
+            lengths.iter().any(|v| varying.contains(&v.path.as_str()))
+                || varying.contains(&c.permeability.path.as_str())
+        })
     }
 
     /// The scene of one unit: a level for each variable.
@@ -108,19 +123,16 @@ impl<'d> Workshop<'d> {
         };
         let metal = mm(&c.closed_gap);
         let calibrated = Geometry { overall_length: mm(&c.calibrated_length), ..geometry };
-        let (open, closed) = (self.circuit(&geometry)?, self.circuit(&geometry.closed(metal))?);
-        let level = |threshold: &Threshold, mounted: &Circuit, measured: &Geometry| {
-            let measured = self.circuit(measured)?;
-            let mut scratch = Scratch::default();
-            let flux =
-                self.stated(&c.coil, threshold, pick).gap_flux(measured.kernel(), &mut scratch);
-            Ok::<_, EngineError>(mounted.kernel().drive_of_flux(flux).si())
+        let solved = self.shelf.get(&geometry, metal)?;
+        let measured = self.shelf.get(&calibrated, metal)?;
+        let level = |threshold: &Threshold, state: State| {
+            let flux = measured.gap_flux(self.stated(&c.coil, threshold, pick), state);
+            solved.circuit(state).kernel().drive_of_flux(flux).si()
         };
         Ok(Reed {
-            operate: level(&c.operate, &open, &calibrated)?,
-            release: level(&c.release, &closed, &calibrated.closed(metal))?,
-            open,
-            closed,
+            operate: level(&c.operate, State::Open),
+            release: level(&c.release, State::Closed),
+            solved,
             rest: Pose {
                 rotation: (tilt([0, 1, 2].map(|i| pick(&c.rotate[i])))
                     * axis_and_normal(c.axis, c.normal))
@@ -129,6 +141,7 @@ impl<'d> Workshop<'d> {
             },
             moves: false,
             steady: [0.0; 2],
+            per_unit: [0.0; 2],
         })
     }
 
@@ -151,32 +164,6 @@ impl<'d> Workshop<'d> {
                 unreachable!("a checked design states ampere-turns only with a coil")
             }
         }
-    }
-
-    /// The circuit of a geometry, solved once.
-    pub fn circuit(&self, geometry: &Geometry) -> Result<Arc<Circuit>, EngineError> {
-        let g = geometry;
-        let key = [
-            g.lead_diameter.si(),
-            g.overall_length.si(),
-            g.blade_span.si(),
-            g.blade_width.si(),
-            g.blade_thickness.si(),
-            g.overlap.si(),
-            g.gap.si(),
-            g.permeability.si(),
-        ]
-        .map(f64::to_bits);
-        if let Some(known) = self.circuits.lock().expect("never poisoned").get(&key) {
-            return Ok(known.clone());
-        }
-        let made = Arc::new(Circuit::new(geometry, SEGMENTS)?);
-        let mut circuits = self.circuits.lock().expect("never poisoned");
-        if circuits.len() >= KEPT {
-            circuits.clear();
-        }
-        circuits.insert(key, made.clone());
-        Ok(made)
     }
 
     fn motion(&self, pick: &Pick) -> Motion {

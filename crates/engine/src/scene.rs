@@ -1,7 +1,8 @@
 //! A design with every quantity at one definite value: what the physics sees.
 
 use crate::motion::Motion;
-use reedmace_contact::{Circuit, Scratch};
+use crate::solved::Solved;
+use reedmace_contact::Scratch;
 use reedmace_fields::{AnySource, Placed, Pose};
 use reedmace_units::Quantity;
 use std::sync::Arc;
@@ -14,11 +15,10 @@ pub(crate) struct Scene {
     pub motion: Motion,
 }
 
-/// A contact: its two circuits, its levels, its place.
+/// A contact: its circuits, its levels, its place.
 #[derive(Debug, Clone)]
 pub(crate) struct Reed {
-    pub open: Arc<Circuit>,
-    pub closed: Arc<Circuit>,
+    pub solved: Arc<Solved>,
     /// Drive of the open contact at which it operates, T.
     pub operate: f64,
     /// Drive of the closed contact at which it releases, T.
@@ -28,6 +28,8 @@ pub(crate) struct Reed {
     pub moves: bool,
     /// Drive of all that keeps its place beside this contact, open and closed, T.
     pub steady: [f64; 2],
+    /// The same of one unit of the swept coil's current, T; zero where the coil moves beside it.
+    pub per_unit: [f64; 2],
 }
 
 /// A source with its place.
@@ -54,13 +56,14 @@ impl Scene {
         let mut scratch = Scratch::default();
         for k in 0..self.reeds.len() {
             let reed = &self.reeds[k];
-            let mut steady = [0.0; 2];
+            let (mut steady, mut per_unit) = ([0.0; 2], [0.0; 2]);
             for body in self.bodies.iter().filter(|b| b.is_steady_for(reed)) {
                 let placed = place(body, reed, Pose::IDENTITY);
-                steady[0] += reed.open.kernel().drive(&placed, &mut scratch).si();
-                steady[1] += reed.closed.kernel().drive(&placed, &mut scratch).si();
+                let drives = reed.solved.pair.drives(&placed, &mut scratch);
+                let sum = if body.swept { &mut per_unit } else { &mut steady };
+                (0..2).for_each(|i| sum[i] += drives[i].si());
             }
-            self.reeds[k].steady = steady;
+            (self.reeds[k].steady, self.reeds[k].per_unit) = (steady, per_unit);
         }
         self
     }
@@ -79,12 +82,12 @@ impl Scene {
         scratch: &mut Scratch,
     ) -> Drive {
         let reed = &self.reeds[reed];
-        let [mut open, mut closed] = reed.steady;
+        let at = |i: usize| reed.steady[i] + coordinate * reed.per_unit[i];
+        let (mut open, mut closed) = (at(0), at(1));
         for body in self.bodies.iter().filter(|b| !b.is_steady_for(reed)) {
-            let placed = place(body, reed, world_from_rest);
-            let strength = if body.swept { coordinate } else { 1.0 };
-            open += strength * reed.open.kernel().drive(&placed, scratch).si();
-            closed += strength * reed.closed.kernel().drive(&placed, scratch).si();
+            let drives = reed.solved.pair.drives(&place(body, reed, world_from_rest), scratch);
+            open += drives[0].si();
+            closed += drives[1].si();
         }
         Drive { open, closed }
     }
@@ -117,7 +120,7 @@ impl Body {
     }
     fn is_steady_for(&self, reed: &Reed) -> bool {
         let everywhere = matches!(self.source, AnySource::Uniform(_));
-        !self.swept && self.moves == reed.moves && !(everywhere && reed.moves)
+        self.moves == reed.moves && !(everywhere && reed.moves)
     }
 }
 

@@ -24,7 +24,7 @@ const NEAR: f64 = 5e-3;
 const FAR: f64 = 5e-2;
 /// Intervals to start from; features narrower than this share of the path between two corners are
 /// found only if a sample strikes them.
-const FIRST: usize = 96;
+const FIRST: usize = 40;
 /// Times an interval is halved at most.
 const DEPTH: usize = 12;
 /// Events are placed to this share of the path.

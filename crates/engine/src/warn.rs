@@ -50,7 +50,7 @@ impl Source for Together {
 pub(crate) fn blade_peak(scene: &Scene, contact: usize, track: &Track) -> f64 {
     let at = |c: f64| {
         let sources = Together(scene.sources_at(contact, c).collect());
-        scene.reeds[contact].closed.blade_flux(&sources).peak.si()
+        scene.reeds[contact].solved.closed.blade_flux(&sources).peak.si()
     };
     track.lobes().iter().map(|l| at(l.at)).fold(0.0, f64::max)
 }
