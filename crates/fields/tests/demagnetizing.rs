@@ -48,7 +48,7 @@ fn cross_nagaoka() {
     }
 }
 
-/// Chen, Brug and Goldfarb 1991 as quoted in a public collection, length over diameter 1, 2, 5.
+/// [chen1991] as quoted in a public collection, length over diameter 1, 2, 5.
 #[test]
 fn val_cylinder_chen_1991() {
     for (ratio, want) in [(1.0, 0.31158), (2.0, 0.18186), (5.0, 0.07991)] {

@@ -129,7 +129,7 @@ fn cross_melting_voltage_follows_from_the_melting_point() {
 
 #[test]
 fn val_nickel_of_the_glass_sealing_alloys_is_that_of_astm_f30() {
-    // [astm_f30] table 1: nominal nickel 50.5 % for the alloy called 52, 48 % for 48.
+    // [astmf30] table 1: nominal nickel 50.5 % for the alloy called 52, 48 % for 48.
     let alloys = Alloys::builtin();
     for (name, nickel) in [("Nickel-iron 52", 0.505), ("Nickel-iron 48", 0.48)] {
         let row = alloys.find(name).expect(name);
