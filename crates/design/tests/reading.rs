@@ -167,7 +167,7 @@ fn prop_a_sweep_tells_its_coordinate() {
     let millimetre = 1e-3;
     let degree = std::f64::consts::PI / 180.0;
     let cases = [
-        ("hopper-lid.toml", "line", "z", Measure::Length, (40.0 * millimetre, 5.0 * millimetre)),
+        ("hopper-lid.toml", "line", "z", Measure::Length, (80.0 * millimetre, 5.0 * millimetre)),
         ("feed-drawer.toml", "line", "x", Measure::Length, (-60.0 * millimetre, 60.0 * millimetre)),
         ("hatch-hinge.toml", "arc", "angle", Measure::Angle, (90.0 * degree, 0.0)),
         ("paddle-wheel.toml", "spin", "angle", Measure::Angle, (-45.0 * degree, 315.0 * degree)),
