@@ -160,7 +160,8 @@ pub struct Event {
     pub main_lobe: bool,
     /// False when some units within tolerance do not have this event.
     pub in_every_unit: bool,
-    /// True when every quantity moves this event one way only, so that the corners bound it.
+    /// True when the values tried bound this event: every quantity moves it one way only, or turns it
+    /// round at a value tried, but for 1 % of its band.
     pub monotone: bool,
     /// What moves it most, largest first.
     pub drivers: Vec<Driver>,

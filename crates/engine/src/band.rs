@@ -46,7 +46,7 @@ pub(crate) fn trace(
     let mut scratch = Scratch::default();
     let centre: Vec<_> = rows.iter().map(|&c| nominal.drive(contact, c, &mut scratch)).collect();
     // Rows that share a corner share its scene.
-    let mut corners: BTreeMap<Vec<i8>, Vec<(usize, bool)>> = BTreeMap::new();
+    let mut corners: BTreeMap<Vec<i8>, Vec<usize>> = BTreeMap::new();
     for i in 0..rows.len() {
         for upper in [false, true] {
             let sense = if upper { 1.0 } else { -1.0 };
@@ -61,22 +61,22 @@ pub(crate) fn trace(
                     0
                 }
             };
-            corners.entry(alone.iter().map(side).collect()).or_default().push((i, upper));
+            corners.entry(alone.iter().map(side).collect()).or_default().push(i);
         }
     }
-    let corners: Vec<(Vec<i8>, Vec<(usize, bool)>)> = corners.into_iter().collect();
+    let corners: Vec<_> = corners.into_iter().collect();
     let found: Vec<Vec<f64>> = corners
         .par_iter()
         .map(|(sides, members)| {
             let unit: Unit = sides.iter().map(|&s| Level::Toward(f64::from(s))).collect();
-            let at: Vec<f64> = members.iter().map(|(i, _)| rows[*i]).collect();
+            let at: Vec<f64> = members.iter().map(|&i| rows[i]).collect();
             Ok(open_along(&workshop.scene(&unit)?, &at))
         })
         .collect::<Result<_, EngineError>>()?;
     let mut band: Vec<[f64; 2]> = centre.iter().map(|d| [d.open, d.open]).collect();
     for ((_, members), drives) in corners.iter().zip(found) {
-        for ((i, _), drive) in members.iter().zip(drives) {
-            band[*i] = [band[*i][0].min(drive), band[*i][1].max(drive)];
+        for (&i, drive) in members.iter().zip(drives) {
+            band[i] = [band[i][0].min(drive), band[i][1].max(drive)];
         }
     }
     let row = |((c, drive), [low, high]): ((&f64, &crate::scene::Drive), &[f64; 2])| TraceRow {

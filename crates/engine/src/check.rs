@@ -3,16 +3,18 @@
 use crate::answer::*;
 use crate::drawing::Drawing;
 use crate::error::EngineError;
+pub(crate) use crate::levels::levels;
+use crate::motion::Motion;
 use crate::outcome::Outcome;
-use crate::quantity::{Level, Quantified, line_of};
+use crate::quantity::{Quantified, line_of};
 use crate::realise::{Workshop, moving};
 use crate::scene::Scene;
-use crate::track::{Found, Track};
+use crate::track::{Course, Found, Track};
 use crate::units::{Shown, millitesla, names, tidy};
 use crate::worst::{EventBand, Worst};
-use crate::{band, convert, draw, models, share, warn, worst};
+use crate::{band, convert, draw, models, share, verdict, warn, warn_magnets, worst};
 use reedmace_contact::Scratch;
-use reedmace_design::{DemandKind, Design, Sweep};
+use reedmace_design::{Design, Sweep};
 use sha2::{Digest, Sha256};
 use std::sync::Mutex;
 
@@ -78,7 +80,7 @@ pub fn check(
     };
 
     let shown = Shown::of(design);
-    let mut warnings = warn::of_magnets(&workshop, &scene);
+    let mut warnings = warn_magnets::of_magnets(&workshop, &scene);
     let mut contacts = Vec::new();
     for (k, track) in tracks.iter().enumerate() {
         let (contact, more) =
@@ -86,7 +88,7 @@ pub fn check(
         contacts.push(contact);
         warnings.extend(more);
     }
-    let demands = demand_answers(design, &nominal, &worst, shares.as_deref(), &shown);
+    let demands = verdict::answers(design, &nominal, &worst, shares.as_deref(), &shown);
     let models = models::notes(&workshop, units);
     let mut references: Vec<String> = models.iter().flat_map(|m| m.references.clone()).collect();
     references.sort();
@@ -196,7 +198,7 @@ fn contact_answer(
         conversions: convert::of_contact(workshop, scene, k, &levels)?,
         closed: closed.collect(),
         closed_at_start: course.closed_at_start,
-        differential: differential(workshop.design, scene, nominal, k),
+        differential: differential(scene, course, k),
         trace: band::trace(workshop, scene, track, k, shown)?,
         blade_peak: tidy(blade_peak),
         events,
@@ -242,149 +244,23 @@ fn event(
     }
 }
 
-/// Operate and release level of a contact, T: lowest, nominal, highest over its tolerances.
-///
-/// Each quantity of this contact is tried alone at both limits; the corners are those of the sum of
-/// its effects.
-pub(crate) fn levels(workshop: &Workshop, contact: usize) -> Result<[[f64; 2]; 3], EngineError> {
-    let n = workshop.variables.len();
-    let at = |unit: &Vec<Level>| {
-        let scene = workshop.scene(unit)?;
-        let reed = &scene.reeds[contact];
-        Ok::<_, EngineError>([reed.operate, reed.release])
-    };
-    let nominal = at(&vec![Level::Nominal; n])?;
-    let mut levels = [nominal; 3];
-    let own = format!("contact[{}]", workshop.design.contacts[contact].name);
-    let mut corner = [
-        [vec![Level::Nominal; n], vec![Level::Nominal; n]],
-        [vec![Level::Nominal; n], vec![Level::Nominal; n]],
-    ];
-    for v in 0..n {
-        let path = &workshop.variables.get(v).path;
-        if !path.starts_with(&own) && !path.starts_with("coil[") {
-            continue;
-        }
-        let mut best = [[nominal[0]; 2], [nominal[1]; 2]];
-        for level in [Level::LOW, Level::HIGH] {
-            let mut unit = vec![Level::Nominal; n];
-            unit[v] = level;
-            let found = at(&unit)?;
-            for i in 0..2 {
-                for (side, sense) in [-1.0, 1.0].into_iter().enumerate() {
-                    if sense * found[i] > sense * best[i][side] {
-                        best[i][side] = found[i];
-                        corner[i][side][v] = level;
-                    }
-                }
-            }
-        }
-    }
-    for i in 0..2 {
-        levels[0][i] = at(&corner[i][0])?[i].min(nominal[i]);
-        levels[2][i] = at(&corner[i][1])?[i].max(nominal[i]);
-    }
-    Ok(levels)
-}
-
-/// Distance at operate over distance at release, for a straight approach: the main lobe's first
-/// operate forward and release back, from what moves to the contact's middle.
-fn differential(design: &Design, scene: &Scene, nominal: &Outcome, k: usize) -> Option<f64> {
-    if !matches!(design.sweep, Sweep::Line(_)) {
-        return None;
-    }
-    let course = &nominal.courses[k];
+/// Distance at operate over distance at release, from what moves to the contact's middle, for a
+/// straight approach: a line at one end of which the contact is closed.
+fn differential(scene: &Scene, course: &Course, k: usize) -> Option<f64> {
+    let Motion::Line { anchor, .. } = &scene.motion else { return None };
     let main = course.main_lobe();
-    let find = |kind: EventKind, direction: Direction| {
-        let mut events = course.events.iter().filter(|e| Some(e.lobe) == main);
-        events.find(|e| e.kind == kind && e.direction == direction).map(|e| e.at)
+    let only = |kind: EventKind| {
+        let mut events = course.events.iter().filter(|e| Some(e.lobe) == main && e.kind == kind);
+        events.next().filter(|_| events.next().is_none()).map(|e| e.at)
     };
-    let crate::motion::Motion::Line { anchor, .. } = &scene.motion else { return None };
     let distance = |c: f64| {
         let moved = scene.motion.world_from_rest(c);
-        let (a, b) = (moved.apply(*anchor), scene.reeds[k].pose(moved).origin);
+        let (a, b) = (moved.apply(*anchor), scene.reeds[k].rest.origin);
         (0..3).map(|i| (a[i] - b[i]).powi(2)).sum::<f64>().sqrt()
     };
-    let operate = distance(find(EventKind::Operate, Direction::Forward)?);
-    let release = distance(find(EventKind::Release, Direction::Back)?);
+    let (operate, release) =
+        (distance(only(EventKind::Operate)?), distance(only(EventKind::Release)?));
     (operate < release).then(|| tidy(operate / release))
-}
-
-fn demand_answers(
-    design: &Design,
-    nominal: &Outcome,
-    worst: &Worst,
-    shares: Option<&[Share]>,
-    shown: &Shown,
-) -> Vec<DemandAnswer> {
-    design
-        .demands
-        .iter()
-        .enumerate()
-        .map(|(k, demand)| {
-            let here = nominal.demands[k];
-            let (least, every_met) = worst.demands[k];
-            let at_worst = crate::judge::Standing { met: every_met, margin: least };
-            let counts = matches!(demand.kind, DemandKind::Closures(_));
-            let room = |s: crate::judge::Standing| {
-                s.room().map(|r| if counts { r } else { shown.number(r) })
-            };
-            let share = shares.map(|s| s[k].clone());
-            let verdict = match (here.met, every_met) {
-                (false, _) => Verdict::Missed,
-                (true, false) => Verdict::AtRisk,
-                (true, true) => Verdict::Met,
-            };
-            let unit: &str = if counts { "closures" } else { shown.unit };
-            DemandAnswer {
-                contact: design.contacts[demand.contact].name.clone(),
-                text: demand.text.clone(),
-                verdict,
-                margin_nominal: room(here),
-                margin_worst: room(at_worst),
-                unit: unit.into(),
-                reason: reason(demand, nominal, verdict, room(here), room(at_worst), unit),
-                share,
-                line: line_of(design, demand.span.start),
-            }
-        })
-        .collect()
-}
-
-fn reason(
-    demand: &reedmace_design::Demand,
-    nominal: &Outcome,
-    verdict: Verdict,
-    here: Option<f64>,
-    worst: Option<f64>,
-    unit: &str,
-) -> String {
-    let course = &nominal.courses[demand.contact];
-    if let DemandKind::Closures(wanted) = demand.kind {
-        let found = course.closures(Direction::Forward);
-        return match verdict {
-            Verdict::Met => format!("operates {found} times in every unit"),
-            Verdict::AtRisk => {
-                format!("operates {found} times nominally, {wanted} wanted, but not in every unit")
-            }
-            Verdict::Missed => format!("operates {found} times, {wanted} wanted"),
-        };
-    }
-    let amount = |v: f64| {
-        format!("{} {unit}", reedmace_units::format_number(v.abs(), 3)).trim_end().to_owned()
-    };
-    match (verdict, here, worst) {
-        (Verdict::Met, _, Some(room)) => format!("{} to spare in the worst unit", amount(room)),
-        (Verdict::Met, _, None) => "no event comes near it".into(),
-        (Verdict::AtRisk, _, Some(short)) => {
-            format!("the nominal unit meets it, the worst is {} short", amount(short))
-        }
-        (Verdict::AtRisk, _, None) => "the nominal unit meets it, some units never close".into(),
-        (Verdict::Missed, Some(short), _) => {
-            format!("{} short at nominal", amount(short))
-        }
-        (Verdict::Missed, None, _) => "it never closes on one of the passes".into(),
-    }
 }
 
 fn quantities(workshop: &Workshop) -> Result<Vec<QuantityAnswer>, EngineError> {

@@ -2,13 +2,14 @@
 
 use crate::answer::{Band, Conversion};
 use crate::error::EngineError;
+use crate::quantity::{Level, Quantified};
 use crate::realise::Workshop;
 use crate::root;
 use crate::scene::Scene;
-use crate::solved::Solved;
+use crate::solved::{Solved, State};
 use crate::units::{millimetres, millitesla, tidy};
 use reedmace_contact::{Calibration, Circuit, Scratch, TestCoil};
-use reedmace_design::Design;
+use reedmace_design::{Design, Threshold};
 use reedmace_fields::{AnySource, Magnet, MagnetShape, Placed, Pose};
 use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, format_number};
 use schemars::JsonSchema;
@@ -92,18 +93,12 @@ pub(crate) fn of_contact(
 ) -> Result<Vec<Conversion>, EngineError> {
     let reed = &scene.reeds[contact];
     let stated = &workshop.design.contacts[contact];
-    let nominal = |q: &dyn crate::quantity::Quantified| q.limits().nominal;
+    let nominal = |q: &dyn Quantified| q.limits().nominal;
     let coil = match workshop.stated(&stated.coil, &stated.operate, &nominal) {
         Calibration::AmpereTurns(coil, _) | Calibration::CoilCentre(coil, _) => Some(coil),
         Calibration::Uniform(_) => None,
     };
-    // Gap fluxes of the levels: the same whichever kernel, the leads' length or coil they are said in.
-    let fluxes = |circuit: &Circuit, i: usize| {
-        levels.map(|l| circuit.kernel().flux_in_uniform(FluxDensity::from_si(l[i])))
-    };
-    let operate = fluxes(&reed.solved.open, 0);
-    let release = fluxes(&reed.solved.closed, 1);
-    let ways = |solved: &Solved, leads: &str| -> Vec<Conversion> {
+    let ways = |solved: &Solved, [operate, release]: [[f64; 3]; 2], leads: &str| {
         let say = |way: &dyn Fn(&Circuit, [f64; 3]) -> Converted| {
             let (operate, release) = (way(&solved.open, operate), way(&solved.closed, release));
             let arrangement = format!("{}{leads}", operate.arrangement);
@@ -117,11 +112,41 @@ pub(crate) fn of_contact(
         ways.push(say(&uniform));
         ways
     };
-    if stated.calibrated_length.si() == stated.overall_length.si() {
-        return Ok(ways(&reed.solved, ""));
-    }
+    // What was stated, whatever the contact's own dimensions do to the drive it stands for.
     let measured = calibrated(workshop, scene, contact)?;
-    Ok([ways(&measured, ", leads as measured"), ways(&reed.solved, ", leads as mounted")].concat())
+    let stated_flux = |threshold, state| {
+        SIDES.map(|level| {
+            let pick = |q: &dyn Quantified| match level {
+                _ if q.path() != threshold_path(threshold) => q.limits().nominal,
+                level => level.of(&q.limits()),
+            };
+            measured.gap_flux(workshop.stated(&stated.coil, threshold, &pick), state)
+        })
+    };
+    let as_stated =
+        [stated_flux(&stated.operate, State::Open), stated_flux(&stated.release, State::Closed)];
+    if stated.calibrated_length.si() == stated.overall_length.si() {
+        return Ok(ways(&measured, as_stated, ""));
+    }
+    let mounted = |circuit: &Circuit, i: usize| {
+        levels.map(|l| circuit.kernel().flux_in_uniform(FluxDensity::from_si(l[i])))
+    };
+    let as_mounted = [mounted(&reed.solved.open, 0), mounted(&reed.solved.closed, 1)];
+    Ok([
+        ways(&measured, as_stated, ", leads as measured"),
+        ways(&reed.solved, as_mounted, ", leads as mounted"),
+    ]
+    .concat())
+}
+
+/// Where a stated sensitivity is taken: low, nominal, high.
+const SIDES: [Level; 3] = [Level::LOW, Level::Nominal, Level::HIGH];
+
+fn threshold_path(threshold: &Threshold) -> &str {
+    match threshold {
+        Threshold::AmpereTurns(v) => v.path(),
+        Threshold::FluxDensity(v) => v.path(),
+    }
 }
 
 /// The circuits of a contact at the length at which it was measured, nominal otherwise.
@@ -176,7 +201,7 @@ fn distance(
     fluxes: [f64; 3],
 ) -> Result<Converted, EngineError> {
     let along_x = turn_to_x(magnet.polarization);
-    let nearest = half_width(&magnet.shape) + 0.5 * circuit.geometry().blade_width.si();
+    let nearest = half_width(&magnet.shape, along_x) + 0.5 * circuit.geometry().blade_width.si();
     const FARTHEST: f64 = 1.0;
     let mut scratch = Scratch::default();
     let mut flux_at = |y: f64| {
@@ -188,7 +213,7 @@ fn distance(
     let mut at = [0.0; 3];
     for (place, flux) in at.iter_mut().zip(fluxes) {
         let flux = flux.abs();
-        if !(flux < strongest) {
+        if flux >= strongest {
             let share = format_number(100.0 * strongest / flux, 3);
             return Err(EngineError::NoConversion(format!(
                 "magnet `{name}` is too weak: touching the contact it reaches {share} % of that drive"
@@ -216,9 +241,19 @@ fn turn_to_x(direction: [f64; 3]) -> Pose {
     Pose::rotation_about(axis, sine.atan2(x))
 }
 
-/// Half of the magnet's greatest width, m: nearer than that it would touch.
-fn half_width(shape: &MagnetShape) -> f64 {
-    shape.bounding_radius()
+/// How far a magnet in this attitude reaches along y from its middle, m.
+fn half_width(shape: &MagnetShape, world_from_body: Pose) -> f64 {
+    let [x, y, z] = world_from_body.apply_inverse_to_vector([0.0, 1.0, 0.0]);
+    match *shape {
+        MagnetShape::Cuboid { half_size: [a, b, c] } => {
+            (a * x).abs() + (b * y).abs() + (c * z).abs()
+        }
+        MagnetShape::Cylinder { radius, half_length }
+        | MagnetShape::Ring { outer_radius: radius, half_length, .. } => {
+            radius * x.hypot(y) + half_length * z.abs()
+        }
+        MagnetShape::Sphere { radius } => radius,
+    }
 }
 
 fn band([low, nominal, high]: [f64; 3], unit: &str) -> Band {
@@ -252,7 +287,23 @@ mod tests {
             let [x, y, z] = turn_to_x(d).apply_to_vector(d);
             assert!((x - size).abs() < 1e-14 && y.abs() < 1e-14 && z.abs() < 1e-14, "{d:?}");
         }
-        let magnet = Magnet { shape: MagnetShape::Sphere { radius: 1.0 }, polarization: [1.0; 3] };
-        assert!(magnet.bounding_radius() == half_width(&magnet.shape));
+    }
+
+    #[test]
+    fn prop_half_width_is_the_support_along_y() {
+        let block = MagnetShape::Cuboid { half_size: [5.0, 2.0, 3.0] };
+        let disc = MagnetShape::Cylinder { radius: 4.0, half_length: 1.0 };
+        let quarter = std::f64::consts::FRAC_PI_2;
+        let about = |axis, turn| Pose::rotation_about(axis, turn);
+        for (shape, pose, reach) in [
+            (block, Pose::IDENTITY, 2.0),
+            (block, about([0.0, 0.0, 1.0], quarter), 5.0),
+            (block, about([1.0, 0.0, 0.0], quarter), 3.0),
+            (disc, Pose::IDENTITY, 4.0),
+            (disc, about([1.0, 0.0, 0.0], quarter), 1.0),
+            (disc, about([1.0, 0.0, 0.0], 0.5 * quarter), 5.0 * 0.5f64.sqrt()),
+        ] {
+            assert!((half_width(&shape, pose) - reach).abs() < 1e-12, "{shape:?} {reach}");
+        }
     }
 }

@@ -18,6 +18,7 @@ mod draw;
 pub mod drawing;
 mod error;
 mod judge;
+mod levels;
 pub mod map;
 mod models;
 mod motion;
@@ -30,7 +31,9 @@ mod share;
 mod solved;
 mod track;
 mod units;
+mod verdict;
 mod warn;
+mod warn_magnets;
 mod worst;
 
 pub use answer::Answer;

@@ -3,7 +3,7 @@
 use crate::motion::Motion;
 use crate::solved::Solved;
 use reedmace_contact::Scratch;
-use reedmace_fields::{AnySource, Placed, Pose};
+use reedmace_fields::{AnySource, Placed, Pose, Source};
 use reedmace_units::Quantity;
 use std::sync::Arc;
 
@@ -92,6 +92,17 @@ impl Scene {
         Drive { open, closed }
     }
 
+    /// Room between contact `reed`, with the radius it has at each `[x, radius]` along its axis, and
+    /// what moves against it, put by `world_from_rest`, m; below zero where they would meet.
+    pub fn room(&self, reed: usize, world_from_rest: Pose, outline: &[[f64; 2]]) -> f64 {
+        let reed = &self.reeds[reed];
+        let placed = self.bodies.iter().filter(|b| !b.is_steady_for(reed));
+        placed
+            .map(|body| place(body, reed, world_from_rest))
+            .flat_map(|body| outline.iter().map(move |&[x, r]| body.clearance([x, 0.0, 0.0]) - r))
+            .fold(f64::INFINITY, f64::min)
+    }
+
     /// Every source as contact `reed` sees it at a coordinate, with its strength.
     pub fn sources_at(
         &self,
@@ -102,6 +113,31 @@ impl Scene {
         self.bodies.iter().map(move |body| {
             let strength = if body.swept { coordinate } else { 1.0 };
             (strength, place(body, &self.reeds[reed], moved))
+        })
+    }
+}
+
+/// Places along a contact at which the distance of what passes it is taken.
+const PLACES: usize = 16;
+/// Distances below this count as this, m: what passes that near touches.
+const TOUCHING: f64 = 0.5e-3;
+
+impl Scene {
+    /// True when some source passes contact `reed` between two coordinates by more than its distance
+    /// from it: a lobe could lie between.
+    pub fn strides(&self, reed: usize, from: f64, to: f64) -> bool {
+        let half = 0.5 * self.reeds[reed].solved.open.geometry().overall_length.si();
+        self.sources_at(reed, from).zip(self.sources_at(reed, to)).any(|((_, a), (_, b))| {
+            let (p, q) = (a.world_from_body.origin, b.world_from_body.origin);
+            let way = (0..3).map(|i| (p[i] - q[i]).powi(2)).sum::<f64>().sqrt();
+            way > TOUCHING && {
+                let places = (0..=PLACES).map(|k| 2.0 * k as f64 / PLACES as f64 - 1.0);
+                let distance = places
+                    .map(|x| [half * x, 0.0, 0.0])
+                    .map(|x| a.clearance(x).min(b.clearance(x)))
+                    .fold(f64::INFINITY, f64::min);
+                way > distance.max(TOUCHING)
+            }
         })
     }
 }

@@ -1,9 +1,11 @@
 //! The drive along the sweep, and the exact walk of the contact's state through it.
 
 use crate::answer::{Direction, EventKind};
+use crate::motion::Motion;
 use crate::root;
 use crate::scene::{Drive, Scene};
 use reedmace_contact::Scratch;
+use std::f64::consts::TAU;
 
 /// Samples of one contact's drive along the forward pass, close enough that straight lines between
 /// them are good to [`NEAR`] of the levels where it matters.
@@ -22,8 +24,7 @@ pub(crate) struct Track {
 const NEAR: f64 = 5e-3;
 /// The same far from both levels, over the drive itself.
 const FAR: f64 = 5e-2;
-/// Intervals to start from; features narrower than this share of the path between two corners are
-/// found only if a sample strikes them.
+/// Intervals to start from, of a whole path or of each turn; more where what moves passes near.
 const FIRST: usize = 40;
 /// Times an interval is halved at most.
 const DEPTH: usize = 12;
@@ -46,6 +47,8 @@ pub(crate) struct Found {
 pub(crate) struct Lobe {
     /// Ends, coordinates in order of the forward pass.
     pub ends: [f64; 2],
+    /// Sign of the open drive.
+    pub sign: f64,
     /// Where the open drive is greatest, and how great, T (absolute).
     pub at: f64,
     pub peak: f64,
@@ -68,20 +71,14 @@ impl Track {
     pub fn new(scene: &Scene, reed: usize, scratch: &mut Scratch) -> Self {
         let Some(r) = scene.reeds.get(reed) else { return Self::default() };
         let mut track = Self { operate: r.operate, release: r.release, ..Self::default() };
-        let corners = scene.motion.corners();
-        let per_piece = FIRST.div_ceil(corners.len() - 1).max(4);
-        for pair in corners.windows(2) {
-            let at = |k: usize| pair[0] + (pair[1] - pair[0]) * k as f64 / per_piece as f64;
-            let mut a = (at(0), scene.drive(reed, at(0), scratch));
-            if track.at.is_empty() {
-                track.push(a);
-            }
-            for k in 1..=per_piece {
-                let b = (at(k), scene.drive(reed, at(k), scratch));
-                track.refine(scene, reed, a, b, 0, scratch);
-                track.push(b);
-                a = b;
-            }
+        let places = first_places(scene, reed);
+        let mut a = (places[0], scene.drive(reed, places[0], scratch));
+        track.push(a);
+        for &at in &places[1..] {
+            let b = (at, scene.drive(reed, at, scratch));
+            track.refine(scene, reed, a, b, 0, scratch);
+            track.push(b);
+            a = b;
         }
         track.sharpen_peaks(scene, reed, scratch);
         track
@@ -169,7 +166,7 @@ impl Track {
                 if let Some(last) = lobes.last_mut() {
                     last.ends[1] = start;
                 }
-                lobes.push(Lobe { ends: [start, at], at, peak: level });
+                lobes.push(Lobe { ends: [start, at], sign, at, peak: level });
             }
             if let Some(last) = lobes.last_mut() {
                 last.ends[1] = at;
@@ -201,6 +198,32 @@ impl Track {
         walk.pass(state, Direction::Back, &mut course);
         course
     }
+}
+
+/// Coordinates to sample first: so near to each other that nothing passes the contact between two of
+/// them by more than its distance from it.
+fn first_places(scene: &Scene, reed: usize) -> Vec<f64> {
+    let corners = scene.motion.corners();
+    let [from, to] = scene.motion.range();
+    let turns = if let Motion::Turn { .. } = scene.motion { (to - from).abs() / TAU } else { 0.0 };
+    let per_piece = FIRST.div_ceil(corners.len() - 1).max(4);
+    let per_piece = per_piece.max((turns * FIRST as f64).ceil() as usize);
+    let mut places = vec![corners[0]];
+    for pair in corners.windows(2) {
+        let at = |k: usize| pair[0] + (pair[1] - pair[0]) * k as f64 / per_piece as f64;
+        for k in 1..=per_piece {
+            let mut parts = 1;
+            let (a, b) = (at(k - 1), at(k));
+            let place = |i: usize, parts: usize| a + (b - a) * i as f64 / parts as f64;
+            while parts < 1 << DEPTH
+                && (0..parts).any(|i| scene.strides(reed, place(i, parts), place(i + 1, parts)))
+            {
+                parts *= 2;
+            }
+            places.extend((1..=parts).map(|i| place(i, parts)));
+        }
+    }
+    places
 }
 
 /// The state of a contact.

@@ -42,7 +42,9 @@ impl Shown {
                         (format!("ampere-turns in {coil}"), unit::<AmpereTurns>("AT"))
                     }
                     DriveRange::Current { .. } => {
-                        (format!("current in {coil}"), unit::<Current>("A"))
+                        let small = sweep_end(&s.range) < 1.0;
+                        let unit = unit::<Current>(if small { "mA" } else { "A" });
+                        (format!("current in {coil}"), unit)
                     }
                 }
             }
@@ -62,6 +64,15 @@ impl Shown {
         let number = format_number(self.number(si), 4);
         format!("{} = {number} {}", self.name, self.unit).trim_end().to_owned()
     }
+}
+
+/// The greater of the ends of a coil's sweep, SI.
+fn sweep_end(range: &DriveRange) -> f64 {
+    let [from, to] = match range {
+        DriveRange::AmpereTurns { from, to } => [from.si(), to.si()],
+        DriveRange::Current { from, to } => [from.si(), to.si()],
+    };
+    from.abs().max(to.abs())
 }
 
 /// A flux density in SI as millitesla.

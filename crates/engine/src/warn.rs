@@ -1,28 +1,27 @@
 //! What the user should know before trusting or building the answer.
 
-use crate::answer::{Direction, Event, Warning};
+use crate::answer::{Direction, Event, EventKind, Warning};
 use crate::outcome::Outcome;
-use crate::quantity::{Level, Quantified};
 use crate::realise::Workshop;
 use crate::scene::Scene;
-use crate::track::Track;
+use crate::track::{Course, Found, Track};
 use crate::units::{Shown, millimetres};
-use reedmace_design::{Contact, Material};
-use reedmace_fields::{AnySource, MU_0, MagnetShape, Points, Source, VectorsMut};
+use reedmace_design::{Contact, Demand, DemandKind};
+use reedmace_fields::{AnySource, Points, Source, VectorsMut};
 use reedmace_materials::Alloys;
-use reedmace_units::{Quantity, Temperature, format_number};
+use reedmace_units::{Quantity, format_number};
 
 /// Share of saturation above which the linear circuit is no longer trusted.
 const SATURATION_SHARE: f64 = 0.8;
-/// Share of the intrinsic coercivity above which a magnet's own field is called a risk: above it
-/// grades leave their straight recoil line. Common practice, no source.
-const KNEE_SHARE: f64 = 0.8;
 /// Release over operate drive above which a contact hardly has a differential. Common practice, no
 /// source.
 const THIN_DIFFERENTIAL: f64 = 0.9;
 
 /// The alloy blades are taken to be of.
 const BLADE_ALLOY: &str = "Nickel-iron 52";
+
+const OVERSTATED: &str =
+    "do not read contact force or over-drive from the peak of the drive: it is overstated";
 
 /// All that the sweep adds up to at one coordinate, as a contact sees it.
 struct Together(Vec<(f64, reedmace_fields::Placed<AnySource>)>);
@@ -44,6 +43,18 @@ impl Source for Together {
     fn clearance(&self, point: [f64; 3]) -> f64 {
         self.0.iter().map(|(_, s)| s.clearance(point)).fold(f64::INFINITY, f64::min)
     }
+}
+
+/// Highest flux density in the iron of `contact` where it operates (open) and releases (closed), T,
+/// and the coordinate of it.
+fn blade_at_events(scene: &Scene, contact: usize, course: &Course) -> Option<(f64, f64)> {
+    let solved = &scene.reeds[contact].solved;
+    let at = |e: &Found| {
+        let sources = Together(scene.sources_at(contact, e.at).collect());
+        let circuit = if e.kind == EventKind::Operate { &solved.open } else { &solved.closed };
+        (circuit.blade_flux(&sources).peak.si(), e.at)
+    };
+    course.events.iter().map(at).max_by(|a, b| a.0.total_cmp(&b.0))
 }
 
 /// Highest flux density in the iron of `contact` along the sweep, T: at the tops of the lobes, closed.
@@ -79,18 +90,38 @@ pub(crate) fn of_contact(
         warnings.push(Warning { code: code.into(), message, help: help.into() });
     };
     let saturation = saturation();
-    if blade_peak > SATURATION_SHARE * saturation {
-        warn(
+    let at_events = blade_at_events(scene, contact, course);
+    let about = |b: f64| format_number(b, 2);
+    let shown = Shown::of(workshop.design);
+    match at_events {
+        Some((b, c)) if b > SATURATION_SHARE * saturation => warn(
             "W0101",
             format!(
-                "the blades of `{name}` would carry {} T at the strongest point of the sweep; their \
-                 iron saturates at about {} T",
-                format_number(blade_peak, 3),
-                format_number(saturation, 2)
+                "the blades of `{name}` would carry {} T when it operates or releases at {}; their iron \
+                 saturates at about {} T",
+                about(b),
+                shown.place(c),
+                about(saturation)
             ),
-            "the drive there is overstated; operate and release are computed at far lower drive and \
-             stand, but do not read contact force or over-drive from it",
-        );
+            "the drive is overstated there and the true place differs; compare with a measurement, or \
+             choose a weaker magnet farther from the leads",
+        ),
+        _ if blade_peak <= SATURATION_SHARE * saturation => (),
+        Some((b, _)) => warn(
+            "W0110",
+            format!(
+                "the blades of `{name}` saturate where the drive is strongest; where it operates and \
+                 releases they carry {} T at most of about {} T, so the events stand",
+                about(b),
+                about(saturation)
+            ),
+            OVERSTATED,
+        ),
+        None => warn(
+            "W0110",
+            format!("the blades of `{name}` saturate where the drive is strongest"),
+            OVERSTATED,
+        ),
     }
     if let Some((gap, c)) = nearest(scene, design, contact, track)
         && gap < 0.0
@@ -101,13 +132,18 @@ pub(crate) fn of_contact(
                 "a magnet reaches {} mm into the {} of `{name}` at {}",
                 format_number(millimetres(-gap), 3),
                 if design.glass_diameter.is_some() { "glass" } else { "blades" },
-                Shown::of(workshop.design).place(c)
+                shown.place(c)
             ),
             "move the path outward, or shorten it",
         );
     }
     let forward = course.closures(Direction::Forward);
-    if forward > 1 {
+    let wanted = |d: &Demand| {
+        d.contact == contact
+            && matches!(d.kind, DemandKind::Closures(n) if n > 1 && n as usize == forward)
+    };
+    let as_wanted = scene.motion.is_periodic() || workshop.design.demands.iter().any(wanted);
+    if forward > 1 && !as_wanted {
         warn(
             "W0103",
             format!("`{name}` operates {forward} times in one pass: side lobes close it again"),
@@ -144,6 +180,21 @@ pub(crate) fn of_contact(
              check the directions of magnet and contact",
         );
     }
+    let released = course.events.iter().any(|e| e.kind == EventKind::Release);
+    if !released && (forward > 0 || course.closed_at_start) {
+        let held = track.drive.iter().map(|d| d.closed.abs()).fold(f64::INFINITY, f64::min);
+        let held = format_number(100.0 * held / reed.release, 3);
+        let how = if forward > 0 { "does not release once closed" } else { "is closed all along" };
+        warn(
+            "W0111",
+            format!(
+                "`{name}` {how}: along the sweep its drive falls to {held} % of its release level at \
+                 the lowest"
+            ),
+            "if it is meant to open, take what moves farther away, use a weaker magnet or set several \
+             farther apart, or choose a contact with a higher release level",
+        );
+    }
     if course.chatters {
         warn(
             "W0106",
@@ -165,7 +216,7 @@ pub(crate) fn of_contact(
             warn(
                 "W0108",
                 format!(
-                    "an event of `{name}` at {} {} does not move one way with every quantity",
+                    "an event of `{name}` at {} {} turns round between the values tried of a quantity",
                     event.at.value.map_or("?".into(), |v| format_number(v, 4)),
                     event.at.unit
                 ),
@@ -225,72 +276,4 @@ fn outside_validation(contact: &Contact) -> Option<&'static str> {
     } else {
         None
     }
-}
-
-/// Warnings about magnets: the working point against the knee at both ends of the temperature range,
-/// and the grade's highest temperature.
-pub(crate) fn of_magnets(workshop: &Workshop, scene: &Scene) -> Vec<Warning> {
-    let design = workshop.design;
-    let limits = design.surroundings.temperature.limits();
-    let mut warnings = Vec::new();
-    for (k, magnet) in design.magnets.iter().enumerate() {
-        let Material::Grade { grade, .. } = &magnet.material else { continue };
-        let AnySource::Magnet(source) = &scene.bodies[k].source else { continue };
-        for level in [Level::LOW, Level::HIGH] {
-            let temperature = Temperature::from_si(level.of(&limits));
-            let load = own_field(&source.shape, source.polarization)
-                * (grade.remanence_factor(temperature)
-                    / grade.remanence_factor(design.surroundings.temperature.is.nominal));
-            let coercivity =
-                grade.intrinsic_coercivity.nominal.si() * grade.coercivity_factor(temperature);
-            if load > KNEE_SHARE * coercivity {
-                warnings.push(Warning {
-                    code: "W0201".into(),
-                    message: format!(
-                        "magnet `{}` may lose strength for good at {} °C: its own field reaches {} % \
-                         of its coercivity",
-                        magnet.name,
-                        format_number(temperature.in_celsius(), 3),
-                        format_number(100.0 * load / coercivity, 3)
-                    ),
-                    help: "make it longer along its magnetisation, or take a grade with a higher \
-                           coercivity"
-                        .into(),
-                });
-                break;
-            }
-        }
-        if let Some(max) = &grade.max_temperature
-            && limits.high > max.nominal.si()
-        {
-            warnings.push(Warning {
-                code: "W0202".into(),
-                message: format!(
-                    "magnet `{}` is of a grade for at most {}; the surroundings reach {} °C",
-                    magnet.name,
-                    max,
-                    format_number(Temperature::from_si(limits.high).in_celsius(), 3)
-                ),
-                help: "take a grade for that temperature".into(),
-            });
-        }
-    }
-    if scene.bodies.is_empty() {
-        warnings.push(Warning {
-            code: "W0203".into(),
-            message: "nothing makes a field: the design has no magnet and no coil that carries \
-                      current"
-                .into(),
-            help: "add a [[magnet]], or give a [[coil]] its ampere_turns".into(),
-        });
-    }
-    warnings
-}
-
-/// Mean demagnetizing field of a magnet in itself, along its polarization, A/m.
-fn own_field(shape: &MagnetShape, polarization: [f64; 3]) -> f64 {
-    let factors = shape.demagnetizing_factors();
-    let total = polarization.iter().map(|j| j * j).sum::<f64>();
-    let own: f64 = (0..3).map(|i| factors[i] * polarization[i] * polarization[i]).sum();
-    if total == 0.0 { 0.0 } else { own / (total.sqrt() * MU_0) }
 }

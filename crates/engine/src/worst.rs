@@ -4,7 +4,7 @@ use crate::error::EngineError;
 use crate::outcome::{Outcome, pair_up};
 use crate::quantity::{Level, Unit};
 use crate::realise::Workshop;
-use crate::track::Found;
+use crate::track::{Found, Lobe};
 use rayon::prelude::*;
 use std::sync::atomic::{AtomicU64, Ordering};
 
@@ -38,12 +38,15 @@ pub(crate) struct EventBand {
     pub low: f64,
     pub high: f64,
     pub in_every_unit: bool,
+    /// No quantity turns the event round between the values tried, but for [`BLIND`] of the band.
     pub monotone: bool,
     /// Shift with each variable at its low and at its high limit, all else nominal.
     pub shifts: Vec<[f64; 2]>,
 }
 
-/// Levels at which each variable is tried alone: monotonicity shows between them.
+/// Share of its band below which what an event may do between the values tried is not spoken of.
+const BLIND: f64 = 0.01;
+/// Levels at which each variable is tried alone: even steps, a turn of the event shows between them.
 const ALONE: [f64; 5] = [-1.0, -0.5, 0.0, 0.5, 1.0];
 
 /// Searches the corners.
@@ -131,7 +134,15 @@ impl Figure {
             Self::Event { contact, event } => {
                 pair_up(&nominal.courses[contact].events, &outcome.courses[contact].events).0[event]
             }
-            Self::Peak { contact, lobe } => outcome.peaks[contact].get(lobe).copied(),
+            Self::Peak { contact, lobe } => {
+                let wanted = &nominal.courses[contact].lobes[lobe];
+                let lobes = outcome.courses[contact].lobes.iter().zip(&outcome.peaks[contact]);
+                let far = |l: &Lobe| (l.at - wanted.at).abs();
+                lobes
+                    .filter(|(l, _)| l.sign == wanted.sign)
+                    .min_by(|a, b| far(a.0).total_cmp(&far(b.0)))
+                    .map(|(_, over)| *over)
+            }
             Self::Demand(d) => Some(outcome.demands[d].margin),
         }
     }
@@ -209,11 +220,12 @@ fn bands(
         let course_of = |v: &Vec<Vec<Option<f64>>>| -> Vec<f64> {
             v.iter().map(|p| p[e].unwrap_or(nominal)).collect()
         };
+        let (low, high) = (found().fold(nominal, f64::min), found().fold(nominal, f64::max));
         EventBand {
-            low: found().fold(nominal, f64::min),
-            high: found().fold(nominal, f64::max),
+            low,
+            high,
             in_every_unit: everywhere.iter().all(|p| p[e].is_some()),
-            monotone: alone.iter().all(|v| is_monotone(&course_of(v))),
+            monotone: alone.iter().all(|v| beyond_tried(&course_of(v)) <= BLIND * (high - low)),
             shifts: alone
                 .iter()
                 .map(|v| {
@@ -226,12 +238,15 @@ fn bands(
     (0..events.len()).map(band).collect()
 }
 
-/// True when the values only rise or only fall, but for what rounding and root finding leave.
-fn is_monotone(values: &[f64]) -> bool {
-    let spread = values.iter().fold(0.0f64, |s, v| s.max((v - values[0]).abs()));
-    let slack = 1e-3 * spread + 1e-8;
-    values.windows(2).all(|p| p[1] >= p[0] - slack)
-        || values.windows(2).all(|p| p[1] <= p[0] + slack)
+/// How far a turn between the values tried may lie beyond them all: where values at even steps rise
+/// and fall, the top of the parabola through the highest and its neighbours, and so for the lowest.
+/// Zero where they only rise or only fall, and where they turn at a value tried.
+fn beyond_tried(values: &[f64]) -> f64 {
+    let turns = values.windows(3).map(|v| {
+        let (rise, fall) = (v[1] - v[0], v[1] - v[2]);
+        if rise * fall > 0.0 { ((rise - fall).powi(2) / (8.0 * (rise + fall))).abs() } else { 0.0 }
+    });
+    turns.fold(0.0, f64::max)
 }
 
 /// Events that some scenes have and the nominal one has not, gathered by kind, direction and lobe.
@@ -254,13 +269,17 @@ fn sometimes(contact: usize, nominal: &Outcome, all: &[&Outcome]) -> Vec<(Found,
 
 #[cfg(test)]
 mod tests {
-    use super::is_monotone;
+    use super::beyond_tried;
 
     #[test]
-    fn prop_monotone() {
-        assert!(is_monotone(&[1.0, 2.0, 2.0, 3.0]));
-        assert!(is_monotone(&[3.0, 2.0, 1.0]));
-        assert!(is_monotone(&[1.0, 1.0, 1.0]));
-        assert!(!is_monotone(&[1.0, 2.0, 1.0]));
+    fn prop_beyond_tried_is_the_top_of_a_parabola() {
+        let tried = |f: fn(f64) -> f64| [-1.0, -0.5, 0.0, 0.5, 1.0].map(f);
+        assert_eq!(beyond_tried(&tried(|t| t.powi(3) + t)), 0.0);
+        assert_eq!(beyond_tried(&tried(|_| 2.0)), 0.0);
+        // turns at a value tried
+        assert!(beyond_tried(&tried(|t| 4.0 * t * t)) < 1e-15);
+        // top 1 at 0.2, highest tried 1 - 0.04
+        assert!((beyond_tried(&tried(|t| 1.0 - (t - 0.2) * (t - 0.2))) - 0.04).abs() < 1e-15);
+        assert!((beyond_tried(&tried(|t| (t - 0.2) * (t - 0.2) - 1.0)) - 0.04).abs() < 1e-15);
     }
 }

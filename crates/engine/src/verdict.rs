@@ -1,0 +1,97 @@
+//! From how each demand stands in every scene to its verdict and the words for it.
+
+use crate::answer::{DemandAnswer, Direction, Share, Verdict};
+use crate::judge::Standing;
+use crate::outcome::Outcome;
+use crate::quantity::line_of;
+use crate::units::Shown;
+use crate::worst::Worst;
+use reedmace_design::{Demand, DemandKind, Design};
+use reedmace_units::format_number;
+
+/// How every demand stands, in words and numbers.
+pub(crate) fn answers(
+    design: &Design,
+    nominal: &Outcome,
+    worst: &Worst,
+    shares: Option<&[Share]>,
+    shown: &Shown,
+) -> Vec<DemandAnswer> {
+    design
+        .demands
+        .iter()
+        .enumerate()
+        .map(|(k, demand)| {
+            let here = nominal.demands[k];
+            let (least, every_met) = worst.demands[k];
+            let at_worst = Standing { met: every_met, margin: least };
+            let counts = matches!(demand.kind, DemandKind::Closures(_));
+            let room = |s: Standing| s.room().map(|r| if counts { r } else { shown.number(r) });
+            let share = shares.map(|s| s[k].clone());
+            let verdict = match (here.met, every_met) {
+                (false, _) => Verdict::Missed,
+                (true, false) => Verdict::AtRisk,
+                (true, true) => Verdict::Met,
+            };
+            let unit: &str = if counts { "closures" } else { shown.unit };
+            DemandAnswer {
+                contact: design.contacts[demand.contact].name.clone(),
+                text: demand.text.clone(),
+                verdict,
+                margin_nominal: room(here),
+                margin_worst: room(at_worst),
+                unit: unit.into(),
+                reason: reason(demand, nominal, verdict, room(here), room(at_worst), unit),
+                share,
+                line: line_of(design, demand.span.start),
+            }
+        })
+        .collect()
+}
+
+/// How a verdict came about, in a sentence.
+fn reason(
+    demand: &Demand,
+    nominal: &Outcome,
+    verdict: Verdict,
+    here: Option<f64>,
+    worst: Option<f64>,
+    unit: &str,
+) -> String {
+    let never = match demand.kind {
+        DemandKind::Closures(wanted) => {
+            return closures(
+                nominal.courses[demand.contact].closures(Direction::Forward),
+                wanted,
+                verdict,
+            );
+        }
+        DemandKind::Closed(_) => "closes",
+        DemandKind::Open(_) => "opens",
+    };
+    let amount = |v: f64| format!("{} {unit}", format_number(v.abs(), 3)).trim_end().to_owned();
+    match (verdict, here, worst) {
+        (Verdict::Met, _, Some(room)) => format!("{} to spare in the worst unit", amount(room)),
+        (Verdict::Met, _, None) => "no event comes near it".into(),
+        (Verdict::AtRisk, _, Some(short)) => {
+            format!("the nominal unit meets it, the worst is {} short", amount(short))
+        }
+        (Verdict::AtRisk, _, None) => {
+            format!("the nominal unit meets it, some units never {}", never.trim_end_matches('s'))
+        }
+        (Verdict::Missed, Some(short), _) => format!("{} short at nominal", amount(short)),
+        (Verdict::Missed, None, _) => format!("it never {never} on one of the passes"),
+    }
+}
+
+fn closures(found: usize, wanted: u32, verdict: Verdict) -> String {
+    let times = |n: usize| if n == 1 { "once".to_owned() } else { format!("{n} times") };
+    let found = times(found);
+    match verdict {
+        Verdict::Met => format!("operates {found} in every unit"),
+        Verdict::AtRisk => {
+            format!("operates {found} nominally, as wanted, but not in every unit")
+        }
+        Verdict::Missed => format!("operates {found}, {wanted} wanted"),
+    }
+}
