@@ -95,6 +95,7 @@ mod tests {
             up_mm: axis.clone(),
             drive_open: Vec::new(),
             drive_closed: Vec::new(),
+            room: Vec::new(),
             operate: [0.0; 3],
             release: [0.0; 3],
         };

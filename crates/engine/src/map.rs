@@ -2,7 +2,7 @@
 
 pub use crate::borders::borders;
 use crate::draw;
-use crate::drawing::Drawing;
+use crate::drawing::{ContactOutline, Drawing};
 use crate::error::EngineError;
 use crate::realise::{Workshop, moving};
 use crate::scene::Drive;
@@ -12,6 +12,10 @@ use reedmace_contact::Scratch;
 use reedmace_design::Design;
 use reedmace_fields::Pose;
 use serde::Serialize;
+
+/// How far apart the places are at which the room beside a contact is measured, m: a corner that comes
+/// between two of them is missed by a tenth of a millimetre beside a lead of half a millimetre.
+const OUTLINE_STEP: f64 = 0.5e-3;
 
 /// A plane through the arrangement, named by the two world axes it spans.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -32,7 +36,7 @@ pub struct MapRequest {
     pub plane: Plane,
     /// Where the plane cuts the third axis, m; `None` takes the place where the sweep starts.
     pub offset: Option<f64>,
-    /// Left, right, bottom, top of the plane, m; `None` frames the contact and the path.
+    /// Left, right, bottom, top of the plane, m; `None` frames the contact, lead tip to lead tip, and the path.
     pub extent: Option<[f64; 4]>,
     /// Poses across and up.
     pub cells: [usize; 2],
@@ -61,6 +65,10 @@ pub struct Map {
     /// Drive of the closed contact, mT.
     #[serde(rename = "drive_closed_mT")]
     pub drive_closed: Vec<f64>,
+    /// Room between what moves and the contact's glass and leads, mm; below zero they would meet,
+    /// and there the drives say nothing.
+    #[serde(rename = "room_mm")]
+    pub room: Vec<f64>,
     /// Operate level: low, nominal, high, mT.
     #[serde(rename = "operate_mT")]
     pub operate: [f64; 3],
@@ -102,7 +110,8 @@ pub fn map(
     };
     let across = line(extent[0], extent[1], request.cells[0]);
     let up = line(extent[2], extent[3], request.cells[1]);
-    let rows: Vec<Vec<Drive>> = up
+    let body = outline(&drawing.contacts[request.contact]);
+    let rows: Vec<Vec<(Drive, f64)>> = up
         .par_iter()
         .enumerate()
         .map(|(k, &v)| {
@@ -111,14 +120,17 @@ pub fn map(
                 let mut place = [0.0; 3];
                 (place[across_axis], place[up_axis], place[cut_axis]) = (u, v, offset);
                 let shift = Pose::translation(std::array::from_fn(|i| place[i] - anchor[i]));
-                scene.drive_in(request.contact, shift * start, 1.0, &mut scratch)
+                let pose = shift * start;
+                let drive = scene.drive_in(request.contact, pose, 1.0, &mut scratch);
+                (drive, scene.room(request.contact, pose, &body))
             });
             let row = row.collect();
             progress(k as u64, up.len() as u64);
             row
         })
         .collect();
-    let grid = |f: fn(&Drive) -> f64| rows.iter().flatten().map(|d| millitesla(f(d))).collect();
+    let grid =
+        |f: fn(&Drive) -> f64| rows.iter().flatten().map(|(d, _)| millitesla(f(d))).collect();
     let levels = crate::check::levels(&workshop, request.contact)?;
     Ok(Map {
         plane: request.plane,
@@ -127,6 +139,7 @@ pub fn map(
         contact: design.contacts[request.contact].name.clone(),
         drive_open: grid(|d| d.open),
         drive_closed: grid(|d| d.closed),
+        room: rows.iter().flatten().map(|(_, room)| millimetres(*room)).collect(),
         operate: levels.map(|l| millitesla(l[0])),
         release: levels.map(|l| millitesla(l[1])),
         across_mm: across.into_iter().map(millimetres).collect(),
@@ -145,11 +158,27 @@ impl Plane {
     }
 }
 
-/// A frame round the contact's glass or blades and the path, with room to spare.
+/// Places along the contact's axis with how thick it is there, m: `[x, radius]`.
+fn outline(contact: &ContactOutline) -> Vec<[f64; 2]> {
+    let [length, diameter] = contact.glass.unwrap_or([contact.blade_span, contact.blade_width]);
+    let half = 0.5 * contact.overall_length.max(length);
+    let steps = ((half / OUTLINE_STEP).ceil() as i32).clamp(8, 100);
+    (-steps..=steps)
+        .map(|k| half * f64::from(k) / f64::from(steps))
+        .chain([-0.5 * length, 0.5 * length])
+        .map(|x| {
+            let inside = x.abs() <= 0.5 * length;
+            [x, 0.5 * if inside { diameter } else { contact.lead_diameter }]
+        })
+        .collect()
+}
+
+/// A frame round the contact and the path, with room to spare and at least half as high as wide and
+/// as wide as high.
 fn frame(drawing: &Drawing, request: &MapRequest) -> [f64; 4] {
     let [across, up, _] = request.plane.axes();
     let contact = &drawing.contacts[request.contact];
-    let half = 0.5 * contact.glass.map_or(contact.blade_span, |[length, _]| length).max(0.02);
+    let half = 0.5 * contact.overall_length;
     let ends = [-half, half].map(|x| contact.world_from_contact.apply([x, 0.0, 0.0]));
     let places = drawing.path.iter().map(|p| p.at).chain(ends);
     let (mut lo, mut hi) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
@@ -159,6 +188,39 @@ fn frame(drawing: &Drawing, request: &MapRequest) -> [f64; 4] {
             hi[i] = hi[i].max(place[axis]);
         }
     }
-    let room = 0.15 * (hi[0] - lo[0]).max(hi[1] - lo[1]);
-    [lo[0] - room, hi[0] + room, lo[1] - room, hi[1] + room]
+    let longest = (hi[0] - lo[0]).max(hi[1] - lo[1]);
+    let room = [0, 1].map(|i| {
+        let short = 0.5 * longest - (hi[i] - lo[i]);
+        (0.5 * short).max(0.0) + 0.15 * longest
+    });
+    [lo[0] - room[0], hi[0] + room[0], lo[1] - room[1], hi[1] + room[1]]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const LID: &str =
+        include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/../../designs/hopper-lid.toml"));
+
+    #[test]
+    fn prop_room_is_the_distance_from_magnet_to_glass_or_lead() {
+        let (design, _) = reedmace_design::parse(LID, &|_| unreachable!()).expect("a design");
+        let request = MapRequest {
+            plane: Plane::Xz,
+            offset: Some(0.0),
+            extent: Some([0.0, 40e-3, 0.0, 10e-3]),
+            cells: [3, 2],
+            contact: 0,
+        };
+        let map = map(&design, &request, &|_, _| ()).expect("a map");
+        // A slug 10 mm long and 5 mm high; glass 14.5 mm long and 2.3 mm thick; leads 0.55 mm thick
+        // to 27.5 mm either side.
+        let over = |radius: f64| 10.0 - 2.5 - radius;
+        let past_the_tip = f64::hypot(35.0 - 27.5, 10.0 - 2.5) - 0.275;
+        let expected = [-1.15, -0.275, 35.0 - 27.5 - 0.275, over(1.15), over(0.275), past_the_tip];
+        for (room, expected) in map.room.iter().zip(expected) {
+            assert!((room - expected).abs() < 1e-9, "{room} mm, not {expected} mm");
+        }
+    }
 }

@@ -58,11 +58,12 @@ pub fn events(answer: &Answer) -> String {
 /// A map; one row per place.
 pub fn map(map: &Map) -> String {
     let (across, up) = crate::figures::plane_axes(map.plane);
-    let mut out = format!("{across} (mm),{up} (mm),drive open (mT),drive closed (mT)\n");
+    let mut out = format!("{across} (mm),{up} (mm),drive open (mT),drive closed (mT),room (mm)\n");
     let places =
         map.up_mm.iter().flat_map(|up| map.across_mm.iter().map(move |across| (across, up)));
-    for (((across, up), open), closed) in places.zip(&map.drive_open).zip(&map.drive_closed) {
-        line(&mut out, &[*across, *up, *open, *closed]);
+    let values = map.drive_open.iter().zip(&map.drive_closed).zip(&map.room);
+    for ((across, up), ((open, closed), room)) in places.zip(values) {
+        line(&mut out, &[*across, *up, *open, *closed, *room]);
     }
     out
 }

@@ -4,8 +4,8 @@ use super::{Failure, Loaded, refused};
 use crate::progress::Progress;
 use reedmace_engine::{Drawing, Map, MapRequest, Plane, Study};
 
-/// Places across and up: as fine as a figure half a page wide can show.
-const CELLS: [usize; 2] = [100, 60];
+/// Places across and up: as fine as a figure half a page high can show.
+const CELLS: [usize; 2] = [140, 100];
 
 /// The map of a straight sweep past the first contact; other sweeps have none that would say more
 /// than their chart.

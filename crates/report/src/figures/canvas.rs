@@ -12,6 +12,8 @@ use svg::{
 pub const WIDTH: f64 = 800.0;
 /// Width of every figure on paper, mm: what an A4 sheet has between its margins.
 pub const PAPER_WIDTH_MM: f64 = 180.0;
+/// Paper round a figure that is a file of its own, mm.
+const MARGIN_MM: f64 = 4.0;
 /// Page units in a millimetre of paper.
 pub const UNITS_PER_MM: f64 = WIDTH / PAPER_WIDTH_MM;
 /// Mean advance of a character of 12 px text, page units: enough to lay out labels.
@@ -57,7 +59,7 @@ impl Canvas {
         self.height = height;
     }
 
-    /// `url(#...)` of one of the figure's patterns: `hatch`, `dots` or `section`.
+    /// `url(#...)` of one of the figure's patterns: `hatch`, `dots`, `section` or `keep-out`.
     pub fn pattern(&self, name: &str) -> String {
         format!("url(#{}-{name})", self.prefix)
     }
@@ -262,13 +264,17 @@ impl Canvas {
     /// The figure as a file of its own: light, true to scale when printed at 100 %.
     pub fn standalone(self) -> String {
         let style = format!("<style>{}</style>", style::standalone());
+        let margin = MARGIN_MM * UNITS_PER_MM;
+        let [left, width, height] =
+            [-margin, WIDTH + 2.0 * margin, self.height + 2.0 * margin].map(round);
+        let frame = format!("{left} {left} {width} {height}");
         let sheet = format!(
-            "<rect class=\"f-paper\" x=\"0\" y=\"0\" width=\"{WIDTH}\" height=\"{}\"/>",
-            round(self.height)
+            "<rect class=\"f-paper\" x=\"{left}\" y=\"{left}\" width=\"{width}\" height=\"{height}\"/>"
         );
         let mut root = self.root();
-        root.assign("width", format!("{PAPER_WIDTH_MM}mm"));
-        root.assign("height", format!("{}mm", round(self.height / UNITS_PER_MM)));
+        root.assign("viewBox", frame);
+        root.assign("width", format!("{}mm", PAPER_WIDTH_MM + 2.0 * MARGIN_MM));
+        root.assign("height", format!("{}mm", round(height / UNITS_PER_MM)));
         root.append(Blob::new(style));
         root.append(Blob::new(sheet));
         root.append(self.body);
@@ -337,6 +343,8 @@ fn patterns(prefix: &str) -> String {
          <circle class=\"f-met\" cx=\"2\" cy=\"2\" r=\".8\"/><circle class=\"f-met\" cx=\"6\" cy=\"6\" r=\".8\"/></pattern>\
          <pattern id=\"{prefix}-section\" width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\" \
          patternTransform=\"rotate(45)\"><line class=\"s-ink hair\" x1=\"0\" y1=\"0\" x2=\"0\" y2=\"5\"/></pattern>\
+         <pattern id=\"{prefix}-keep-out\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\" \
+         patternTransform=\"rotate(45)\"><path class=\"s-ink hair\" d=\"M0 0V6M0 0H6\"/></pattern>\
          </defs>"
     )
 }

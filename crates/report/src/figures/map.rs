@@ -60,7 +60,7 @@ pub fn draw(answer: &Answer, drawing: &Drawing, map: &Map, date: Option<&str>) -
     let y_label = format!("{up}, mm");
     canvas.turned_text(&y_label, [14.0, top + height / 2.0], -90.0, Anchor::Middle, "f-ink");
     key(&mut canvas, map, left + width + 20.0);
-    let mut bottom = (top + height + 50.0).max(TOP + 264.0);
+    let mut bottom = (top + height + 50.0).max(TOP + 292.0);
     if let Some(date) = date {
         bottom = title_block(&mut canvas, answer, &plane_text, date, bottom);
     }
@@ -95,7 +95,7 @@ fn regions(canvas: &mut Canvas, view: &View, map: &Map) {
         [view.origin[0] + point[0] * scale, view.origin[1] - point[1] * scale]
     };
     let above = |grid: &[f64], level: f64| -> Vec<Vec<Vec2>> {
-        let (padded, grid) = fenced(map, grid);
+        let (padded, grid) = fenced(map, grid, 0.0);
         borders(&padded, &grid, level).iter().map(|line| line.iter().map(page).collect()).collect()
     };
     let holds = above(&closed, map.release[1]);
@@ -123,11 +123,20 @@ fn regions(canvas: &mut Canvas, view: &View, map: &Map) {
             }
         }
     }
+    // Where the moved body would stand in the contact the drive means nothing: nothing shows there.
+    let room: Vec<f64> = map.room.iter().map(|room| -room).collect();
+    let (padded, grid) = fenced(map, &room, -1.0);
+    let keep_out: Vec<Vec<Vec2>> =
+        borders(&padded, &grid, 0.0).iter().map(|line| line.iter().map(page).collect()).collect();
+    canvas.part("keep-out", &map.contact, |canvas| {
+        canvas.loops(&keep_out, "f-paper", None);
+        canvas.loops(&keep_out, "s-ink thin", Some("keep-out"));
+    });
 }
 
-/// The map with a fence of no drive just outside, so that every border closes on itself and can be
+/// The map with a fence of one value just outside, so that every border closes on itself and can be
 /// filled.
-fn fenced(map: &Map, grid: &[f64]) -> (Map, Vec<f64>) {
+fn fenced(map: &Map, grid: &[f64], fence_value: f64) -> (Map, Vec<f64>) {
     let fence = |values: &[f64]| -> Vec<f64> {
         let (first, last) = (values[0], values[values.len() - 1]);
         let step = (last - first) * 1e-6;
@@ -137,13 +146,13 @@ fn fenced(map: &Map, grid: &[f64]) -> (Map, Vec<f64>) {
         out
     };
     let width = map.across_mm.len();
-    let mut out = vec![0.0; width + 2];
+    let mut out = vec![fence_value; width + 2];
     for row in grid.chunks(width) {
-        out.push(0.0);
+        out.push(fence_value);
         out.extend_from_slice(row);
-        out.push(0.0);
+        out.push(fence_value);
     }
-    out.extend(vec![0.0; width + 2]);
+    out.extend(vec![fence_value; width + 2]);
     let fenced = Map { across_mm: fence(&map.across_mm), up_mm: fence(&map.up_mm), ..map.clone() };
     (fenced, out)
 }
@@ -187,6 +196,7 @@ fn key(canvas: &mut Canvas, map: &Map, x: f64) {
         ("closes", "closes", Some("hatch")),
         ("holds if closed", "holds", Some("dots")),
         ("stays open", "f-paper", None),
+        ("no room: touches it", "f-paper", Some("keep-out")),
     ] {
         swatch(canvas, y, &[class], pattern);
         canvas.text(text, [x + 38.0, y + 13.0], Anchor::Start, "f-ink");

@@ -11,7 +11,7 @@ use reedmace_engine::answer::{Answer, Band, ContactAnswer, DemandAnswer, Event, 
 /// Demands first, then what each contact does.
 pub fn section(answer: &Answer) -> Markup {
     html! {
-        section class="fresh" {
+        section class="answers" {
             h2 { "Answers and verdicts" }
             (demands(&answer.demands))
             @for contact in &answer.contacts { (contact_answer(answer, contact)) }
@@ -84,7 +84,8 @@ fn contact_answer(answer: &Answer, contact: &ContactAnswer) -> Markup {
                 "Differential of the main lobe: " (percent(differential))
                 " (distance at operate over distance at release). "
             }
-            "Highest flux density in the blades along the sweep: " (with_unit(contact.blade_peak, "T")) "."
+            "Highest flux density in the blades along the sweep, reckoned without saturation: "
+            (with_unit(contact.blade_peak, "T")) "."
         }
         (sensitivity(contact))
     }
@@ -95,8 +96,13 @@ fn events(answer: &Answer, contact: &ContactAnswer) -> Markup {
     html! {
         @if contact.events.is_empty() {
             p {
-                "No operate and no release: the drive never crosses its levels along this sweep. Bring \
-                 the magnet closer, or take a more sensitive contact."
+                "No operate and no release: the drive never crosses its levels along this sweep. "
+                @if contact.closed_at_start {
+                    "The contact stays closed: take the magnet further away, or take a less sensitive \
+                     contact."
+                } @else {
+                    "Bring the magnet closer, or take a more sensitive contact."
+                }
             }
         } @else {
             div class="scroll" { table {
@@ -173,11 +179,21 @@ fn sensitivity(contact: &ContactAnswer) -> Markup {
                 th scope="col" class="n" { "low to high" }
             } }
             tbody {
-                (levels("equivalent uniform field", &contact.operate, &contact.release))
+                @if !contact.conversions.iter().any(|row| same(&row.operate, &contact.operate)) {
+                    (levels("equivalent uniform field", &contact.operate, &contact.release))
+                }
                 @for row in &contact.conversions { (levels(&row.arrangement, &row.operate, &row.release)) }
             }
         } }
     }
+}
+
+/// True when two bands print alike.
+fn same(a: &Band, b: &Band) -> bool {
+    let print = |band: &Band| {
+        [band.value.unwrap_or(f64::NAN), band.low, band.high].map(|v| number(v, &band.unit))
+    };
+    a.unit == b.unit && print(a) == print(b)
 }
 
 fn levels(arrangement: &str, operate: &Band, release: &Band) -> Markup {

@@ -50,7 +50,6 @@ pub fn sheet() -> String {
         dl{{margin:0}}\n\
         .w2{{grid-column:span 2}}.w3{{grid-column:span 3}}.w4{{grid-column:span 4}}.w5{{grid-column:span 5}}.w9{{grid-column:span 9}}\n\
         .last{{border-right:0}}\n\
-        .brief{{display:-webkit-box;-webkit-box-orient:vertical;-webkit-line-clamp:2;line-clamp:2;overflow:hidden}}\n\
         .stamp-cell{{grid-column:span 3;grid-row:span 2;display:flex;align-items:center;justify-content:center;border-right:0}}\n\
         .stamp{{border:2.5px solid currentColor;outline:1px solid currentColor;outline-offset:3px;border-radius:4px;\
         padding:6px 12px;font:700 22px/28px {text};text-transform:uppercase;letter-spacing:.06em;\

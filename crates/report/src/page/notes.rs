@@ -30,9 +30,12 @@ pub fn assumptions(answer: &Answer) -> Markup {
                  stands near the arrangement beyond what the design lists."
             }
             p {
-                (known) " quantities state a measurement, a supplier or a standard as their source, "
-                (unstated) " of the design file's own state none, " (catalogue)
-                " are from the catalogue, and " (guesses.len()) " are marked as guesses"
+                "Of the quantities this answer rests on, "
+                (known) " " (state(known)) " a measurement, a supplier or a standard as source, "
+                (unstated) " of the design file " (state(unstated)) " none, "
+                (catalogue) " " (are(catalogue)) " from the catalogue or a default, and "
+                (guesses.len()) " " (are(guesses.len())) " marked as "
+                @if guesses.len() == 1 { "a guess" } @else { "guesses" }
                 @if guesses.is_empty() { "." } @else { ":" }
             }
             @if !guesses.is_empty() {
@@ -48,6 +51,23 @@ pub fn assumptions(answer: &Answer) -> Markup {
                     } } }
                 }
             }
+        }
+    }
+}
+
+fn state(count: usize) -> &'static str {
+    if count == 1 { "states" } else { "state" }
+}
+
+fn are(count: usize) -> &'static str {
+    if count == 1 { "is" } else { "are" }
+}
+
+/// Text whose `names` stand between grave accents, as diagnostics write them.
+fn marked(text: &str) -> Markup {
+    html! {
+        @for (i, piece) in text.split('`').enumerate() {
+            @if i % 2 == 1 { code { (piece) } } @else { (piece) }
         }
     }
 }
@@ -82,8 +102,8 @@ pub fn warnings(answer: &Answer) -> Markup {
                 h2 { "Warnings" }
                 @for warning in &answer.warnings {
                     div class="warning" {
-                        p { span class="strong" { (warning.code) } " " (warning.message) }
-                        p class="note" { (warning.help) }
+                        p { span class="strong" { (warning.code) } " " (marked(&warning.message)) }
+                        p class="note" { (marked(&warning.help)) }
                     }
                 }
             }

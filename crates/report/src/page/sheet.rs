@@ -21,6 +21,7 @@ pub fn drawing_sheet(sheet: &Sheet<'_>) -> Markup {
             @for (_, chart) in charts.iter().take(1) { figure { (chart) } }
             (title_block(sheet, &scale))
         }
+        div class="fresh" {}
         @for (_, chart) in charts.iter().skip(1) { section { figure { (chart) } } }
         @if let Some(map) = sheet.map {
             section {
@@ -71,7 +72,8 @@ fn title_block(sheet: &Sheet<'_>, scale: &str) -> Markup {
             (cell("w5 last", "Model", html! {
                 @if let Some(model) = model {
                     // In full under "Model accuracy"; here it must leave the sheet on one page.
-                    (model.model) div class="note brief" { (model.accuracy) }
+                    (model.model)
+                    div class="note" { (model.accuracy.split(';').next().unwrap_or_default()) }
                 } @else { "–" }
             }))
         }

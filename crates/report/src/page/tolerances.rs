@@ -112,6 +112,37 @@ fn path(answer: &Answer, path: &str) -> Markup {
     }
 }
 
+/// Quantities as one row of the table shows them: the components of a vector that come from one
+/// place together.
+fn rows(quantities: &[QuantityAnswer]) -> Vec<(String, Vec<&QuantityAnswer>)> {
+    let stem = |path: &str| match path.rsplit_once('[') {
+        Some((stem, index)) if index.trim_end_matches(']').parse::<usize>().is_ok() => {
+            stem.to_string()
+        }
+        _ => path.to_string(),
+    };
+    let mut rows: Vec<(String, Vec<&QuantityAnswer>)> = Vec::new();
+    for quantity in quantities {
+        let name = stem(&quantity.path);
+        match rows.last_mut() {
+            Some((last, members))
+                if *last == name
+                    && (members[0].line, &members[0].source, &members[0].note)
+                        == (quantity.line, &quantity.source, &quantity.note) =>
+            {
+                members.push(quantity);
+            }
+            _ => rows.push((name, vec![quantity])),
+        }
+    }
+    for (name, members) in &mut rows {
+        if members.len() == 1 {
+            name.clone_from(&members[0].path);
+        }
+    }
+    rows
+}
+
 fn quantities(quantities: &[QuantityAnswer]) -> Markup {
     html! {
         h3 { "Every quantity" }
@@ -124,17 +155,27 @@ fn quantities(quantities: &[QuantityAnswer]) -> Markup {
                 th scope="col" { "Note" }
                 th scope="col" class="n" { "Line" }
             } }
-            tbody { @for quantity in quantities { tr {
-                th scope="row" { code { (quantity.path) } }
-                td class={ "nowrap" @if quantity.toleranced { " strong" } } { (quantity.text) }
-                td { (quantity.source.as_deref().unwrap_or("not stated")) }
-                td class="note" { (quantity.note.as_deref().unwrap_or("")) }
-                td class="n" {
-                    @if quantity.line > 0 {
-                        a href={ "#line-" (quantity.line) } { (quantity.line) }
-                    } @else { "catalogue" }
-                }
-            } } }
+            tbody { @for (name, members) in rows(quantities) { (quantity_row(&name, &members)) } }
         } }
+    }
+}
+
+fn quantity_row(name: &str, members: &[&QuantityAnswer]) -> Markup {
+    let first = members[0];
+    html! {
+        tr {
+            th scope="row" { code { (name) } }
+            td {
+                @for (i, quantity) in members.iter().enumerate() {
+                    @if i > 0 { ", " }
+                    span class={ "nowrap" @if quantity.toleranced { " strong" } } { (quantity.text) }
+                }
+            }
+            td { (first.source.as_deref().unwrap_or("not stated")) }
+            td class="note" { (first.note.as_deref().unwrap_or("")) }
+            td class="n" {
+                @if first.line > 0 { a href={ "#line-" (first.line) } { (first.line) } } @else { "–" }
+            }
+        }
     }
 }

@@ -383,6 +383,16 @@ fn map() -> Map {
             })
         })
         .collect();
+    // A slug 10 mm long and 5 mm high over a glass of 2.3 mm.
+    let room = up
+        .iter()
+        .flat_map(|z| {
+            across.iter().map(move |x| {
+                let [dx, dz] = [(x.abs() - 12.0).max(0.0), (z - 2.5).max(0.0)];
+                dx.hypot(dz) - 1.15
+            })
+        })
+        .collect();
     Map {
         plane: Plane::Xz,
         offset_mm: 0.0,
@@ -392,6 +402,7 @@ fn map() -> Map {
         up_mm: up,
         drive_closed: drive.iter().map(|d| 1.31 * d).collect(),
         drive_open: drive,
+        room,
         operate: OPERATE,
         release: RELEASE,
     }

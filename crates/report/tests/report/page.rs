@@ -82,7 +82,10 @@ fn prop_every_number_of_the_answer_is_printed() {
             shows("share", format!("{} of {}", share.met, share.of));
         }
         for quantity in &case.answer.quantities {
-            shows("quantity", quantity.path.clone());
+            // The components of a vector stand in one row under its name.
+            let (stem, _) = quantity.path.rsplit_once('[').unwrap_or((&quantity.path, ""));
+            let name = if quantity.path.ends_with(']') { stem } else { &quantity.path };
+            shows("quantity", name.into());
             shows("quantity", quantity.text.clone());
             shows("note", quantity.note.clone().unwrap_or_default());
         }
