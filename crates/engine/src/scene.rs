@@ -117,6 +117,31 @@ impl Scene {
     }
 }
 
+/// Places along a contact at which the distance of what passes it is taken.
+const PLACES: usize = 16;
+/// Distances below this count as this, m: what passes that near touches.
+const TOUCHING: f64 = 0.5e-3;
+
+impl Scene {
+    /// True when some source passes contact `reed` between two coordinates by more than its distance
+    /// from it: a lobe could lie between.
+    pub fn strides(&self, reed: usize, from: f64, to: f64) -> bool {
+        let half = 0.5 * self.reeds[reed].solved.open.geometry().overall_length.si();
+        self.sources_at(reed, from).zip(self.sources_at(reed, to)).any(|((_, a), (_, b))| {
+            let (p, q) = (a.world_from_body.origin, b.world_from_body.origin);
+            let way = (0..3).map(|i| (p[i] - q[i]).powi(2)).sum::<f64>().sqrt();
+            way > TOUCHING && {
+                let places = (0..=PLACES).map(|k| 2.0 * k as f64 / PLACES as f64 - 1.0);
+                let distance = places
+                    .map(|x| [half * x, 0.0, 0.0])
+                    .map(|x| a.clearance(x).min(b.clearance(x)))
+                    .fold(f64::INFINITY, f64::min);
+                way > distance.max(TOUCHING)
+            }
+        })
+    }
+}
+
 impl Reed {
     /// Contact frame in the world with what moves put by `world_from_rest`.
     pub fn pose(&self, world_from_rest: Pose) -> Pose {
