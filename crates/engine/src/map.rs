@@ -131,7 +131,7 @@ pub fn map(
         .collect();
     let grid =
         |f: fn(&Drive) -> f64| rows.iter().flatten().map(|(d, _)| millitesla(f(d))).collect();
-    let levels = crate::check::levels(&workshop, request.contact)?;
+    let levels = crate::levels::levels(&workshop, request.contact)?;
     Ok(Map {
         plane: request.plane,
         offset_mm: millimetres(offset),

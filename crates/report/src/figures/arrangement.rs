@@ -8,8 +8,8 @@ use super::{
     labels,
     path::{self, Names, Track},
 };
-use crate::number::{unit_label, with_unit};
-use reedmace_engine::{Answer, Drawing};
+use crate::number::with_unit;
+use reedmace_engine::{Answer, Drawing, drawing::MagnetOutline};
 
 /// The figure and what its title block says about it.
 pub struct Arrangement {
@@ -24,7 +24,7 @@ const LEFT: f64 = 80.0;
 /// Room right of the views for dimensions.
 const RIGHT: f64 = 90.0;
 /// Most height the two views may take together.
-const HEIGHT: f64 = 372.0;
+const HEIGHT: f64 = 396.0;
 
 /// Draw it.
 pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
@@ -34,7 +34,10 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
     let (ratio, scale_text) = choose_scale(width, front_height + above_height);
     let scale = ratio * 1e3 * UNITS_PER_MM;
     let middle = LEFT + (WIDTH - LEFT - RIGHT) / 2.0;
-    let top = 62.0 + if names_above_path(&front, drawing, scale) { 32.0 } else { 0.0 };
+    let named_in_front = named_in_front(&front, &above, drawing, scale);
+    let path_in_front = track(&View { scale, ..front }, drawing);
+    let above_path = named_in_front && path::runs_across(&path_in_front);
+    let top = 62.0 + if above_path { 32.0 } else { 0.0 };
     let origin_x = middle - front_extent.middle()[0] * scale;
     let front = View { scale, origin: [origin_x, top - front_extent.low[1] * scale], ..front };
     let description = format!(
@@ -53,24 +56,23 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
     if let Some(contact) = drawing.contacts.first() {
         line = dimensions::contact(&mut canvas, &front, answer, contact, line);
     }
-    for magnet in &drawing.magnets {
+    for magnet in first_of_each_size(drawing) {
         dimensions::magnet(&mut canvas, &front, answer, magnet, true);
     }
     let edge = origin_x + front_extent.high[0] * scale;
     if answer.sweep.kind == "line" {
         line = dimensions::positions(&mut canvas, &front, drawing, edge + 24.0, line);
     }
-    let named_in_front = path::carries_names(&track(&front, drawing));
     events(&mut canvas, &front, answer, drawing, named_in_front);
     axes(&mut canvas, [12.0, line.max(floor) + 12.0], ["x", "z"]);
 
-    let plan_heading = line.max(floor) + 44.0;
+    let plan_heading = line.max(floor) + 38.0;
     canvas.text("Plan", [0.0, plan_heading], Anchor::Start, "f-ink head");
     canvas.text("x to the right, y up", [84.0, plan_heading], Anchor::Start, "f-faded");
-    let plan_top = plan_heading + 34.0;
+    let plan_top = plan_heading + 30.0;
     let above = View { scale, origin: [origin_x, plan_top - above_extent.low[1] * scale], ..above };
     exaggerated |= draw_view(&mut canvas, &above, drawing, [0.0, WIDTH]);
-    for magnet in &drawing.magnets {
+    for magnet in first_of_each_size(drawing) {
         dimensions::magnet(&mut canvas, &above, answer, magnet, false);
     }
     events(&mut canvas, &above, answer, drawing, !named_in_front);
@@ -87,6 +89,14 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
     }
     canvas.set_height(bottom + 10.0);
     Arrangement { canvas, scale: scale_text }
+}
+
+/// Magnets that carry dimensions: one of each shape and size.
+fn first_of_each_size(drawing: &Drawing) -> impl Iterator<Item = &MagnetOutline> {
+    drawing.magnets.iter().enumerate().filter_map(|(index, magnet)| {
+        let known = drawing.magnets[..index].iter().any(|before| before.shape == magnet.shape);
+        (!known).then_some(magnet)
+    })
 }
 
 /// Everything one view shows, bodies and path; names of what moves
@@ -127,59 +137,79 @@ pub fn clear_of_magnets(view: &View, drawing: &Drawing) -> f64 {
     tallest.fold(0.0, f64::max) + 16.0
 }
 
-/// True when the elevation's path runs across the page with names above it.
-fn names_above_path(view: &View, drawing: &Drawing, scale: f64) -> bool {
-    let track = track(&View { scale, ..*view }, drawing);
-    path::carries_names(&track) && path::runs_across(&track)
+/// True when the elevation carries the names along the path: not where only the plan shows its bend.
+fn named_in_front(front: &View, above: &View, drawing: &Drawing, scale: f64) -> bool {
+    let [front, above] = [front, above].map(|view| track(&View { scale, ..*view }, drawing));
+    path::carries_names(&front) && path::bend(&front) >= path::bend(&above)
 }
 
 /// Events along the path, named where `named` asks for it; the sweep's coordinate at both its ends.
 fn events(canvas: &mut Canvas, view: &View, answer: &Answer, drawing: &Drawing, named: bool) {
     let track = track(view, drawing);
-    let names = Names { lift: clear_of_magnets(view, drawing) + 32.0, between: [0.0, WIDTH] };
+    let names = Names {
+        lift: clear_of_magnets(view, drawing) + 32.0,
+        between: [0.0, WIDTH],
+        places: if answer.sweep.kind == "line" { Vec::new() } else { ends(&track, answer) },
+    };
     path::draw_events(canvas, &track, answer, None, named.then_some(names));
-    if let (true, Some(first), Some(last)) = (named, track.first(), track.last())
-        && answer.sweep.kind != "line"
-    {
-        for ((coordinate, at), word) in [(first, "from"), (last, "to")] {
-            let value = with_unit(*coordinate, unit_label(&answer.sweep.unit));
-            canvas.text(
-                &format!("{word} {value}"),
-                add(*at, [10.0, 16.0]),
-                Anchor::Start,
-                "f-faded halo",
-            );
-        }
-    }
 }
 
-/// Names of contacts and magnets beside them.
+/// What the sweep's coordinate is at both ends of a path.
+fn ends(track: &Track, answer: &Answer) -> Vec<(Vec2, String)> {
+    let (Some(first), Some(last)) = (track.first(), track.last()) else { return Vec::new() };
+    let [from, to] = [first, last].map(|(at, _)| with_unit(*at, &answer.sweep.unit));
+    vec![(first.1, format!("from {from}")), (last.1, format!("to {to}"))]
+}
+
+/// Names of contacts, magnets and coils beside them; a name that would lie on another is left to the
+/// other view.
 fn names(canvas: &mut Canvas, view: &View, drawing: &Drawing, [left, right]: [f64; 2]) {
+    let mut taken: Vec<[f64; 4]> = Vec::new();
+    let mut name = |canvas: &mut Canvas, text: &str, at: Vec2, anchor: Anchor| {
+        let width = text.chars().count() as f64 * CHARACTER * 1.1;
+        let start = at[0] - if anchor == Anchor::Middle { width / 2.0 } else { 0.0 };
+        let frame = [start, at[1] - 11.0, start + width, at[1] + 3.0];
+        let meets = |other: &[f64; 4]| {
+            frame[0] < other[2] && other[0] < frame[2] && frame[1] < other[3] && other[1] < frame[3]
+        };
+        if !taken.iter().any(meets) {
+            canvas.text(text, at, anchor, "f-ink strong halo");
+            taken.push(frame);
+        }
+    };
     for contact in &drawing.contacts {
         let mut extent = Extent::EMPTY;
         bodies::contact_extent(view, contact, &mut extent);
-        let at = [extent.low[0] + 0.15 * extent.size()[0], extent.middle()[1] + 20.0];
-        canvas.text(&contact.name, at, Anchor::Start, "f-ink strong halo");
+        // Under the left lead of one that lies, beside one that stands or is seen on end.
+        let lies = extent.size()[0] > 2.0 * extent.size()[1];
+        let at = if lies {
+            [extent.low[0] + 0.15 * extent.size()[0], extent.middle()[1] + 20.0]
+        } else {
+            [extent.high[0] + 7.0, extent.high[1] + 12.0]
+        };
+        name(canvas, &contact.name, at, Anchor::Start);
     }
-    let across = path::runs_across(&track(view, drawing));
+    let path = track(view, drawing);
+    let mut path_extent = Extent::EMPTY;
+    path_extent.hold(&path.iter().map(|(_, at)| *at).collect::<Vec<_>>());
+    let upright = path_extent.size()[1] >= 3.0 * path_extent.size()[0];
     for magnet in &drawing.magnets {
         let mut extent = Extent::EMPTY;
         extent.hold(&bodies::magnet_outline(view, magnet, &magnet.world_from_body));
-        // Beside the magnet, but not on its path.
-        let (at, anchor) = if across && magnet.moves {
+        // Beside the magnet, but not on its path, nor on the line from its middle to a dimension.
+        let (at, anchor) = if magnet.moves && !upright {
             let half = magnet.name.chars().count() as f64 * CHARACTER / 2.0 + 4.0;
             let x = extent.middle()[0].clamp(left + half, right - half);
             ([x, extent.high[1] + 14.0], Anchor::Middle)
         } else {
-            ([extent.high[0] + 7.0, extent.low[1] + 10.0], Anchor::Start)
+            ([extent.high[0] + 7.0, extent.middle()[1] - 4.0], Anchor::Start)
         };
-        canvas.text(&magnet.name, at, anchor, "f-ink strong halo");
+        name(canvas, &magnet.name, at, anchor);
     }
     for coil in &drawing.coils {
         let mut extent = Extent::EMPTY;
         bodies::coil_extent(view, coil, &mut extent);
-        let at = [extent.high[0] + 6.0, extent.low[1] + 10.0];
-        canvas.text(&coil.name, at, Anchor::Start, "f-ink strong halo");
+        name(canvas, &coil.name, [extent.high[0] + 6.0, extent.low[1] + 10.0], Anchor::Start);
     }
 }
 

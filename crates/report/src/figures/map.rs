@@ -14,7 +14,7 @@ use reedmace_engine::{Answer, Drawing, Map, Plane, map::borders};
 const LEFT: f64 = 60.0;
 const RIGHT: f64 = 196.0;
 const TOP: f64 = 34.0;
-const TALLEST: f64 = 520.0;
+const TALLEST: f64 = 400.0;
 
 /// Draw it; with a title block of its own when a `date` is given.
 pub fn draw(answer: &Answer, drawing: &Drawing, map: &Map, date: Option<&str>) -> Canvas {
@@ -51,6 +51,7 @@ pub fn draw(answer: &Answer, drawing: &Drawing, map: &Map, date: Option<&str>) -
     let names = Names {
         lift: arrangement::clear_of_magnets(&view, drawing),
         between: [left, left + width],
+        places: Vec::new(),
     };
     path::draw_events(&mut canvas, &track, answer, contact, Some(names));
     axes(&mut canvas, &view, map, frame);
@@ -130,7 +131,8 @@ fn regions(canvas: &mut Canvas, view: &View, map: &Map) {
         borders(&padded, &grid, 0.0).iter().map(|line| line.iter().map(page).collect()).collect();
     canvas.part("keep-out", &map.contact, |canvas| {
         canvas.loops(&keep_out, "f-paper", None);
-        canvas.loops(&keep_out, "s-ink thin", Some("keep-out"));
+        canvas.loops(&keep_out, "", Some("keep-out"));
+        canvas.loops(&keep_out, "s-ink thin", None);
     });
 }
 

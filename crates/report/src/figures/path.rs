@@ -2,7 +2,7 @@
 
 use super::{
     canvas::{Anchor, CHARACTER, Canvas},
-    geometry::{Vec2, add, length, scaled, sub, unit},
+    geometry::{Extent, Vec2, add, length, scaled, sub, unit},
     labels,
 };
 use crate::{csv::kind_word, number::with_unit};
@@ -31,6 +31,8 @@ pub struct Names {
     pub lift: f64,
     /// The names keep between these, left and right.
     pub between: [f64; 2],
+    /// Further names beside places of the path.
+    pub places: Vec<(Vec2, String)>,
 }
 
 /// True when the path is long enough on the page to carry its events' names.
@@ -38,11 +40,18 @@ pub fn carries_names(track: &Track) -> bool {
     travel(&points(track)) >= 40.0
 }
 
-/// True when the path runs more across the page than up it.
+/// True when the path runs level enough for names above it.
 pub fn runs_across(track: &Track) -> bool {
-    let (Some(first), Some(last)) = (track.first(), track.last()) else { return false };
-    let run = sub(last.1, first.1);
-    run[0].abs() >= run[1].abs()
+    let mut extent = Extent::EMPTY;
+    extent.hold(&points(track));
+    !track.is_empty() && extent.size()[0] >= 3.0 * extent.size()[1]
+}
+
+/// How wide the bend of a path is on the page; none where it is straight across or straight up.
+pub fn bend(track: &Track) -> f64 {
+    let mut extent = Extent::EMPTY;
+    extent.hold(&points(track));
+    if track.is_empty() { 0.0 } else { extent.size()[0].min(extent.size()[1]) }
 }
 
 /// Mark events on the path, by `names` also with name and value: the forward pass, and the way back
@@ -83,7 +92,10 @@ pub fn draw_events(
         }
     }
     if let Some(names) = names {
-        draw_names(canvas, &marks, runs_across(track), &names);
+        match closed_round(track) {
+            Some(middle) => draw_names_outside(canvas, &marks, middle),
+            None => draw_names(canvas, &marks, runs_across(track), &names),
+        }
     }
     for mark in &marks {
         canvas.event(mark.at, mark.way, mark.kind == EventKind::Operate);
@@ -98,17 +110,49 @@ struct Mark {
     value: String,
 }
 
+/// The middle of a path that comes back to where it starts.
+fn closed_round(track: &Track) -> Option<Vec2> {
+    let (first, last) = (track.first()?, track.last()?);
+    let mut extent = Extent::EMPTY;
+    extent.hold(&points(track));
+    let closed = length(sub(first.1, last.1)) < 0.02 * travel(&points(track));
+    (closed && bend(track) > 0.0).then(|| extent.middle())
+}
+
+/// Names outside a round path, each straight out from its mark; values alone where there are many.
+/// Both ends of the sweep are one place there and tell nothing.
+fn draw_names_outside(canvas: &mut Canvas, marks: &[Mark], middle: Vec2) {
+    let many = marks.len() > 4;
+    for mark in marks {
+        let name = if many { &mark.value } else { &mark.name };
+        let out = unit(sub(mark.at, middle));
+        let [near, far, end] = [9.0, 28.0, 34.0].map(|reach| add(mark.at, scaled(out, reach)));
+        canvas.line(near, far, "s-ink hair");
+        let anchor = if out[0] < 0.0 { Anchor::End } else { Anchor::Start };
+        canvas.text(name, add(end, [0.0, 4.0]), anchor, "f-ink halo");
+    }
+}
+
 fn draw_names(canvas: &mut Canvas, marks: &[Mark], across: bool, names: &Names) {
-    let wanted: Vec<f64> = marks.iter().map(|m| m.at[usize::from(!across)]).collect();
     if !across {
-        let placed = labels::spread(&wanted, &vec![16.0; marks.len()], 4.0, f64::INFINITY);
-        for (mark, y) in marks.iter().zip(placed) {
-            let x = mark.at[0] + 26.0;
-            canvas.line(add(mark.at, [9.0, 0.0]), [x - 4.0, y], "s-ink hair");
-            canvas.text(&mark.name, [x, y + 4.0], Anchor::Start, "f-ink halo");
+        let beside: Vec<(Vec2, &str, &str)> = marks
+            .iter()
+            .map(|mark| (mark.at, mark.name.as_str(), "f-ink halo"))
+            .chain(names.places.iter().map(|(at, name)| (*at, name.as_str(), "f-faded halo")))
+            .collect();
+        let wanted: Vec<f64> = beside.iter().map(|(at, ..)| at[1]).collect();
+        let placed = labels::spread(&wanted, &vec![16.0; beside.len()], 4.0, f64::INFINITY);
+        for ((at, name, class), y) in beside.into_iter().zip(placed) {
+            let x = at[0] + 26.0;
+            canvas.line(add(at, [9.0, 0.0]), [x - 4.0, y], "s-ink hair");
+            canvas.text(name, [x, y + 4.0], Anchor::Start, class);
         }
         return;
     }
+    for (at, name) in &names.places {
+        canvas.text(name, add(*at, [10.0, 16.0]), Anchor::Start, "f-faded halo");
+    }
+    let wanted: Vec<f64> = marks.iter().map(|m| m.at[0]).collect();
     let width = |text: &str| text.chars().count() as f64 * CHARACTER + 12.0;
     let [left, right] = names.between;
     // In a crowd the triangle alone says which of the two it is.

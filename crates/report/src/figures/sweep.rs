@@ -47,8 +47,11 @@ pub fn draw(answer: &Answer, contact: usize, prefix: &str) -> Option<Canvas> {
     let below = frame.bottom() + 38.0;
     canvas.text(&coordinate, [(LEFT + frame.right()) / 2.0, below], Anchor::Middle, "f-ink");
     if let Some(peak) = peak_beyond {
-        let text = format!("leaves the chart, up to {}", with_unit(peak, "mT"));
-        canvas.text(&text, [frame.right() - 8.0, TOP + 16.0], Anchor::End, "f-faded halo");
+        let lines = ["leaves the chart:".to_string(), format!("up to {}", with_unit(peak, "mT"))];
+        for (line, text) in lines.iter().enumerate() {
+            let y = TOP + 10.0 + 16.0 * line as f64;
+            canvas.text(text, [frame.right() + 18.0, y], Anchor::Start, "f-faded");
+        }
     }
     let mut top = below + 12.0;
     for direction in [Direction::Forward, Direction::Back] {

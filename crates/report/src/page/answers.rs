@@ -37,7 +37,7 @@ fn demands(demands: &[DemandAnswer]) -> Markup {
                     th scope="col" class="n" { "Margin, worst unit" }
                     th scope="col" class="n" { "Units that meet it" }
                 } }
-                @for demand in demands { tbody class="keep" { (demand_rows(demand)) } }
+                tbody { @for demand in demands { (demand_row(demand)) } }
             } }
             p class="note" {
                 "Margin: room left before the demand is missed, negative by how much it is missed. \
@@ -47,13 +47,17 @@ fn demands(demands: &[DemandAnswer]) -> Markup {
     }
 }
 
-fn demand_rows(demand: &DemandAnswer) -> Markup {
+fn demand_row(demand: &DemandAnswer) -> Markup {
     let margin =
         |value: Option<f64>| value.map_or_else(|| "–".to_string(), |v| with_unit(v, &demand.unit));
     html! {
         tr {
             th scope="row" class="strong" { (demand.contact) }
-            td { a href={ "#line-" (demand.line) } { code { (demand.text) } } }
+            td {
+                a href={ "#line-" (demand.line) } { code { (demand.text) } }
+                br;
+                span class="note" { (demand.reason) }
+            }
             td { (verdict(demand.verdict)) }
             td class="n" { (margin(demand.margin_nominal)) }
             td class="n" { (margin(demand.margin_worst)) }
@@ -67,7 +71,6 @@ fn demand_rows(demand: &DemandAnswer) -> Markup {
                 } @else { "–" }
             }
         }
-        tr { td {} td colspan="5" class="note" { (demand.reason) } }
     }
 }
 

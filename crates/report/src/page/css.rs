@@ -22,6 +22,7 @@ pub fn sheet() -> String {
         th code,td code{{overflow-wrap:anywhere}}\n\
         .hash{{overflow-wrap:anywhere}}\n\
         .note,figcaption,caption{{color:var(--faded);font-size:12px;line-height:16px}}\n\
+        .small{{font-size:12px;line-height:16px}}\n\
         .sr{{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}}\n\
         .unit{{font-weight:400;color:var(--faded)}}\n\
         figure{{margin:0}}\n\
@@ -48,7 +49,7 @@ pub fn sheet() -> String {
         .cell dt{{font-size:12px;line-height:16px;color:var(--faded)}}\n\
         .cell dd{{margin:0;overflow-wrap:anywhere}}\n\
         dl{{margin:0}}\n\
-        .w2{{grid-column:span 2}}.w3{{grid-column:span 3}}.w4{{grid-column:span 4}}.w5{{grid-column:span 5}}.w9{{grid-column:span 9}}\n\
+        .w2{{grid-column:span 2}}.w3{{grid-column:span 3}}.w5{{grid-column:span 5}}.w7{{grid-column:span 7}}.w9{{grid-column:span 9}}\n\
         .last{{border-right:0}}\n\
         .stamp-cell{{grid-column:span 3;grid-row:span 2;display:flex;align-items:center;justify-content:center;border-right:0}}\n\
         .stamp{{border:2.5px solid currentColor;outline:1px solid currentColor;outline-offset:3px;border-radius:4px;\
@@ -75,7 +76,7 @@ pub fn sheet() -> String {
         footer p{{max-width:none}}\n\
         @media screen and (max-width:760px){{.pairs{{grid-template-columns:1fr}}main,footer{{padding:0 12px}}.block{{grid-template-columns:repeat(6,1fr)}}\
         .block>.cell{{grid-column:span 6;grid-row:auto;border-right:0}}.block>.w2{{grid-column:span 3}}}}\n\
-        @page{{size:A4;margin:13mm 12mm 15mm;@bottom-right{{content:counter(page) ' / ' counter(pages);font:12px {text};color:#555b66}}}}\n\
+        @page{{size:A4;margin:10mm 12mm 13mm;@bottom-right{{content:counter(page) ' / ' counter(pages);font:12px {text};color:#555b66}}}}\n\
         @media print{{\
         html{{font-size:9.5pt;line-height:13pt}}\
         main,footer{{max-width:none;padding:0}}\

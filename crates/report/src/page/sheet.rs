@@ -60,19 +60,19 @@ fn title_block(sheet: &Sheet<'_>, scale: &str) -> Markup {
                 (sweep.coordinate) ", from " (with_unit(sweep.from, &sweep.unit))
                 " to " (with_unit(sweep.to, &sweep.unit))
             }))
-            (cell("w2", "Scale", html! { (scale) br; span class="note" { "first angle" } }))
+            (cell("w2", "Scale", html! { (scale) span class="note" { ", first angle" } }))
             (cell("w2", "Date", html! { (sheet.date) }))
-            (cell("w4", "Design file", html! {
+            (cell("w3", "Design file", html! {
                 code { (made.design) } br;
                 span class="note" { "sha256 " code { (short) } "…" }
             }))
-            (cell("w3", "Made by", html! {
+            (cell("w2", "Made by", html! {
                 "Reedmace " (made.version) br; span class="note" { "seed " (made.seed) }
             }))
-            (cell("w5 last", "Model", html! {
+            (cell("w7 last", "Model", html! {
                 @if let Some(model) = model {
                     // In full under "Model accuracy"; here it must leave the sheet on one page.
-                    (model.model)
+                    div class="small" { (model.model) }
                     div class="note" { (model.accuracy.split(';').next().unwrap_or_default()) }
                 } @else { "–" }
             }))

@@ -4,4 +4,5 @@ mod figures;
 mod fixture;
 mod page;
 mod palette;
+mod real;
 mod tables;
