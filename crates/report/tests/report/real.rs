@@ -1,0 +1,96 @@
+//! Real studies of the example designs: what the fixtures' tidy numbers do not show.
+
+use reedmace_engine::{Map, MapRequest, Options, Plane, Study};
+use reedmace_report::{Sheet, figures, html};
+use roxmltree::{Document, Node};
+use std::fs;
+
+const DATE: &str = "2026-01-31";
+
+/// A design of the examples with its study, on few units: their number changes no drawing.
+fn study(name: &str) -> (String, Study, Option<Map>) {
+    let path = format!("{}/../../designs/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+    let text = fs::read_to_string(&path).expect("an example design");
+    let (design, _) = reedmace_design::parse(&text, &|_| unreachable!()).expect("a good design");
+    let options = Options { units: 8, ..Options::default() };
+    let study = reedmace_engine::check(&design, name, &options, &|_, _| ()).expect("a study");
+    let request =
+        MapRequest { plane: Plane::Xz, offset: None, extent: None, cells: [40, 30], contact: 0 };
+    let map = reedmace_engine::map(&design, &request, &|_, _| ()).ok();
+    (text, study, map)
+}
+
+/// Frames of the level texts of a figure, as far as their letters count.
+fn text_frames<'a>(tree: &'a Document<'a>) -> Vec<(String, [f64; 4])> {
+    let number = |node: &Node<'_, '_>, name| node.attribute(name).and_then(|v| v.parse().ok());
+    tree.descendants()
+        .filter(|n| n.has_tag_name("text") && n.attribute("transform").is_none())
+        .filter_map(|n| {
+            let (x, y): (f64, f64) = (number(&n, "x")?, number(&n, "y")?);
+            let text = n.text()?.trim().to_string();
+            let width = text.chars().count() as f64 * 5.6;
+            let left = match n.attribute("text-anchor") {
+                Some("middle") => x - width / 2.0,
+                Some("end") => x - width,
+                _ => x,
+            };
+            Some((text, [left, y - 8.0, left + width, y]))
+        })
+        .collect()
+}
+
+#[test]
+fn prop_no_text_of_a_real_arrangement_lies_on_another_or_leaves_the_sheet() {
+    for name in ["hopper-lid", "feed-drawer", "hatch-hinge", "paddle-wheel", "probe-relay"] {
+        let (_, study, _) = study(name);
+        let svg = figures::arrangement(&study.answer, &study.drawing);
+        let tree = Document::parse(&svg).expect("well-formed");
+        let frames = text_frames(&tree);
+        assert!(frames.len() > 6, "{name}: a drawing names what it shows");
+        for (i, (text, a)) in frames.iter().enumerate() {
+            assert!(a[0] >= 0.0 && a[2] <= 800.0, "{name}: `{text}` leaves the sheet");
+            for (other, b) in &frames[i + 1..] {
+                let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
+                assert!(apart, "{name}: `{text}` lies on `{other}`");
+            }
+        }
+    }
+}
+
+#[test]
+fn prop_a_real_chart_gives_the_levels_room() {
+    for name in ["hopper-lid", "feed-drawer", "hatch-hinge", "paddle-wheel", "probe-relay"] {
+        let (_, study, _) = study(name);
+        let svg = figures::sweep_chart(&study.answer, 0).expect("a trace");
+        let tree = Document::parse(&svg).expect("well-formed");
+        let frames = text_frames(&tree);
+        let level = |word: &str| {
+            let found = frames.iter().find(|(text, _)| text.starts_with(word));
+            found.unwrap_or_else(|| panic!("{name}: no {word} level")).1[3]
+        };
+        assert!(level("release") - level("operate") >= 14.0, "{name}: levels run together");
+    }
+}
+
+#[test]
+fn prop_the_real_map_shows_no_drive_where_there_is_no_room() {
+    let (text, study, map) = study("hopper-lid");
+    let map = map.expect("a magnet moves");
+    let svg = figures::map(&study.answer, &study.drawing, &map, DATE);
+    let tree = Document::parse(&svg).expect("well-formed");
+    let part = tree.descendants().find(|n| n.attribute("data-part") == Some("keep-out"));
+    let drawn = part.expect("the slug can meet the contact").descendants();
+    assert!(drawn.filter(|n| n.attribute("d").is_some_and(|d| !d.is_empty())).count() >= 2);
+    let page = html(&Sheet {
+        answer: &study.answer,
+        drawing: &study.drawing,
+        design_text: &text,
+        map: Some(&map),
+        date: DATE,
+    });
+    for word in ["NaN", "inf ", "−0.00 ", ">-0", "1 times", "`"] {
+        let body =
+            &page[page.find("<body>").expect("a body")..page.find("<ol").expect("a listing")];
+        assert!(!body.contains(word), "the page has `{word}`");
+    }
+}
