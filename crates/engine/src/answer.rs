@@ -156,7 +156,7 @@ pub struct Event {
     pub at: Band,
     /// Which lobe of the drive it belongs to, counted from 1 along the forward pass.
     pub lobe: usize,
-    /// True for the lobe with the highest drive.
+    /// True for the lobe with the highest drive, and any other within 1 % of it.
     pub main_lobe: bool,
     /// False when some units within tolerance do not have this event.
     pub in_every_unit: bool,

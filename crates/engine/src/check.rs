@@ -3,7 +3,7 @@
 use crate::answer::*;
 use crate::drawing::Drawing;
 use crate::error::EngineError;
-pub(crate) use crate::levels::levels;
+use crate::levels::levels;
 use crate::motion::Motion;
 use crate::outcome::Outcome;
 use crate::quantity::{Quantified, line_of};
@@ -154,12 +154,11 @@ fn contact_answer(
 ) -> Result<(ContactAnswer, Vec<Warning>), EngineError> {
     let design = &workshop.design.contacts[k];
     let course = &nominal.courses[k];
-    let main = course.main_lobe();
     let events: Vec<Event> = course
         .events
         .iter()
         .zip(&worst.events[k])
-        .map(|(found, band)| event(workshop, found, band, main, shown))
+        .map(|(found, band)| event(workshop, found, band, course.is_main(found.lobe), shown))
         .chain(worst.sometimes[k].iter().map(|(found, [low, high])| Event {
             at: Band {
                 value: None,
@@ -170,7 +169,7 @@ fn contact_answer(
             kind: found.kind,
             direction: found.direction,
             lobe: found.lobe + 1,
-            main_lobe: Some(found.lobe) == main,
+            main_lobe: course.is_main(found.lobe),
             in_every_unit: false,
             monotone: true,
             drivers: Vec::new(),
@@ -210,7 +209,7 @@ fn event(
     workshop: &Workshop,
     found: &Found,
     band: &EventBand,
-    main: Option<usize>,
+    main_lobe: bool,
     shown: &Shown,
 ) -> Event {
     let mut drivers: Vec<Driver> = workshop
@@ -237,7 +236,7 @@ fn event(
             unit: shown.unit.into(),
         },
         lobe: found.lobe + 1,
-        main_lobe: Some(found.lobe) == main,
+        main_lobe,
         in_every_unit: band.in_every_unit,
         monotone: band.monotone,
         drivers,

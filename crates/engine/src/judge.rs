@@ -21,7 +21,7 @@ pub(crate) fn judge(demand: &Demand, course: &Course, range: [f64; 2]) -> Standi
         DemandKind::Open(reach) => open(limits(reach), course, range),
         DemandKind::Closures(wanted) => {
             let found = course.closures(Direction::Forward);
-            let margin = -(found as f64 - f64::from(*wanted)).abs();
+            let margin = 0.0 - (found as f64 - f64::from(*wanted)).abs();
             Standing { met: margin == 0.0, margin }
         }
     }

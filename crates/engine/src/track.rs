@@ -28,6 +28,8 @@ const FAR: f64 = 5e-2;
 const FIRST: usize = 40;
 /// Times an interval is halved at most.
 const DEPTH: usize = 12;
+/// Share of the highest peak from which a lobe counts as its equal.
+const EQUAL: f64 = 0.99;
 /// Events are placed to this share of the path.
 const PLACE: f64 = 1e-9;
 
@@ -324,6 +326,12 @@ impl Course {
     pub fn main_lobe(&self) -> Option<usize> {
         let by_peak = |a: &(usize, &Lobe), b: &(usize, &Lobe)| a.1.peak.total_cmp(&b.1.peak);
         self.lobes.iter().enumerate().max_by(by_peak).map(|(k, _)| k)
+    }
+
+    /// True for the lobe with the highest drive and for its equals, as the magnets of a wheel make them.
+    pub fn is_main(&self, lobe: usize) -> bool {
+        let highest = self.lobes.iter().map(|l| l.peak).fold(0.0, f64::max);
+        self.lobes.get(lobe).is_some_and(|l| l.peak > EQUAL * highest)
     }
 
     /// How often it operates in one pass.

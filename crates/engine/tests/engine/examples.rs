@@ -119,6 +119,7 @@ fn prop_the_wheel_pulses_at_every_quarter() {
     let answer = answer("paddle-wheel");
     let operates = forward_operates(&answer);
     assert_eq!(operates.len(), 4);
+    assert!(operates.iter().all(|e| e.main_lobe), "no magnet is the main one");
     for pair in operates.windows(2) {
         let turn = pair[1].at.value.unwrap() - pair[0].at.value.unwrap();
         assert!((turn - 90.0).abs() < 1e-3, "{turn}");

@@ -78,6 +78,37 @@ fn prop_where_the_whole_design_lies_does_not_matter() {
     }
 }
 
+/// However long the path, or however often the wheel turns: what passes near is seen.
+#[test]
+fn prop_a_long_path_misses_nothing() {
+    let sensitive = contact().replace("0.75 mT", "0.1 mT").replace("0.38 mT", "0.05 mT");
+    let small = "[[magnet]]\nname = \"bar\"\nshape = \"sphere\"\ndiameter = \"2 mm\"\n\
+                 direction = [1, 0, 0]\nremanence = \"1.2 T\"\n";
+    let pass = |reach: f64| {
+        let sweep = format!(
+            "{small}[sweep]\nkind = \"line\"\nmoves = \"bar\"\n\
+             from = [\"-{reach} mm\", \"0 mm\", \"3 mm\"]\nto = [\"{reach} mm\", \"0 mm\", \"3 mm\"]\n"
+        );
+        places(&reed(&design_of(&sensitive, &sweep)))
+    };
+    let (near, far) = (pass(40.0), pass(3000.0));
+    assert!(near.len() >= 4 && near.len() == far.len(), "{near:?} {far:?}");
+    for (a, b) in near.iter().zip(&far) {
+        assert!((a.0, a.1) == (b.0, b.1) && (a.2 - b.2).abs() < 1e-5, "{a:?} {b:?}");
+    }
+    let turns = |n: f64| {
+        let sweep = format!(
+            "{small}at = [\"0 mm\", \"4 mm\", \"0 mm\"]\n[sweep]\nkind = \"arc\"\nmoves = \"bar\"\n\
+             centre = [\"0 mm\", \"64 mm\", \"0 mm\"]\naxis = [1, 0, 0]\nfrom = \"-180 deg\"\n\
+             to = \"{} deg\"\n",
+            360.0 * n - 180.0
+        );
+        places(&reed(&design_of(&sensitive, &sweep))).len()
+    };
+    let one = turns(1.0);
+    assert!(one > 0 && turns(25.0) == 25 * one, "{one} {}", turns(25.0));
+}
+
 #[test]
 fn prop_drive_is_linear_in_remanence() {
     let at = [[0.0, 0.0, 12.0], [20.0, 3.0, 9.0]];
