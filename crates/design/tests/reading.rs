@@ -186,9 +186,9 @@ fn prop_a_sweep_tells_its_coordinate() {
     }
     let oblique = load("hopper-lid.toml").unwrap().replace(
         "to = [\"0 ± 0.5 mm\", \"0 ± 0.5 mm\", \"5 mm\"]",
-        "to = [\"12 mm\", \"0 mm\", \"35 mm\"]",
+        "to = [\"12 mm\", \"0 mm\", \"75 mm\"]",
     );
-    let oblique = oblique.replace("<= 8 mm", "10..13 mm").replace(">= 30 mm", "<= 2 mm");
+    let oblique = oblique.replace("<= 8 mm", "10..13 mm").replace(">= 45 mm", "<= 2 mm");
     let sweep = sound("oblique", &oblique).sweep;
     assert_eq!(sweep.coordinate_word(), "travel");
     assert!((sweep.coordinate_range().1 - 13.0 * millimetre).abs() < 1e-12);
@@ -199,12 +199,12 @@ fn prop_a_demand_keeps_its_region_its_words_and_its_place() {
     let text = load("hopper-lid.toml").unwrap();
     let design = sound("hopper-lid.toml", &text);
     let [shut, lifted] = &design.demands[..] else { panic!("two demands") };
-    assert_eq!((shut.text.as_str(), lifted.text.as_str()), ("closed <= 8 mm", "open >= 30 mm"));
+    assert_eq!((shut.text.as_str(), lifted.text.as_str()), ("closed <= 8 mm", "open >= 45 mm"));
     assert_eq!(&text[shut.span.clone()], "\"<= 8 mm\"");
     let reedmace_design::DemandKind::Closed(reach) = shut.kind else { panic!("closed") };
     assert_eq!(reach.interval(), (f64::NEG_INFINITY, 8e-3));
     let reedmace_design::DemandKind::Open(reach) = lifted.kind else { panic!("open") };
-    assert_eq!(reach.interval(), (30e-3, f64::INFINITY));
+    assert_eq!(reach.interval(), (45e-3, f64::INFINITY));
 }
 
 #[test]
