@@ -4,7 +4,7 @@ use super::{
     bodies,
     canvas::{Anchor, CHARACTER, Canvas, UNITS_PER_MM, WIDTH},
     dimensions,
-    geometry::{Extent, Vec2, View, add, sub},
+    geometry::{Extent, Vec2, View, add, body_axis, sub},
     labels,
     path::{self, Names, Track},
 };
@@ -23,15 +23,16 @@ pub struct Arrangement {
 const LEFT: f64 = 80.0;
 /// Room right of the views for dimensions.
 const RIGHT: f64 = 90.0;
-/// Most height the two views may take together.
-const HEIGHT: f64 = 396.0;
+/// Most height the two views may take together with the dimensions between them.
+const HEIGHT: f64 = 440.0;
 
 /// Draw it.
 pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
     let (front, above) = (View::front(), View::above());
     let (front_extent, above_extent) = (extent(&front, drawing), extent(&above, drawing));
     let ([width, front_height], [_, above_height]) = (front_extent.size(), above_extent.size());
-    let (ratio, scale_text) = choose_scale(width, front_height + above_height);
+    let (ratio, scale_text) =
+        choose_scale(width, front_height + above_height, HEIGHT - between(drawing));
     let scale = ratio * 1e3 * UNITS_PER_MM;
     let middle = LEFT + (WIDTH - LEFT - RIGHT) / 2.0;
     let named_in_front = named_in_front(&front, &above, drawing, scale);
@@ -89,6 +90,14 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
     }
     canvas.set_height(bottom + 10.0);
     Arrangement { canvas, scale: scale_text }
+}
+
+/// Room the lengths of a contact that lies across the page take under the elevation.
+fn between(drawing: &Drawing) -> f64 {
+    let lies = drawing.contacts.first().is_some_and(|contact| {
+        View::front().direction(body_axis(&contact.world_from_contact, 0))[0].abs() >= 0.999
+    });
+    if lies { 44.0 } else { 0.0 }
 }
 
 /// Magnets that carry dimensions: one of each shape and size.
@@ -237,8 +246,8 @@ fn extent(view: &View, drawing: &Drawing) -> Extent {
 }
 
 /// The largest scale of the standard series `[iso5455]` at which both views fit.
-fn choose_scale(width: f64, height: f64) -> (f64, String) {
-    let room = [WIDTH - LEFT - RIGHT, HEIGHT];
+fn choose_scale(width: f64, height: f64, most: f64) -> (f64, String) {
+    let room = [WIDTH - LEFT - RIGHT, most];
     for power in [1000.0, 100.0, 10.0, 1.0, 0.1, 0.01, 0.001_f64] {
         for step in [5.0, 2.0, 1.0] {
             let ratio: f64 = power * step;
