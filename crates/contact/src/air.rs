@@ -17,9 +17,9 @@ pub(crate) struct Tube {
 /// evenly from the tube `of`, A/Wb.
 ///
 /// The ring mean of the potential of a ring of flux is `1/(4π μ0) (2/π) K(m) / √(z² + (a+b)²)` with
-/// `m = 4ab/(z² + (a+b)²)` [jackson1999, section 3.11 for the ring charge]; through Gauss' identity
+/// `m = 4ab/(z² + (a+b)²)` `[jackson1999]`, section 3.11 for the ring charge; through Gauss' identity
 /// for K it is `1/(4π μ0) / agm(p, q)` with p and q the far and near distances between the rings
-/// [dlmf, 19.8.5]. The integral over the tube splits off the logarithm at z = 0:
+/// `[dlmf]`, 19.8.5. The integral over the tube splits off the logarithm at z = 0:
 /// `1/agm(p, q) ≈ −(2/π p₀) ln(√(z² + δ²))` near the ring, with δ the difference of the radii.
 ///
 /// Accuracy: 1e-6 of the value for segments up to 2 mm long, measured in `cross_quadrature`.
@@ -57,7 +57,7 @@ fn legendre(lo: f64, hi: f64, rule: &[(f64, f64)], f: impl Fn(f64) -> f64) -> f6
     rule.iter().map(|(t, w)| w * (f(middle + half * t) + f(middle - half * t))).sum::<f64>() * half
 }
 
-/// Arithmetic-geometric mean of two positive numbers [dlmf, 19.8.1].
+/// Arithmetic-geometric mean of two positive numbers `[dlmf]`, 19.8.1.
 fn agm(mut a: f64, mut b: f64) -> f64 {
     while (a - b).abs() > 1e-9 * a {
         (a, b) = (0.5 * (a + b), (a * b).sqrt());
@@ -66,7 +66,7 @@ fn agm(mut a: f64, mut b: f64) -> f64 {
     0.5 * (a + b)
 }
 
-/// Positive nodes and weights of Gauss-Legendre quadrature [dlmf, 3.5].
+/// Positive nodes and weights of Gauss-Legendre quadrature `[dlmf]`, 3.5.
 const GAUSS_4: [(f64, f64); 2] = [
     (0.339_981_043_584_856_3, 0.652_145_154_862_546_1),
     (0.861_136_311_594_052_6, 0.347_854_845_137_453_85),

@@ -43,7 +43,7 @@ struct Segment {
 /// `(Y + Sᵀ P⁻¹ S) U = Sᵀ P⁻¹ U_ext + J`, and the gap flux is what crosses the gap, without the
 /// fringe.
 ///
-/// Source: the tube and collocation treatment of thin wires in [harrington1968]; the reduction to
+/// Source: the tube and collocation treatment of thin wires in `[harrington1968]`; the reduction to
 /// one adjoint solve is reciprocity. Accuracy: within 0.5 % of the largest response of
 /// three-dimensional finite elements, absolute flux within 1 %, measured in `cross_fem`.
 #[derive(Debug)]

@@ -2,11 +2,11 @@
 
 use faer::{Mat, Side};
 
-/// Node of the two-point Gauss-Legendre rule on [−1, 1], 1/√3 [dlmf, 3.5].
+/// Node of the two-point Gauss-Legendre rule on [−1, 1], 1/√3 `[dlmf]`, 3.5.
 pub(crate) const GAUSS_2: f64 = 0.577_350_269_189_625_8;
 
 /// The polynomials orthonormal under a discrete measure Σ wᵢ δ(x − xᵢ), by their recurrence: the
-/// Lanczos process with full reorthogonalization [golub1969].
+/// Lanczos process with full reorthogonalization `[golub1969]`.
 #[derive(Debug, Clone)]
 pub(crate) struct Orthonormal {
     middle: f64,
@@ -102,7 +102,7 @@ mod tests {
     use super::*;
 
     /// Gauss-Legendre of order 5 from a fine even measure: 0.9061798459, 0.5384693101, 0 and weights
-    /// 0.2369268851, 0.4786286705, 0.5688888889 [dlmf, table 3.5.2].
+    /// 0.2369268851, 0.4786286705, 0.5688888889 `[dlmf]`, table 3.5.2.
     #[test]
     fn val_gauss_legendre_5() {
         let n = 4000;

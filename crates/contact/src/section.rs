@@ -11,7 +11,7 @@ use std::f64::consts::{FRAC_PI_2, PI};
 /// With sides in the ratio (E(m) − (1−m) K(m)) : (E(1−m) − m K(1−m)) the radius is
 /// `long side / 4 (E(1−m) − m K(1−m))`; a thin strip gives w/4.
 ///
-/// Source: conformal map of the outside of a rectangle, [bickley1934]. Accuracy: 1e-12, the square's
+/// Source: conformal map of the outside of a rectangle, `[bickley1934]`. Accuracy: 1e-12, the square's
 /// Γ(1/4)²/(4 π^{3/2}) in `val_square_capacity`.
 pub(crate) fn equivalent_radius(width: f64, thickness: f64) -> f64 {
     let (long, short) = (width.max(thickness), width.min(thickness));
@@ -34,7 +34,7 @@ pub(crate) fn equivalent_radius(width: f64, thickness: f64) -> f64 {
 /// Per length of edge, `[1 + ln(2π w/g) + ln(1 + 2t/g + 2√(t/g + t²/g²))] / 2π`: half of what the two
 /// long edges of a pair of equal bars w wide and t thick at a distance g add to their w/g.
 ///
-/// Source: the fringe of a pair of bars in [leus2004]. Accuracy: with it the absolute gap flux is
+/// Source: the fringe of a pair of bars in `[leus2004]`. Accuracy: with it the absolute gap flux is
 /// within 1 % of finite elements at gaps of 5 and 50 µm, `cross_fem`; without, 15 % high.
 pub(crate) fn fringe(geometry: &Geometry) -> f64 {
     let (w, t, g) = (geometry.blade_width.si(), geometry.blade_thickness.si(), geometry.gap.si());
@@ -48,7 +48,7 @@ pub(crate) fn fringe(geometry: &Geometry) -> f64 {
 /// Area from which the overlap gathers a field along the gap normal, m².
 ///
 /// A bar w wide and h high, of high permeability, gathers the flux of a width w + h from a field
-/// along h (its demagnetizing factor taken as the ellipse's, w/(w + h) [osborn1945]); each end adds
+/// along h (its demagnetizing factor taken as the ellipse's, w/(w + h) `[osborn1945]`); each end adds
 /// a quarter of the height, half of what a free end would, since one blade goes on there.
 ///
 /// Accuracy: the transverse response is within 0.0005 of the axial one of finite elements, open and
@@ -59,7 +59,7 @@ pub(crate) fn transverse_area(geometry: &Geometry) -> f64 {
 }
 
 /// Complete elliptic integrals K(m) and E(m), 0 ≤ m < 1, by the arithmetic-geometric mean
-/// [dlmf, 19.8].
+/// `[dlmf]`, 19.8.
 fn elliptic(m: f64) -> (f64, f64) {
     let (mut a, mut b, mut c2, mut power, mut sum) = (1.0, (1.0 - m).sqrt(), m, 0.5, 0.0);
     for _ in 0..12 {

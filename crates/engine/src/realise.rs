@@ -275,7 +275,7 @@ fn magnet_body(m: &Magnet, temperature: Temperature, pick: &Pick) -> Result<Body
 /// On its recoil line J = Br + (μrec − 1) μ0 H, and the mean field inside is −N J/μ0, so along each
 /// principal axis `J = Br / (1 + (μrec − 1) N)`.
 ///
-/// Source: [osborn1945] for the demagnetizing factor; the mean field stands for the field, which for
+/// Source: `[osborn1945]` for the demagnetizing factor; the mean field stands for the field, which for
 /// μrec = 1.05 leaves an error below 0.5 % of J.
 fn worked_polarization(
     shape: &MagnetShape,

@@ -47,7 +47,7 @@ pub(crate) fn crossing(
 }
 
 /// Where `f` is greatest between `a` and `b`, by golden sections, to within `tolerance`
-/// [brent1973] chapter 5.
+/// `[brent1973]` chapter 5.
 pub(crate) fn peak(f: &mut impl FnMut(f64) -> f64, mut a: f64, mut b: f64, tolerance: f64) -> f64 {
     let golden = 0.5 * (5f64.sqrt() - 1.0);
     let (mut x, mut y) = (b - golden * (b - a), a + golden * (b - a));

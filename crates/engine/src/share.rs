@@ -41,7 +41,7 @@ fn unit(seed: u64, i: u64, variables: usize) -> Unit {
 }
 
 /// A number in (0, 1) that is a pure function of its three arguments: three rounds of the SplitMix64
-/// finalizer [steele2014].
+/// finalizer `[steele2014]`.
 fn uniform(seed: u64, i: u64, v: u64) -> f64 {
     let mix = |mut z: u64| {
         z = z.wrapping_add(0x9e37_79b9_7f4a_7c15);
@@ -53,7 +53,7 @@ fn uniform(seed: u64, i: u64, v: u64) -> f64 {
     (bits as f64 + 0.5) / (1u64 << 53) as f64
 }
 
-/// Two-sided 95 % interval of a proportion, exact [clopper1934].
+/// Two-sided 95 % interval of a proportion, exact `[clopper1934]`.
 fn clopper_pearson(good: u64, of: u64) -> [f64; 2] {
     let (k, n) = (good as f64, of as f64);
     let quantile = |a: f64, b: f64, p: f64| {
