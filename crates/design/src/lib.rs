@@ -14,7 +14,7 @@
 //! ```
 //!
 //! Every key, with its range, default and meaning, is described once in [`keys`]; that description
-//! feeds the reader, its messages, [`json_schema`] and [`file_reference`].
+//! feeds the reader, its messages, [`json_schema()`] and [`file_reference`].
 
 pub mod catalogue;
 mod check_contact;
