@@ -36,10 +36,10 @@ struct Segment {
 /// Unknowns: the scalar potential U of each iron segment and the flux q that each tube gives to
 /// the air. Iron joins neighbouring segments of a blade with the permeance μ0 μr A/d; facing
 /// segments of the overlap are joined by the gap, μ0 w d/g, and beside it by the fringe at the
-/// overlap's edges, [`section::fringe`]. The air holds `S U = U_ext + P q`, where S averages the two
+/// overlap's edges, `section::fringe`. The air holds `S U = U_ext + P q`, where S averages the two
 /// blades in the overlap: they share one tube, the difference between them being in gap and fringe.
 /// A field along the gap normal enters one blade of the overlap and leaves the other,
-/// [`section::transverse_area`]: the flux J it injects. The node balance is
+/// `section::transverse_area`: the flux J it injects. The node balance is
 /// `(Y + Sᵀ P⁻¹ S) U = Sᵀ P⁻¹ U_ext + J`, and the gap flux is what crosses the gap, without the
 /// fringe.
 ///

@@ -3,7 +3,7 @@
 /// Where `f` crosses zero between `a` and `b`, given `f(a)` and `f(b)` of opposite sign (or one
 /// zero), to within `tolerance`.
 ///
-/// Source: the ITP method, [oliveira2020]: never slower than bisection by more than one step, and
+/// Source: the ITP method, `[oliveira2020]`: never slower than bisection by more than one step, and
 /// superlinear on smooth functions.
 pub(crate) fn crossing(
     f: &mut impl FnMut(f64) -> f64,

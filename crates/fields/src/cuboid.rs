@@ -1,7 +1,7 @@
 //! The uniformly polarized cuboid.
 //!
 //! With V the Newtonian potential of the body, `4π μ0 H = (J·∇)∇V`. The six second derivatives of V
-//! are sums over the eight corners of `ln(Z + r)` and `atan(XY/(Z r))` ([yang1990], [engelherbert2005]).
+//! are sums over the eight corners of `ln(Z + r)` and `atan(XY/(Z r))` (`[yang1990]`, `[engelherbert2005]`).
 //! As printed those sums lose `(distance/size)³`; here the logarithms and the angles are first combined
 //! into one each, and every difference between corners is multiplied out (`r₂² − r₁²` is known exactly),
 //! so nothing is lost however far away or however thin the body.

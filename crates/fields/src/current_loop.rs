@@ -35,7 +35,7 @@ impl Loop {
 /// With α² = (a − ρ)² + z², β² = (a + ρ)² + z², k² = 4aρ/β² and s the remainder of [`complete`]:
 /// `B_z = μ0 I a² K/(π β α²) · [(a² − ρ² + z²)/β² + 4ρ² s (ρ² + z² − a²)/β⁴]`,
 /// `B_ρ = μ0 I a² K ρ z/(π β³ α²) · 2 [1 − (1 + α²/β²) s]`.
-/// The usual form ([smythe1989] 7.10) is the same with E written out; it cancels near the axis and afar,
+/// The usual form (`[smythe1989]` 7.10) is the same with E written out; it cancels near the axis and afar,
 /// this does not. On the wire the value 1e-16 radii away from it stands, averaged round it: the limit of
 /// the part that stays finite.
 fn loop_b(a: f64, current: f64, point: [f64; 3]) -> [f64; 3] {

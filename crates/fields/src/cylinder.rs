@@ -3,12 +3,12 @@
 //! A uniformly polarized body has `4π μ0 H = (J·∇)∇V`. For a cylinder of radius a, with u = z + h and
 //! z − h the heights over its two ends, d² = a² + ρ² − 2aρ cos φ and D² = d² + u²,
 //!
-//! - `∂²V/∂z² + 4π[inside] = Δ u ∮ a(a − ρ cos φ)/(d² D) dφ` ([derby2010] in other words),
+//! - `∂²V/∂z² + 4π[inside] = Δ u ∮ a(a − ρ cos φ)/(d² D) dφ` (`[derby2010]` in other words),
 //! - `∂²V/∂z∂ρ = −Δ ∮ a cos φ / D dφ`,
 //! - `∂V/∂ρ / ρ = −Δ u ∮ a² sin² φ/(d² D) dφ`,
 //!
 //! Δ being the value at the upper u minus the one at the lower, and Laplace gives the fourth. They hold for any
-//! direction of polarization, compare [caciagli2018].
+//! direction of polarization, compare `[caciagli2018]`.
 
 use std::f64::consts::PI;
 

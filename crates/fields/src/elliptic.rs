@@ -29,7 +29,7 @@ const CLOSE: f64 = 1e-8;
 
 /// First and second kind for the complementary modulus `kc` > 0 and `k2 = 1 − kc²`.
 ///
-/// Gauss's mean; see [bulirsch1965], [dlmf] 19.8. Accuracy: 1e-15 relative, `prop_legendre_relation`.
+/// Gauss's mean; see `[bulirsch1965]`, `[dlmf]` 19.8. Accuracy: 1e-15 relative, `prop_legendre_relation`.
 pub(crate) fn complete(kc: f64, k2: f64) -> Complete {
     let (mut a, mut b) = (1.0, kc);
     // Remainders c of the mean, divided by k² so that small k keeps its digits.
@@ -51,7 +51,7 @@ pub(crate) fn complete(kc: f64, k2: f64) -> Complete {
     }
 }
 
-/// As [`complete`], with the third kind for the characteristic root `g` > 0 ([bulirsch1969], his `cel`).
+/// As [`complete`], with the third kind for the characteristic root `g` > 0 (`[bulirsch1969]`, his `cel`).
 pub(crate) fn complete_with_third(kc: f64, k2: f64, g: f64) -> Complete {
     let (mut a, mut b) = (1.0, kc);
     let mut c = 1.0 / (1.0 + kc);

@@ -1,6 +1,6 @@
 //! Gauss-Legendre quadrature.
 
-/// Positive nodes and weights of the 10-point rule on [-1, 1] ([dlmf] 3.5.v).
+/// Positive nodes and weights of the 10-point rule on [-1, 1] (`[dlmf]` 3.5.v).
 const HALF_10: [(f64, f64); 5] = [
     (0.148_874_338_981_631_22, 0.295_524_224_714_752_87),
     (0.433_395_394_129_247_2, 0.269_266_719_309_996_35),

@@ -2,7 +2,7 @@
 
 /// B of a sphere of radius `radius` (m) and polarization `j` (T); 2/3 J inside, the mean on its surface.
 ///
-/// `B = (a/r)³ (n (J·n) − J/3)` outside ([jackson1999] 5.10). Accuracy: 8e-16, `cross_mpmath_sphere`.
+/// `B = (a/r)³ (n (J·n) − J/3)` outside (`[jackson1999]` 5.10). Accuracy: 8e-16, `cross_mpmath_sphere`.
 pub(crate) fn sphere_b(radius: f64, j: [f64; 3], point: [f64; 3]) -> [f64; 3] {
     let p = point.map(|c| c / radius);
     let r2 = p[0] * p[0] + p[1] * p[1] + p[2] * p[2];

@@ -3,7 +3,7 @@
 //! Every factor is exact by definition of its unit but for the degree of arc, the oersted
 //! (1000/4π A/m) and the degree Fahrenheit (5/9 K), which are the nearest doubles. The inch is
 //! 25.4 mm, the mil a thousandth of it, the gauss 1e-4 T, 0 °C is 273.15 K and 0 °F is
-//! 459.67 × 5/9 K, as in the table of [nist811] appendix B, read at second hand in a transcription.
+//! 459.67 × 5/9 K, as in the table of `[nist811]` appendix B, read at second hand in a transcription.
 
 /// One way of writing a quantity: `value_in_si = number * factor + offset`.
 #[derive(Debug, Clone, Copy, PartialEq)]
