@@ -9,8 +9,8 @@ use crate::quadrature::{GAUSS_10, gauss_10};
 impl MagnetShape {
     /// Magnetometric demagnetizing factors along x, y, z; they add up to 1.
     ///
-    /// For uniform polarization (zero susceptibility): cuboid by \`[aharoni1998]`, cylinder by
-    /// \`[nagaoka1909]`'s inductance of the sheet round it, ring by the mutual inductance of its two sheets,
+    /// For uniform polarization (zero susceptibility): cuboid by `[aharoni1998]`, cylinder by
+    /// `[nagaoka1909]`'s inductance of the sheet round it, ring by the mutual inductance of its two sheets,
     /// sphere 1/3. Absolute accuracy 1e-14, thin rings 1e-11.
     pub fn demagnetizing_factors(&self) -> [f64; 3] {
         let round = |along: f64| [0.5 * (1.0 - along), 0.5 * (1.0 - along), along];
@@ -27,7 +27,7 @@ impl MagnetShape {
     }
 }
 
-/// Factor of a prism of half sizes a, b, c along c: \`[aharoni1998]` eq. (1).
+/// Factor of a prism of half sizes a, b, c along c: `[aharoni1998]` eq. (1).
 fn prism(a: f64, b: f64, c: f64) -> f64 {
     let (ab, bc, ca) = (a.hypot(b), b.hypot(c), c.hypot(a));
     let r = ab.hypot(c);
@@ -49,7 +49,7 @@ fn prism(a: f64, b: f64, c: f64) -> f64 {
 
 /// Nagaoka's coefficient of a thin solenoid by diameter over length: its mean field over `μ0 N I/l`.
 ///
-/// `4/(3π k') [k'² (K − E)/k² + E − k]` with k = d/√(d² + l²) (\`[nagaoka1909]`).
+/// `4/(3π k') [k'² (K − E)/k² + E − k]` with k = d/√(d² + l²) (`[nagaoka1909]`).
 pub fn nagaoka(diameter_over_length: f64) -> f64 {
     let k = diameter_over_length / diameter_over_length.hypot(1.0);
     let kc = 1.0 / diameter_over_length.hypot(1.0);
