@@ -121,8 +121,9 @@ pub(crate) struct Named {
 }
 
 /// Every figure as SVG and PNG, and the data behind them as CSV.
-pub(crate) fn figures(study: &Study) -> Result<Vec<Named>, Failure> {
+pub(crate) fn figures(loaded: &Loaded, study: &Study) -> Result<Vec<Named>, Failure> {
     let answer = &study.answer;
+    let map = region::map(loaded, study)?;
     let mut files = Vec::new();
     let mut figure = |name: String, svg: String| {
         let bitmap = png(&svg, BITMAP_SCALE).map_err(refused)?;
@@ -136,10 +137,16 @@ pub(crate) fn figures(study: &Study) -> Result<Vec<Named>, Failure> {
             figure(format!("sweep-{}", contact.name), chart)?;
         }
     }
+    if let Some(map) = &map {
+        figure("map".into(), figures::map(answer, &study.drawing, map, &today()))?;
+    }
     let mut table = |name: String, csv: String| {
         files.push(Named { name: format!("{name}.csv"), bytes: csv.into_bytes() });
     };
     table("events".into(), csv::events(answer));
+    if let Some(map) = &map {
+        table("map".into(), csv::map(map));
+    }
     for contact in &answer.contacts {
         table(format!("sweep-{}", contact.name), csv::trace(answer, contact));
     }

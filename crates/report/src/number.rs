@@ -7,7 +7,8 @@ pub fn number(value: f64, unit: &str) -> String {
         return "–".into();
     }
     let most = match unit {
-        "mm" | "deg" | "°" => 2,
+        // Without a unit: the number of a pose.
+        "mm" | "deg" | "°" | "" => 2,
         "AT" | "%" => 1,
         "mT" | "T" | "mA" => 3,
         "A" => 6,

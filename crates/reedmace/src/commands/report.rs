@@ -39,7 +39,7 @@ impl Report {
         let mut written = vec![page.clone()];
         if let Some(folder) = &self.figures {
             fs::create_dir_all(folder).map_err(|why| Failure::file(folder, why))?;
-            for figure in work::figures(&study)? {
+            for figure in work::figures(&design, &study)? {
                 let path = folder.join(figure.name);
                 output::write(&path, &figure.bytes)?;
                 written.push(path);

@@ -85,7 +85,7 @@ fn figures_are_written_with_their_data() {
     let bench = Bench::with("dip.toml", &met());
     bench.run(&["report", "dip.toml", "--figures", "figures"]).fine();
     let read = |name: &str| std::fs::read(bench.path("figures").join(name)).unwrap();
-    for figure in ["arrangement", "sweep-dip"] {
+    for figure in ["arrangement", "map", "sweep-dip"] {
         assert!(read(&format!("{figure}.svg")).starts_with(b"<svg"));
         assert!(read(&format!("{figure}.png")).starts_with(b"\x89PNG"));
     }

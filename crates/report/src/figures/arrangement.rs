@@ -167,7 +167,8 @@ fn events(canvas: &mut Canvas, view: &View, answer: &Answer, drawing: &Drawing, 
 fn ends(track: &Track, answer: &Answer) -> Vec<(Vec2, String)> {
     let (Some(first), Some(last)) = (track.first(), track.last()) else { return Vec::new() };
     let [from, to] = [first, last].map(|(at, _)| with_unit(*at, &answer.sweep.unit));
-    vec![(first.1, format!("from {from}")), (last.1, format!("to {to}"))]
+    // Below the middle of what moves: its own name stands above.
+    vec![(add(first.1, [0.0, 14.0]), format!("from {from}")), (last.1, format!("to {to}"))]
 }
 
 /// Names of contacts, magnets and coils beside them; a name that would lie on another is left to the

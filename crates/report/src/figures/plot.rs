@@ -93,11 +93,8 @@ pub fn grid(frame: &Frame) -> String {
 pub fn open_curve(points: &[Point], frame: &Frame) -> String {
     plot(frame, |root| {
         let mut chart = chart(root, frame)?;
-        let band: Vec<(f64, f64)> = points
-            .iter()
-            .map(|p| (p.x, p.low))
-            .chain(points.iter().rev().map(|p| (p.x, p.high)))
-            .collect();
+        let mut band = held(points.iter().map(|p| (p.x, p.low)), frame.y);
+        band.extend(held(points.iter().map(|p| (p.x, p.high)), frame.y).into_iter().rev());
         let fill = rgb(Tone::Drive).mix(BAND_TINT);
         chart.draw_series([Polygon::new(band, fill)]).map_err(drop)?;
         for piece in visible(points.iter().map(|p| (p.x, p.open)), frame.y) {
@@ -117,6 +114,28 @@ pub fn closed_curve(points: &[Point], frame: &Frame) -> String {
         Ok(())
     });
     format!("<g class=\"dashed-fine\">{curve}</g>")
+}
+
+/// A curve that runs along the edge of the frame where it leaves it, with its corners where it does:
+/// plotters would move the next point to the edge and bend the way there.
+fn held(curve: impl Iterator<Item = (f64, f64)>, [low, high]: [f64; 2]) -> Vec<(f64, f64)> {
+    let mut out: Vec<(f64, f64)> = Vec::new();
+    let mut before: Option<(f64, f64)> = None;
+    for (x, y) in curve {
+        if let Some((x0, y0)) = before {
+            let mut crossed: Vec<f64> = [low, high]
+                .into_iter()
+                .filter(|level| (y0 - level) * (y - level) < 0.0)
+                .map(|level| (level - y0) / (y - y0))
+                .collect();
+            crossed.sort_by(f64::total_cmp);
+            let cut = |t: f64| (x0 + t * (x - x0), (y0 + t * (y - y0)).clamp(low, high));
+            out.extend(crossed.into_iter().map(cut));
+        }
+        out.push((x, y.clamp(low, high)));
+        before = Some((x, y));
+    }
+    out
 }
 
 /// The pieces of a curve between two heights, cut where it crosses them: plotters would draw what is
@@ -203,4 +222,18 @@ fn trimmed(value: f64) -> String {
     // Ticks are sums of steps: what is left of a zero is rounding.
     let rounded = (value * 1e3).round() / 1e3 + 0.0;
     rounded.to_string().replace('-', "−")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn prop_a_held_curve_leaves_the_frame_where_the_curve_does() {
+        let curve = [(0.0, 0.0), (1.0, 4.0), (2.0, -4.0)];
+        assert_eq!(
+            held(curve.into_iter(), [-1.0, 1.0]),
+            [(0.0, 0.0), (0.25, 1.0), (1.0, 1.0), (1.375, 1.0), (1.625, -1.0), (2.0, -1.0)]
+        );
+    }
 }

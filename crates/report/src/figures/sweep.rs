@@ -20,7 +20,10 @@ pub fn draw(answer: &Answer, contact: usize, prefix: &str) -> Option<Canvas> {
     let contact = answer.contacts.get(contact)?;
     let (points, signed) = shown(&contact.trace);
     let (frame, peak_beyond) = frame(&points, contact, signed)?;
-    let coordinate = format!("{}, {}", answer.sweep.coordinate, unit_label(&answer.sweep.unit));
+    let mut coordinate = answer.sweep.coordinate.clone();
+    if !answer.sweep.unit.is_empty() {
+        coordinate = format!("{coordinate}, {}", unit_label(&answer.sweep.unit));
+    }
     let description = format!(
         "Drive of contact {} against {coordinate}, with operate and release levels and the stretches \
          where it is closed.",

@@ -109,7 +109,7 @@ fn events(answer: &Answer, contact: &ContactAnswer) -> Markup {
             }
         } @else {
             div class="scroll" { table {
-                caption { "Events along the sweep, " (answer.sweep.coordinate) ", in " (unit) }
+                caption { "Events along the sweep, " (answer.sweep.coordinate) @if !unit.is_empty() { ", in " (unit) } }
                 thead { tr {
                     th scope="col" { "Event" }
                     th scope="col" { "Pass" }

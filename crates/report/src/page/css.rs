@@ -22,6 +22,7 @@ pub fn sheet() -> String {
         th code,td code{{overflow-wrap:anywhere}}\n\
         .hash{{overflow-wrap:anywhere}}\n\
         .note,figcaption,caption{{color:var(--faded);font-size:12px;line-height:16px}}\n\
+        h1.long{{font-size:16px;line-height:22px}}.stamp.wide{{font-size:16px;letter-spacing:.02em}}\n\
         .small{{font-size:12px;line-height:16px}}\n\
         .sr{{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}}\n\
         .unit{{font-weight:400;color:var(--faded)}}\n\
@@ -89,8 +90,9 @@ pub fn sheet() -> String {
         thead{{display:table-header-group}}\
         .scroll{{overflow:visible}}\
         h1{{font-size:14pt;line-height:17pt}}.cell{{padding:3pt 8pt 4pt}}.cell dd{{line-height:12pt}}\
-        .stamp{{font-size:14pt;line-height:18pt;padding:3pt 9pt;margin:4pt 0}}.stamp .sign{{width:13pt;height:13pt}}\
-        .cell .stamp{{line-height:18pt}}\
+        h1.long{{font-size:10.5pt;line-height:17pt}}\
+        .stamp,.stamp.wide{{font-size:14pt;line-height:18pt;padding:3pt 9pt;margin:4pt 0}}.stamp .sign{{width:13pt;height:13pt}}\
+        .stamp.wide{{font-size:11pt}}.cell .stamp{{line-height:18pt}}\
         details{{display:none}}.pairs{{gap:4pt 16pt}}.pairs th,.pairs td{{padding-right:6pt}}.bars{{width:72px}}\
         code,pre,ol.listing{{font-size:8pt;line-height:11pt}}\
         ol.listing li{{min-height:11pt;break-inside:avoid}}\

@@ -4,6 +4,9 @@ use super::{sign, verdict_of};
 use crate::{Sheet, csv, figures, number::with_unit};
 use maud::{Markup, PreEscaped, html};
 
+/// Letters beyond which a title is set smaller, to stay on its line.
+const LONG_TITLE: usize = 44;
+
 /// The drawing sheet.
 pub fn drawing_sheet(sheet: &Sheet<'_>) -> Markup {
     let answer = sheet.answer;
@@ -48,10 +51,12 @@ fn title_block(sheet: &Sheet<'_>, scale: &str) -> Markup {
     let short: String = made.design_sha256.chars().take(16).collect();
     html! {
         dl class="block" {
-            (cell("w9", "Title", html! { h1 { (answer.title) } }))
+            (cell("w9", "Title", html! {
+                h1 class=[(answer.title.chars().count() > LONG_TITLE).then_some("long")] { (answer.title) }
+            }))
             div class="cell stamp-cell" {
                 dt class="sr" { "Verdict" }
-                dd class={ "stamp v-" (tone.name()) } {
+                dd class={ "stamp v-" (tone.name()) @if word.len() > 8 { " wide" } } {
                     @if let Some(verdict) = answer.verdict { (sign(verdict)) " " }
                     (word)
                 }
