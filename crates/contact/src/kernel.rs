@@ -143,7 +143,7 @@ struct Compressed {
 /// Orders of the compressed rules.
 const ORDERS: [usize; 8] = [6, 9, 13, 19, 28, 40, 56, 80];
 /// The compression error aimed at, relative to the largest response; measured in
-/// `prop_compression`, with the blades' offset from the axis, which is kept to first order.
+/// `cross_compression`, with the blades' offset from the axis, which is kept to first order.
 const COMPRESSION: f64 = 1e-5;
 /// Samples of the line from tip to tip at which the distance to a source is taken.
 const SAMPLES: usize = 16;

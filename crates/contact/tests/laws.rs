@@ -76,7 +76,7 @@ fn prop_adjoint_equals_direct_solve() {
 
 /// The drive of the pair against solving both circuits, over the largest response at that distance.
 #[test]
-fn prop_compression() {
+fn cross_compression() {
     let mut table = String::from(
         "## Compressed kernels against solving the circuit\n\nLargest difference of drive, open and \
          closed, over the largest drive at the same distance; 10 × 5 × 5 mm magnets along and across, \
