@@ -11,6 +11,7 @@
 mod air;
 mod calibration;
 mod circuit;
+mod cut;
 mod gauss;
 mod geometry;
 mod kernel;
