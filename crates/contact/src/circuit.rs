@@ -39,10 +39,13 @@ pub enum CircuitError {
 #[derive(Debug)]
 pub struct Circuit {
     geometry: Geometry,
-    tubes: Vec<Tube>,
-    segments: Vec<Segment>,
+    pub(crate) tubes: Vec<Tube>,
+    /// The left blade from its lead tip, then the right blade to its lead tip, half of them each.
+    pub(crate) segments: Vec<Segment>,
     /// Segments of the left and the right blade that face each other across the gap.
-    facing: Vec<(usize, usize)>,
+    pub(crate) facing: Vec<(usize, usize)>,
+    /// The node balance of air, gap and fringe, without the iron.
+    pub(crate) passive: Mat<f64>,
     air: PartialPivLu<f64>,
     nodes: PartialPivLu<f64>,
     kernel: Kernel,
@@ -81,29 +84,24 @@ impl Circuit {
         let air = coefficients.partial_piv_lu();
         let exchange = air.solve(Mat::<f64>::identity(n_air, n_air)); // P⁻¹
         let share = |s: &Segment| if cut.is_overlap(s.tube) { 0.5 } else { 1.0 };
-        let mut balance = Mat::from_fn(n, n, |i, j| {
+        let mut passive = Mat::from_fn(n, n, |i, j| {
             let (a, b) = (&segments[i], &segments[j]);
             share(a) * share(b) * exchange[(a.tube, b.tube)]
         });
-        let mut join = |i: usize, j: usize, permeance: f64| {
-            balance[(i, i)] += permeance;
-            balance[(j, j)] += permeance;
-            balance[(i, j)] -= permeance;
-            balance[(j, i)] -= permeance;
-        };
-        let iron = MU_0 * geometry.permeability.si();
-        for blade in [0, per_blade] {
-            for i in blade..blade + per_blade - 1 {
-                join(i, i + 1, iron * between(&segments[i], &segments[i + 1]));
-            }
-        }
         let gap_permeance =
             |s: &Segment| MU_0 * geometry.blade_width.si() * s.length / geometry.gap.si();
         let facing: Vec<(usize, usize)> =
             (0..cut.overlap).map(|k| (per_blade - cut.overlap + k, per_blade + k)).collect();
         let fringe = MU_0 * section::fringe(geometry) / cut.overlap as f64;
         for &(left, right) in &facing {
-            join(left, right, gap_permeance(&segments[left]) + fringe);
+            join(&mut passive, left, right, gap_permeance(&segments[left]) + fringe);
+        }
+        let mut balance = passive.clone();
+        let iron = MU_0 * geometry.permeability.si();
+        for blade in [0, per_blade] {
+            for i in blade..blade + per_blade - 1 {
+                join(&mut balance, i, i + 1, iron * between(&segments[i], &segments[i + 1]));
+            }
         }
         let nodes = balance.partial_piv_lu();
 
@@ -129,7 +127,7 @@ impl Circuit {
             injected[segments[left].tube] = transverse * (adjoint[left] - adjoint[right]);
         }
         let kernel = cut.kernel(&tubes, &weights, &injected);
-        Ok(Self { geometry: *geometry, tubes, segments, facing, air, nodes, kernel })
+        Ok(Self { geometry: *geometry, tubes, segments, facing, passive, air, nodes, kernel })
     }
 
     /// The geometry it was made from.
@@ -176,6 +174,11 @@ impl Circuit {
 
     /// The potential of every segment under `source`, A.
     fn solve(&self, source: &dyn Source) -> Col<f64> {
+        self.nodes.solve(&self.injected(source))
+    }
+
+    /// The flux that `source` sends into every segment held at no potential, Wb.
+    pub(crate) fn injected(&self, source: &dyn Source) -> Col<f64> {
         let exchanged = self.air.solve(&self.external_potential(source));
         let mut right = Col::<f64>::zeros(self.segments.len());
         for (i, s) in self.segments.iter().enumerate() {
@@ -187,7 +190,7 @@ impl Circuit {
             right[left] = 0.5 * right[left] + flux;
             right[facing] = 0.5 * right[facing] - flux;
         }
-        self.nodes.solve(&right)
+        right
     }
 
     /// Scalar potential of the source at each tube's middle, up to a constant, by integrating H
@@ -216,7 +219,15 @@ impl Circuit {
     }
 }
 
+/// Adds a permeance (H) between two nodes to their balance.
+pub(crate) fn join(balance: &mut Mat<f64>, i: usize, j: usize, permeance: f64) {
+    balance[(i, i)] += permeance;
+    balance[(j, j)] += permeance;
+    balance[(i, j)] -= permeance;
+    balance[(j, i)] -= permeance;
+}
+
 /// A/d between the middles of two neighbouring segments in series, m.
-fn between(a: &Segment, b: &Segment) -> f64 {
+pub(crate) fn between(a: &Segment, b: &Segment) -> f64 {
     1.0 / (0.5 * a.length / a.area + 0.5 * b.length / b.area)
 }
