@@ -3,7 +3,7 @@
 use crate::{
     cli::{Diagnostics, Shared},
     output,
-    work::{self, Diagnostic},
+    tasks::{self, Diagnostic},
 };
 use serde_json::json;
 use std::{fmt, io, path::Path, process::ExitCode};
@@ -54,7 +54,7 @@ impl Failure {
     pub(crate) fn as_json(&self) -> serde_json::Value {
         match self {
             Self::Design { faults, name, text } => {
-                json!({ "diagnostics": work::diagnostics_json(faults, name, text) })
+                json!({ "diagnostics": tasks::diagnostics_json(faults, name, text) })
             }
             other => json!({ "error": other.to_string() }),
         }
@@ -83,9 +83,9 @@ pub(crate) fn tell_diagnostics(
         return Ok(());
     }
     output::tell(&match form {
-        Diagnostics::Text => work::render_text(diagnostics, name, text),
-        Diagnostics::Short => work::render_short(diagnostics, name, text),
-        Diagnostics::Json => format!("{:#}\n", work::diagnostics_json(diagnostics, name, text)),
+        Diagnostics::Text => tasks::render_text(diagnostics, name, text),
+        Diagnostics::Short => tasks::render_short(diagnostics, name, text),
+        Diagnostics::Json => format!("{:#}\n", tasks::diagnostics_json(diagnostics, name, text)),
     })
 }
 

@@ -74,12 +74,12 @@ impl Beside {
         Self { folder, read: RefCell::default() }
     }
 
-    /// The text of a file named in the design.
-    pub(crate) fn load(&self, name: &str) -> io::Result<String> {
+    /// The bytes of a file named in the design.
+    pub(crate) fn load(&self, name: &str) -> io::Result<Vec<u8>> {
         let path = self.folder.join(name);
-        let text = fs::read_to_string(&path);
+        let bytes = fs::read(&path);
         self.read.borrow_mut().push(path);
-        text
+        bytes
     }
 
     /// Every file asked for.

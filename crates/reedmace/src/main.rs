@@ -6,9 +6,9 @@ mod failure;
 mod input;
 mod output;
 mod progress;
+mod tasks;
 mod terminal;
 mod watch;
-mod work;
 
 use clap::Parser;
 use std::process::ExitCode;

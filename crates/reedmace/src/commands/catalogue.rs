@@ -1,6 +1,6 @@
 //! `reedmace catalogue`
 
-use crate::{cli::Shared, failure::Failure, output, terminal, work};
+use crate::{cli::Shared, failure::Failure, output, tasks, terminal};
 use clap::Args;
 use std::process::ExitCode;
 
@@ -14,7 +14,7 @@ pub(crate) struct Catalogue {}
 
 impl Catalogue {
     pub(crate) fn run(&self, shared: &Shared) -> Result<ExitCode, Failure> {
-        let shelf = work::shelf(shared)?;
+        let shelf = tasks::shelf(shared)?;
         if shared.json {
             output::json(&shelf)?;
             return Ok(ExitCode::SUCCESS);

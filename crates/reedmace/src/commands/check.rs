@@ -4,9 +4,8 @@ use crate::{
     cli::Shared,
     failure::Failure,
     input::{Beside, Source},
-    output, terminal,
+    output, tasks, terminal,
     watch::{self, State},
-    work,
 };
 use clap::Args;
 use reedmace_engine::{Answer, Study, answer::Verdict};
@@ -117,10 +116,10 @@ impl Check {
         report: Option<&Path>,
         shared: &Shared,
     ) -> Result<Study, Failure> {
-        let design = work::read(source, beside, shared)?;
-        let study = work::check(&design, self.units, self.seed)?;
+        let design = tasks::read(source, beside, shared)?;
+        let study = tasks::check(&design, self.units, self.seed)?;
         if let Some(path) = report {
-            output::write(path, work::report(&design, &study)?.as_bytes())?;
+            output::write(path, tasks::report(&design, &study)?.as_bytes())?;
         }
         Ok(study)
     }

@@ -4,7 +4,7 @@ use crate::{
     cli::Shared,
     failure::Failure,
     output,
-    work::{self, ConvertWish},
+    tasks::{self, ConvertWish},
 };
 use clap::Args;
 use std::{path::PathBuf, process::ExitCode};
@@ -52,7 +52,7 @@ pub(crate) struct Convert {
 
 impl Convert {
     pub(crate) fn run(&self, shared: &Shared) -> Result<ExitCode, Failure> {
-        let converted = work::convert(
+        let converted = tasks::convert(
             &ConvertWish {
                 from: &self.from,
                 coil: self.coil.as_deref(),

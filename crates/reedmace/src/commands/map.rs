@@ -5,7 +5,7 @@ use crate::{
     failure::Failure,
     input::{Beside, Source},
     output,
-    work::{self, MapWish},
+    tasks::{self, MapWish},
 };
 use clap::{Args, ValueEnum};
 use std::{
@@ -77,7 +77,7 @@ impl Map {
     pub(crate) fn run(&self, shared: &Shared) -> Result<ExitCode, Failure> {
         let source = Source::new(&self.file);
         let files = self.files(&source, shared)?;
-        let design = work::read(&source, &Beside::new(&source), shared)?;
+        let design = tasks::read(&source, &Beside::new(&source), shared)?;
         let wish = MapWish {
             plane: self.plane,
             offset: self.offset.as_deref(),
@@ -86,7 +86,7 @@ impl Map {
             contact: self.contact.as_deref(),
             drawn: files.iter().any(|(_, form)| *form != Form::Csv),
         };
-        let drawn = work::map(&design, &wish)?;
+        let drawn = tasks::map(&design, &wish)?;
         for (path, form) in &files {
             output::write(path, &drawn.file(*form)?)?;
         }

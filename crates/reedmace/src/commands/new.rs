@@ -1,6 +1,6 @@
 //! `reedmace new`
 
-use crate::{cli::Shared, failure::Failure, output, terminal, work};
+use crate::{cli::Shared, failure::Failure, output, tasks, terminal};
 use clap::Args;
 use serde_json::json;
 use std::{
@@ -37,8 +37,8 @@ impl New {
     }
 
     fn write(&self, name: &str, shared: &Shared) -> Result<(), Failure> {
-        let text = work::template(name).ok_or_else(|| {
-            let known: Vec<_> = work::templates().into_iter().map(|t| t.name).collect();
+        let text = tasks::template(name).ok_or_else(|| {
+            let known: Vec<_> = tasks::templates().into_iter().map(|t| t.name).collect();
             Failure::Refused(format!("no template `{name}`; there are {}", known.join(", ")))
         })?;
         let path = self.output.clone().unwrap_or_else(|| PathBuf::from(format!("{name}.toml")));
@@ -59,7 +59,7 @@ impl New {
 }
 
 fn list(shared: &Shared) -> Result<(), Failure> {
-    let templates = work::templates();
+    let templates = tasks::templates();
     if shared.json {
         let templates: Vec<_> = templates
             .iter()

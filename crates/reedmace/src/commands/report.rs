@@ -4,7 +4,7 @@ use crate::{
     cli::Shared,
     failure::Failure,
     input::{Beside, Source},
-    output, work,
+    output, tasks,
 };
 use clap::Args;
 use serde_json::json;
@@ -31,15 +31,15 @@ pub(crate) struct Report {
 impl Report {
     pub(crate) fn run(&self, shared: &Shared) -> Result<ExitCode, Failure> {
         let source = Source::new(&self.file);
-        let design = work::read(&source, &Beside::new(&source), shared)?;
-        let study = work::check(&design, None, None)?;
+        let design = tasks::read(&source, &Beside::new(&source), shared)?;
+        let study = tasks::check(&design, None, None)?;
         let named = || PathBuf::from(format!("{}.report.html", source.stem()));
         let page = self.output.clone().unwrap_or_else(named);
-        output::write(&page, work::report(&design, &study)?.as_bytes())?;
+        output::write(&page, tasks::report(&design, &study)?.as_bytes())?;
         let mut written = vec![page.clone()];
         if let Some(folder) = &self.figures {
             fs::create_dir_all(folder).map_err(|why| Failure::file(folder, why))?;
-            for figure in work::figures(&design, &study)? {
+            for figure in tasks::figures(&design, &study)? {
                 let path = folder.join(figure.name);
                 output::write(&path, &figure.bytes)?;
                 written.push(path);

@@ -1,6 +1,6 @@
 //! `reedmace schema`
 
-use crate::{failure::Failure, output, work};
+use crate::{failure::Failure, output, tasks};
 use clap::{Args, ValueEnum};
 use std::process::ExitCode;
 
@@ -28,8 +28,8 @@ enum Of {
 impl Schema {
     pub(crate) fn run(&self) -> Result<ExitCode, Failure> {
         output::json(&match self.of {
-            Of::Design => work::design_schema(),
-            Of::Result => work::answer_schema(),
+            Of::Design => tasks::design_schema(),
+            Of::Result => tasks::answer_schema(),
         })?;
         Ok(ExitCode::SUCCESS)
     }

@@ -94,8 +94,14 @@ pub(crate) fn check(
     let mut options = reedmace_engine::Options::default();
     options.units = units.unwrap_or(options.units);
     options.seed = seed.unwrap_or(options.seed);
-    reedmace_engine::check(&loaded.design, &loaded.name, &options, &|d, t| progress.tick(d, t))
+    let name = called(&loaded.name);
+    reedmace_engine::check(&loaded.design, name, &options, &|d, t| progress.tick(d, t))
         .map_err(refused)
+}
+
+/// What an answer calls its design: the file's name without the folders of this machine.
+fn called(name: &str) -> &str {
+    std::path::Path::new(name).file_name().and_then(|n| n.to_str()).unwrap_or(name)
 }
 
 /// The report as one page.
