@@ -1,8 +1,8 @@
 //! Permanent-magnet grades.
 
 use crate::rows::{self, DataError, Origin, optional_quantity, quantity};
-use crate::{Density, EnergyProduct, PerKelvin};
-use reedmace_units::{FieldStrength, Polarization, Ratio, Temperature, Toleranced};
+use crate::{DemagnetizationCurve, Density, EnergyProduct, PerKelvin};
+use reedmace_units::{FieldStrength, Polarization, Quantity, Ratio, Temperature, Toleranced};
 use serde::Deserialize;
 
 const BUILTIN: &str = include_str!("../data/grades.toml");
@@ -34,6 +34,10 @@ pub struct Grade {
     /// Relative recoil permeability, > 1.
     #[serde(deserialize_with = "quantity")]
     pub recoil_permeability: Toleranced<Ratio>,
+    /// Share of the intrinsic coercivity up to which the demagnetisation curve is straight, 0 to 1;
+    /// 0.8 when a user's row does not say (common practice, no source).
+    #[serde(default = "usual_knee", deserialize_with = "quantity")]
+    pub knee: Toleranced<Ratio>,
     /// Relative change of remanence per kelvin.
     #[serde(deserialize_with = "quantity")]
     pub remanence_drift: Toleranced<PerKelvin>,
@@ -62,6 +66,27 @@ impl Grade {
         drift(&self.coercivity_drift, temperature)
     }
 
+    /// Demagnetisation curve at `temperature`, at nominal values.
+    pub fn curve(&self, temperature: Temperature) -> DemagnetizationCurve {
+        self.curve_with(self.remanence.nominal, temperature)
+    }
+
+    /// Demagnetisation curve at `temperature` of a magnet whose own remanence at 20 °C is `remanence`.
+    pub fn curve_with(
+        &self,
+        remanence: Polarization,
+        temperature: Temperature,
+    ) -> DemagnetizationCurve {
+        let coercivity =
+            self.intrinsic_coercivity.nominal.si() * self.coercivity_factor(temperature);
+        DemagnetizationCurve::new(
+            Polarization::from_si(remanence.si() * self.remanence_factor(temperature)),
+            self.recoil_permeability.nominal,
+            FieldStrength::from_si(coercivity),
+            self.knee.nominal,
+        )
+    }
+
     /// The two numbers of the designation: energy product in kJ/m³ and intrinsic coercivity in
     /// tens of kA/m; `None` if the user named the grade otherwise.
     pub fn designation_numbers(&self) -> Option<(f64, f64)> {
@@ -70,8 +95,11 @@ impl Grade {
     }
 }
 
+fn usual_knee() -> Toleranced<Ratio> {
+    "0.8".parse().expect("a plain number is a ratio")
+}
+
 fn drift(per_kelvin: &Toleranced<PerKelvin>, temperature: Temperature) -> f64 {
-    use reedmace_units::Quantity;
     1.0 + per_kelvin.nominal.si() * (temperature.si() - REFERENCE_TEMPERATURE.si())
 }
 

@@ -13,12 +13,14 @@
 
 mod alloys;
 mod contact_metals;
+mod demagnetization;
 mod grades;
 mod kinds;
 mod rows;
 
 pub use alloys::{Alloys, SoftAlloy};
 pub use contact_metals::{ContactMetal, ContactMetals};
+pub use demagnetization::DemagnetizationCurve;
 pub use grades::{Grade, Grades, REFERENCE_TEMPERATURE};
 pub use kinds::{Density, ElasticModulus, EnergyProduct, PerKelvin, Resistivity};
 pub use rows::{Basis, DataError, Origin};
