@@ -50,7 +50,9 @@ pub(crate) fn report_twice(faults: &Faults<'_>, all: &[(String, Range<usize>)]) 
                 Diagnostic::error(codes::NAME_TWICE, format!("two things are named \"{name}\""))
                     .at(span, "already taken")
                     .beside(earlier, "by this one")
-                    .help("contacts, magnets and coils share their names; give each its own"),
+                    .help(
+                        "contacts, magnets, coils and steel share their names; give each its own",
+                    ),
             );
         }
     }
@@ -116,6 +118,7 @@ fn replaced_position(design: &Design, sweep: &Reader<'_>) -> Option<Diagnostic> 
         Thing::Contact(index) => &design.contacts[index].at,
         Thing::Magnet(index) => &design.magnets[index].at,
         Thing::Coil(index) => &design.coils[index].at,
+        Thing::Steel(index) => &design.steel[index].at,
     };
     x.is_stated().then(|| {
         Diagnostic::warning(codes::REPLACED, "the sweep replaces this position")

@@ -1,6 +1,7 @@
 //! Every code a diagnostic of a design file may carry.
 //!
-//! Codes are stable: a meaning may be sharpened, a number is never reused.
+//! Codes are stable: a meaning may be sharpened, a number is never reused. Retired: G0017, which
+//! refused bodies of steel before they could be computed.
 
 /// A code and its meaning in one line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,7 +38,6 @@ codes! {
     KEY_OUT_OF_PLACE "G0014" "a key does not belong to this shape or kind";
     WRONG_QUANTITY "G0015" "a quantity is of another kind than its key";
     ZERO_DIRECTION "G0016" "a direction has no length";
-    STEEL_NOT_COMPUTED "G0017" "bodies of steel are not computed by this version";
     SWEEP_NOT_YET "G0018" "a kind of sweep is not yet available in this version";
     NO_SOURCE "G0019" "the design has nothing that makes a field";
 
@@ -80,6 +80,13 @@ codes! {
     CONTRADICTION "G0503" "the same contact is demanded both closed and open at one place";
     NOTHING_DEMANDED "G0504" "a demand does not say what it demands";
     SEVERAL_DEMANDED "G0505" "a demand says more than one thing";
+
+    NO_PERMEABILITY "G0601" "a body of steel has neither permeability nor alloy";
+    UNKNOWN_ALLOY "G0602" "the alloy is not known";
+    MESH_UNREADABLE "G0603" "a file of triangles is not understood";
+    NO_BOXES "G0604" "a body of boxes has no box";
+    BOXES_APART "G0605" "the boxes of a body do not hang together";
+    STEEL_INSIDE "G0606" "a body of steel and something else are in the same place";
 }
 
 /// The meaning of `id`, if it is one of ours.

@@ -1,8 +1,10 @@
 //! Every table and key of a design file, with its range, default, meaning and an example.
 
 mod parts;
+mod steel;
 
 pub use parts::{COIL, CONTACT, FAMILY, MAGNET, SHAPES, STOCK, TEST_COIL};
+pub use steel::{BOX, MESH_UNITS, STEEL, STEEL_SHAPES};
 
 use crate::schema::{Alternative, Choice, Key, Kind, Limits, Measure, Measured, Table};
 use crate::value::SourceMark;
@@ -153,15 +155,6 @@ pub const SURROUNDINGS: Table = Table {
     ]],
 };
 
-/// `[[steel]]`, refused until it is computed.
-pub const STEEL: Table = Table {
-    name: "steel",
-    doc: "A body of soft steel; not computed by this version.",
-    entry_key: None,
-    choices: &[],
-    keys: &[],
-};
-
 /// The file itself
 pub const DESIGN: Table = Table {
     name: "design",
@@ -192,7 +185,7 @@ pub const DESIGN: Table = Table {
             "",
             "The coils, as sources of field or as test coils.",
         ),
-        Key::optional("steel", Kind::Tables(&STEEL), "", "Not computed by this version."),
+        Key::optional("steel", Kind::Tables(&STEEL), "", "The bodies of soft magnetic steel."),
         Key::required("sweep", Kind::Table(&SWEEP), "", "What changes."),
         Key::optional("demand", Kind::Tables(&DEMAND), "", "What is demanded."),
         Key::optional("surroundings", Kind::Table(&SURROUNDINGS), "", "What everything is in."),

@@ -4,6 +4,7 @@
 //! resolved, every direction has length one, the contact's dimensions fit each other.
 
 use crate::motion::{Demand, Sweep};
+use crate::steel::Steel;
 use crate::value::Value;
 use reedmace_materials::Grade;
 use reedmace_units::{
@@ -36,6 +37,8 @@ pub struct Design {
     pub magnets: Vec<Magnet>,
     /// The coils.
     pub coils: Vec<Coil>,
+    /// The bodies of steel.
+    pub steel: Vec<Steel>,
     /// What changes.
     pub sweep: Sweep,
     /// What is demanded.

@@ -14,6 +14,8 @@ pub enum Thing {
     Magnet(usize),
     /// Index into [`Design::coils`](crate::Design::coils).
     Coil(usize),
+    /// Index into [`Design::steel`](crate::Design::steel).
+    Steel(usize),
 }
 
 /// What changes.

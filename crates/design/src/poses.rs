@@ -6,9 +6,10 @@
 use crate::codes;
 use crate::diagnostic::Diagnostic;
 use crate::faults::listing;
+use crate::files::{Load, text_of};
 use crate::keys::{PLACE_LIMITS, TILT_LIMITS};
 use crate::motion::Pose;
-use crate::read_sweep::{Load, level};
+use crate::read_sweep::level;
 use crate::reader::Reader;
 use crate::schema::Measured;
 use crate::value::Value;
@@ -35,17 +36,7 @@ pub(crate) fn from_file(
     span: &Range<usize>,
     load: &Load<'_>,
 ) -> Option<Vec<Pose>> {
-    let text = match load(name) {
-        Ok(text) => text,
-        Err(error) => {
-            reader.faults.add(
-                Diagnostic::error(codes::FILE_UNREADABLE, format!("cannot read \"{name}\""))
-                    .at(span, error.to_string())
-                    .help("file names are relative to the design file"),
-            );
-            return None;
-        }
-    };
+    let text = text_of(reader.faults, name, span, load)?;
     let mut lines = text
         .trim_start_matches('\u{feff}')
         .lines()

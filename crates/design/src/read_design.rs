@@ -1,21 +1,25 @@
 //! From text to a checked design.
 
 use crate::catalogue::{Catalogue, View};
+use crate::check_steel;
 use crate::check_whole::{names, report_twice, whole};
 use crate::codes;
 use crate::diagnostic::{Diagnostic, Severity, line_column};
 use crate::faults::{Faults, suggest};
-use crate::keys::{COIL, CONTACT, DEMAND, DESIGN, MAGNET, SURROUNDINGS, SWEEP};
+use crate::files::{Load, text_of};
+use crate::keys::{COIL, CONTACT, DEMAND, DESIGN, MAGNET, STEEL, SURROUNDINGS, SWEEP};
 use crate::model::{Coil, Contact, Design, Magnet, Surroundings};
 use crate::motion::Thing;
 use crate::reach::Scale;
 use crate::read_contact;
 use crate::read_demand;
 use crate::read_sources;
-use crate::read_sweep::{self, Load, Names};
+use crate::read_steel;
+use crate::read_sweep::{self, Names};
 use crate::reader::{Entry, Reader, wrong_type};
 use crate::schema::Table;
-use reedmace_materials::Grades;
+use crate::steel::Steel;
+use reedmace_materials::{Alloys, Grades};
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -187,17 +191,7 @@ fn extended(
     let mut catalogue = catalogue.clone();
     let names = file.find("catalogue").and_then(|_| file.texts("catalogue")).unwrap_or_default();
     for (name, span) in names {
-        let text = match load(&name) {
-            Ok(text) => text,
-            Err(error) => {
-                file.faults.add(
-                    Diagnostic::error(codes::FILE_UNREADABLE, format!("cannot read \"{name}\""))
-                        .at(&span, error.to_string())
-                        .help("file names are relative to the design file"),
-                );
-                continue;
-            }
-        };
+        let Some(text) = text_of(file.faults, &name, &span, load) else { continue };
         match catalogue.clone().extended_with(&text, grades) {
             Ok(longer) => catalogue = longer,
             Err(faults) => {
@@ -262,15 +256,19 @@ fn read(
     let catalogue = extended(file, catalogue, grades, load);
     let parsed = catalogue.parsed();
     let view = View::new(&parsed);
-    refuse_steel(file);
 
     let mut contact_tables = tables(file, &CONTACT);
     let mut magnet_tables = tables(file, &MAGNET);
     let coil_tables = tables(file, &COIL);
+    let steel_tables = tables(file, &STEEL);
     let contact_names = names(&contact_tables);
     let magnet_names = names(&magnet_tables);
     let coil_names = names(&coil_tables);
-    report_twice(file.faults, &[&contact_names[..], &magnet_names, &coil_names].concat());
+    let steel_names = names(&steel_tables);
+    report_twice(
+        file.faults,
+        &[&contact_names[..], &magnet_names, &coil_names, &steel_names].concat(),
+    );
 
     for reader in &mut contact_tables {
         entered(reader, &view, "family", "contact family");
@@ -294,11 +292,18 @@ fn read(
         .zip(plain(&coil_names))
         .map(|(reader, name)| read_sources::coil(reader, name))
         .collect();
+    let alloys = Alloys::builtin();
+    let steel: Vec<Option<Steel>> = steel_tables
+        .iter()
+        .zip(plain(&steel_names))
+        .map(|(reader, name)| read_steel::steel(reader, name, &alloys, load))
+        .collect();
 
     let things = [
         named(&contact_names, Thing::Contact),
         named(&magnet_names, Thing::Magnet),
         named(&coil_names, Thing::Coil),
+        named(&steel_names, Thing::Steel),
     ]
     .concat();
     let sweep_table = table(file, &SWEEP);
@@ -330,27 +335,20 @@ fn read(
         contacts: contacts.into_iter().collect::<Option<_>>()?,
         magnets: magnets.into_iter().collect::<Option<_>>()?,
         coils: coils.into_iter().collect::<Option<_>>()?,
+        steel: steel.into_iter().collect::<Option<_>>()?,
         sweep: sweep?,
         demands: demands.into_iter().collect::<Option<_>>()?,
         surroundings: surroundings?,
     };
     if !file.faults.damaged.get() {
         whole(file.faults, &design, sweep_table.as_ref()?, &contact_list);
+        check_steel::places(file.faults, &design);
     }
     Some(design)
 }
 
 fn named(names: &[(String, Range<usize>)], thing: impl Fn(usize) -> Thing) -> Vec<(String, Thing)> {
     names.iter().enumerate().map(|(index, (name, _))| (name.clone(), thing(index))).collect()
-}
-
-fn refuse_steel(file: &Reader<'_>) {
-    let Some(node) = file.find("steel") else { return };
-    file.faults.add(
-        Diagnostic::error(codes::STEEL_NOT_COMPUTED, "bodies of steel are not computed by this version")
-            .at(&node.span, "would be left out")
-            .help("steel bends the field, so an answer without it would be wrong; take it out only if it is far away or not magnetic"),
-    );
 }
 
 fn surroundings(file: &Reader<'_>) -> Option<Surroundings> {

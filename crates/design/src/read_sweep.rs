@@ -3,6 +3,7 @@
 use crate::codes;
 use crate::diagnostic::Diagnostic;
 use crate::faults::suggest;
+use crate::files::Load;
 use crate::keys::LATER_SWEEPS;
 use crate::model::{Coil, Position, Tilt};
 use crate::motion::{Coordinate, CurrentSweep, DriveRange, Line, Pose, Poses, Sweep, Thing, Turn};
@@ -12,12 +13,8 @@ use crate::reader::{Node, Reader};
 use crate::schema::{Kind, Measured};
 use crate::value::{SourceMark, Value};
 use reedmace_units::{Angle, Length, Quantity, Toleranced};
-use std::io;
 use std::ops::Range;
 use toml::de::DeValue;
-
-/// Reads a file named in the design, by the name given there.
-pub type Load<'l> = dyn Fn(&str) -> io::Result<String> + 'l;
 
 /// What a sweep may name.
 pub(crate) struct Names<'n> {
@@ -84,7 +81,7 @@ fn moves(reader: &Reader<'_>, names: &Names<'_>) -> Option<Vec<Thing>> {
                         codes::UNKNOWN_NAME,
                         format!("there is no \"{text}\" to move"),
                     )
-                    .at(span, "not the name of a contact, magnet or coil")
+                    .at(span, "not the name of a contact, magnet, coil or body of steel")
                     .help(suggest(text, &known, "what can move here")),
                 );
             }

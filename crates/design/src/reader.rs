@@ -235,7 +235,7 @@ impl<'a> Reader<'a> {
         let key = self.key(name);
         let example = match key.kind {
             Kind::Table(_) => format!("a table [{name}]"),
-            Kind::Tables(_) => format!("a table [[{name}]]"),
+            Kind::Tables(_) if key.example.is_empty() => format!("a table [[{name}]]"),
             _ => format!("e.g. {name} = {}", key.example),
         };
         let what = self.title();

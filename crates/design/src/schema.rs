@@ -114,7 +114,7 @@ pub enum Kind {
     Direction,
     /// A coil as a table of its dimensions, the name of a coil, or `"uniform"`.
     TestCoil,
-    /// A name, or a list of names, of contacts, magnets or coils.
+    /// A name, or a list of names, of contacts, magnets, coils or bodies of steel.
     Names,
     /// `"<= 8 mm"`, `">= 22 mm"` or `"3..8 mm"`, in the sweep's coordinate.
     Region,

@@ -27,9 +27,8 @@ fn file_name(path: &Path) -> String {
 }
 
 /// Files beside the broken designs; the reason of a missing one is the same on every machine.
-fn load(name: &str) -> std::io::Result<String> {
-    std::fs::read_to_string(folder().join(name))
-        .map_err(|_| std::io::Error::other("there is no such file"))
+fn load(name: &str) -> std::io::Result<Vec<u8>> {
+    std::fs::read(folder().join(name)).map_err(|_| std::io::Error::other("there is no such file"))
 }
 
 fn diagnostics(text: &str) -> Vec<Diagnostic> {

@@ -17,8 +17,8 @@ fn designs() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../designs")
 }
 
-fn load(name: &str) -> std::io::Result<String> {
-    std::fs::read_to_string(designs().join(name))
+fn load(name: &str) -> std::io::Result<Vec<u8>> {
+    std::fs::read(designs().join(name))
 }
 
 /// Every example design: its file name and text.

@@ -10,8 +10,12 @@ fn designs() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../designs")
 }
 
-fn load(name: &str) -> std::io::Result<String> {
-    std::fs::read_to_string(designs().join(name))
+fn load(name: &str) -> std::io::Result<Vec<u8>> {
+    std::fs::read(designs().join(name))
+}
+
+fn example(name: &str) -> String {
+    std::fs::read_to_string(designs().join(name)).unwrap()
 }
 
 fn sound(name: &str, text: &str) -> Design {
@@ -66,14 +70,14 @@ fn prop_a_users_catalogue_extends_and_overrides() {
         .replace("title =", "catalogue = [\"mine.toml\"]\ntitle =");
     let (design, _) = parse(&text, &|name| {
         assert_eq!(name, "mine.toml");
-        Ok(mine.to_owned())
+        Ok(mine.as_bytes().to_vec())
     })
     .unwrap();
     assert_eq!(design.contacts[0].gap.is.nominal, Length::mm(0.04));
     assert_eq!(design.contacts[0].coil, Calibration::Uniform);
 
     let faulty = mine.replace("0.04 mm", "0.04 mT");
-    let faults = parse(&text, &|_| Ok(faulty.clone())).unwrap_err();
+    let faults = parse(&text, &|_| Ok(faulty.clone().into_bytes())).unwrap_err();
     assert_eq!(faults.len(), 1);
     assert_eq!(faults[0].code, "G0009");
     assert!(faults[0].help.as_ref().unwrap().contains("mine.toml:9:"), "{:?}", faults[0].help);
@@ -92,7 +96,7 @@ fn prop_poses_from_a_file_are_those_written_inline() {
     let csv = "# bench, Tuesday\nz_mm,y_cm,x_mm,rx_deg,ry_deg,rz_rad\n\n\
                -2.5, 0.1, 0, 0, 0, 1.5707963267948966\n3,0.1,0,0,0,0\n";
     let poses = |text: &str| {
-        let (design, _) = parse(text, &|_| Ok(csv.to_owned()))
+        let (design, _) = parse(text, &|_| Ok(csv.as_bytes().to_vec()))
             .unwrap_or_else(|faults| panic!("{}", render_text(&faults, "t", text, false)));
         let reedmace_design::Sweep::Table(table) = design.sweep else { panic!("not a table") };
         assert_eq!(table.moves, [Thing::Magnet(0)]);
@@ -133,7 +137,7 @@ fn prop_faults_of_a_pose_file_name_its_line() {
         ("x_mm,y_mm,z_mm\n1,2,3\n", "G0403", "at least two poses"),
     ];
     for (csv, code, words) in cases {
-        let faults = parse(&text, &|_| Ok(csv.to_owned())).unwrap_err();
+        let faults = parse(&text, &|_| Ok(csv.as_bytes().to_vec())).unwrap_err();
         assert_eq!(faults[0].code, code, "{csv:?}: {}", faults[0].message);
         assert!(faults[0].message.contains(words), "{csv:?}: {}", faults[0].message);
     }
@@ -141,7 +145,7 @@ fn prop_faults_of_a_pose_file_name_its_line() {
 
 #[test]
 fn prop_every_path_is_told_once() {
-    let text = load("hopper-lid.toml").unwrap();
+    let text = example("hopper-lid.toml");
     let design = sound("hopper-lid.toml", &text);
     let contact = &design.contacts[0];
     let paths: BTreeSet<&str> = [
@@ -174,7 +178,7 @@ fn prop_a_sweep_tells_its_coordinate() {
         ("probe-relay.toml", "current", "current", Measure::Current, (0.0, 0.02)),
     ];
     for (name, kind, coordinate, measure, (from, to)) in cases {
-        let sweep = sound(name, &load(name).unwrap()).sweep;
+        let sweep = sound(name, &example(name)).sweep;
         assert_eq!(sweep.word(), kind, "{name}");
         assert_eq!(sweep.coordinate_word(), coordinate, "{name}");
         assert_eq!(sweep.coordinate_measure(), measure, "{name}");
@@ -184,7 +188,7 @@ fn prop_a_sweep_tells_its_coordinate() {
             "{name}: {range:?}"
         );
     }
-    let oblique = load("hopper-lid.toml").unwrap().replace(
+    let oblique = example("hopper-lid.toml").replace(
         "to = [\"0 ± 0.5 mm\", \"0 ± 0.5 mm\", \"5 mm\"]",
         "to = [\"12 mm\", \"0 mm\", \"75 mm\"]",
     );
@@ -196,7 +200,7 @@ fn prop_a_sweep_tells_its_coordinate() {
 
 #[test]
 fn prop_a_demand_keeps_its_region_its_words_and_its_place() {
-    let text = load("hopper-lid.toml").unwrap();
+    let text = example("hopper-lid.toml");
     let design = sound("hopper-lid.toml", &text);
     let [shut, lifted] = &design.demands[..] else { panic!("two demands") };
     assert_eq!((shut.text.as_str(), lifted.text.as_str()), ("closed <= 8 mm", "open >= 45 mm"));
@@ -209,7 +213,7 @@ fn prop_a_demand_keeps_its_region_its_words_and_its_place() {
 
 #[test]
 fn prop_reading_a_design_is_quick_enough_to_do_at_every_keystroke() {
-    let text = load("paddle-wheel.toml").unwrap();
+    let text = example("paddle-wheel.toml");
     let start = std::time::Instant::now();
     for _ in 0..20 {
         assert!(parse(&text, &load).is_ok());

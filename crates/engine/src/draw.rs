@@ -81,6 +81,7 @@ fn path(design: &Design, scene: &Scene, shown: &Shown) -> Vec<PathPoint> {
         Thing::Contact(k) => scene.reeds[k].rest,
         Thing::Magnet(k) => scene.bodies[k].rest,
         Thing::Coil(k) => Pose::translation([0, 1, 2].map(|i| design.coils[k].at[i].si())),
+        Thing::Steel(k) => Pose::translation([0, 1, 2].map(|i| design.steel[k].at[i].si())),
     };
     let at = |c: f64| PathPoint {
         coordinate: shown.number(c),

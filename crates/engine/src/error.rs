@@ -25,6 +25,9 @@ pub enum EngineError {
         /// Why.
         why: FieldError,
     },
+    /// A design has a body of steel, which is not computed yet.
+    #[error("steel `{0}`: bodies of steel are not computed by this version")]
+    SteelNotComputed(String),
     /// A map was asked of something that has none.
     #[error("{0}")]
     NoMap(String),

@@ -80,6 +80,9 @@ impl<'d> Workshop<'d> {
 
     fn realise(&self, pick: &Pick) -> Result<Scene, EngineError> {
         let d = self.design;
+        if let Some(steel) = d.steel.first() {
+            return Err(EngineError::SteelNotComputed(steel.name.clone()));
+        }
         let moving = moving(&d.sweep);
         let reeds = d.contacts.iter().enumerate().map(|(k, contact)| {
             let reed = self.reed(contact, pick).map_err(|e| e.of(&contact.name))?;
@@ -213,6 +216,7 @@ impl<'d> Workshop<'d> {
             Thing::Contact(k) => &self.design.contacts[k].at,
             Thing::Magnet(k) => &self.design.magnets[k].at,
             Thing::Coil(k) => &self.design.coils[k].at,
+            Thing::Steel(k) => &self.design.steel[k].at,
         }
     }
 }

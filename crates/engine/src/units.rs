@@ -101,6 +101,7 @@ pub(crate) fn names(design: &Design, things: &[Thing]) -> Vec<String> {
         Thing::Contact(k) => design.contacts[k].name.clone(),
         Thing::Magnet(k) => design.magnets[k].name.clone(),
         Thing::Coil(k) => design.coils[k].name.clone(),
+        Thing::Steel(k) => design.steel[k].name.clone(),
     };
     things.iter().map(name).collect()
 }

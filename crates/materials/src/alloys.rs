@@ -1,4 +1,4 @@
-//! Soft-magnetic alloys of blades and leads.
+//! Soft-magnetic alloys: of blades and leads, and steels of plates, brackets and screws.
 
 use crate::rows::{self, DataError, Origin, quantity};
 use crate::{Density, ElasticModulus, PerKelvin, Resistivity};
@@ -67,7 +67,7 @@ impl Alloys {
     /// [`DataError::Unreadable`] if `text` is no such table.
     pub fn extended_with(mut self, text: &str) -> Result<Self, DataError> {
         let file: File = rows::parse(text)?;
-        rows::merge(&mut self.rows, file.alloy, |a, b| a.name == b.name);
+        rows::merge(&mut self.rows, file.alloy, |a, b| plain(&a.name) == plain(&b.name));
         Ok(self)
     }
 
@@ -76,8 +76,29 @@ impl Alloys {
         self.rows.iter()
     }
 
-    /// The alloy of that name.
+    /// The alloy of that name; case and spaces do not matter.
     pub fn find(&self, name: &str) -> Option<&SoftAlloy> {
-        self.rows.iter().find(|alloy| alloy.name == name)
+        let wanted = plain(name);
+        self.rows.iter().find(|alloy| plain(&alloy.name) == wanted)
     }
+
+    /// The known name that looks most like `name`.
+    pub fn nearest(&self, name: &str) -> Option<&str> {
+        let wanted = plain(name);
+        let likeness = |known: &SoftAlloy| {
+            strsim::normalized_damerau_levenshtein(&plain(&known.name), &wanted)
+        };
+        let mut best: Option<(f64, &str)> = None;
+        for alloy in &self.rows {
+            let score = likeness(alloy);
+            if score > best.map_or(0.6, |(score, _)| score) {
+                best = Some((score, &alloy.name));
+            }
+        }
+        best.map(|(_, name)| name)
+    }
+}
+
+fn plain(name: &str) -> String {
+    name.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
 }
