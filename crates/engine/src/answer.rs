@@ -3,6 +3,10 @@
 //! Numbers here are in the unit their field or `unit` names, ready to be shown; nothing downstream
 //! converts or computes.
 
+mod steel;
+
+pub use steel::{SteelAnswer, SteelBodyAnswer, SteelEvent};
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -21,6 +25,8 @@ pub struct Answer {
     pub contacts: Vec<ContactAnswer>,
     /// One entry per demand, in the design's order.
     pub demands: Vec<DemandAnswer>,
+    /// What the bodies of steel do; `None` for a design without any.
+    pub steel: Option<SteelAnswer>,
     /// What the user should know before trusting or building this.
     pub warnings: Vec<Warning>,
     /// Every toleranced quantity of the design, with its limits and where it is from.

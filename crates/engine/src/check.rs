@@ -100,6 +100,7 @@ pub fn check(
         sweep: sweep_answer(design, &scene, &shown),
         contacts,
         demands,
+        steel: None,
         warnings,
         quantities: quantities(&workshop)?,
         models,

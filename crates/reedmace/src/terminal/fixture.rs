@@ -102,6 +102,7 @@ pub(crate) fn answer() -> Answer {
             moves: vec!["slug".into()],
         },
         contacts: vec![gate()],
+        magnets: vec![],
         demands: vec![
             demand("closed -4..4 mm", Verdict::Met, [1.41, 1.02], 4096, "closed there in every unit"),
             demand(
@@ -119,6 +120,7 @@ pub(crate) fn answer() -> Answer {
                 "the contact closes in 2 lobes on the way past",
             ),
         ],
+        steel: None,
         warnings: vec![Warning {
             code: "W0301".into(),
             message: "side lobes reach 84 % of the operate value of `gate`, so that a sensitive unit closes three times on the way past".into(),

@@ -221,6 +221,7 @@ fn answer(
             moves: vec!["slug".into()],
         },
         contacts: vec![contact],
+        magnets: vec![],
         demands: vec![
             demand(
                 "closed <= 8 mm",
@@ -247,6 +248,7 @@ fn answer(
                 text,
             ),
         ],
+        steel: None,
         warnings: vec![Warning {
             code: "W0107".into(),
             message: "side lobes close the contact in some units".into(),
