@@ -27,6 +27,12 @@ pub enum FieldError {
         /// Outer radius, m.
         outer: f64,
     },
+    /// Corners do not bound a flat convex area.
+    #[error("not a flat convex polygon: {reason}")]
+    NotPolygon {
+        /// What is wrong.
+        reason: &'static str,
+    },
     /// The point lies on an edge, where the field grows without limit.
     #[error("the point lies on an edge of the source, where the field has no finite value")]
     OnEdge,

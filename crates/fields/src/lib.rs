@@ -15,6 +15,7 @@ mod error;
 mod magnet;
 mod math;
 mod placed;
+mod polygon;
 mod pose;
 mod quadrature;
 mod simd;
@@ -31,6 +32,7 @@ pub use demagnetizing::nagaoka;
 pub use error::FieldError;
 pub use magnet::{Magnet, MagnetShape};
 pub use placed::Placed;
+pub use polygon::ChargedPolygon;
 pub use pose::Pose;
 pub use solenoid::Solenoid;
 

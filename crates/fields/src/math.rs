@@ -56,13 +56,9 @@ const LOG: [f64; 8] = [
     0.136_545_761_503_192_36,
 ];
 
-/// `ln(a/b)`, given also `a − b`, which the caller may know better than its rounded parts tell.
-///
-/// With an accurate difference the result is accurate to 2 ulp however near a is to b; with
-/// `a − b` formed on the spot it is the plain logarithm of a quotient. a and b positive and normal,
-/// their quotient within 2^±1000. Measured: 2 ulp (`prop_ln`).
+/// The whole number k for which `a` and `b · 2^k` lie nearest each other, and `2^k`.
 #[inline(always)]
-pub(crate) fn ln_ratio(a: f64, b: f64, a_minus_b: f64) -> f64 {
+fn octaves(a: f64, b: f64) -> (f64, f64) {
     // Power of two by which b must grow to lie near a: difference of the bits, rounded; kept positive.
     const BIAS: u64 = 2048;
     const HALF: u64 = 1 << 51;
@@ -71,11 +67,36 @@ pub(crate) fn ln_ratio(a: f64, b: f64, a_minus_b: f64) -> f64 {
     // The sum above wraps at 2^12 exponents, which is how the sign of the difference comes out right.
     let power = f64::from_bits(apart.wrapping_add(1023).wrapping_sub(BIAS) << 52);
     let k = f64::from_bits(0x4330_0000_0000_0000 | apart) - (4_503_599_627_370_496.0 + 2048.0);
+    (k, power)
+}
+
+/// `ln(a/b)`, given also `a − b`, which the caller may know better than its rounded parts tell.
+///
+/// With an accurate difference the result is accurate to 2 ulp however near a is to b; with
+/// `a − b` formed on the spot it is the plain logarithm of a quotient. a and b positive and normal,
+/// their quotient within 2^±1000. Measured: 2 ulp (`prop_ln`).
+#[inline(always)]
+pub(crate) fn ln_ratio(a: f64, b: f64, a_minus_b: f64) -> f64 {
+    let (k, power) = octaves(a, b);
     let b = b * power;
     let difference = if k == 0.0 { a_minus_b } else { a - b };
     let s = difference / (a + b);
     let z = s * s;
     k * LN_2[0] + (k * LN_2[1] + s * z * polynomial(&LOG, z) + 2.0 * s)
+}
+
+/// `2 artanh q − 2q`, given also a and b with `a/b = (1 + q)/(1 − q)`, 0 ≤ q < 1.
+///
+/// For small q the q given counts, for q near one a/b does: relative accuracy throughout, though the
+/// two terms cancel to `2q³/3` at one end and the first is infinite at the other. Same limits on a and b
+/// as in [`ln_ratio`]. Measured: 9e-14 relative, at q = 0.2 where the form changes (`prop_artanh_excess`).
+#[inline(always)]
+pub(crate) fn artanh_excess(q: f64, a: f64, b: f64) -> f64 {
+    let (k, power) = octaves(a, b);
+    let b = b * power;
+    let s = if k == 0.0 { q } else { (a - b) / (a + b) };
+    let z = s * s;
+    k * LN_2[0] + (k * LN_2[1] + s * z * polynomial(&LOG, z) + 2.0 * (s - q))
 }
 
 /// `ln x` of a positive normal number. Measured: 2 ulp (`prop_ln`).
@@ -225,6 +246,22 @@ mod tests {
         assert!(plain <= 2.0 && near <= 2.0, "{plain} {near}");
         assert_eq!(ln(1.0), 0.0);
         assert_eq!(ln_ratio(3.0, 2.0, 1.0), -ln_ratio(2.0, 3.0, -1.0));
+    }
+
+    #[test]
+    fn prop_artanh_excess() {
+        let mut worst = 0.0_f64;
+        for f in fractions() {
+            for q in [f, 0.3 * f, 1e-3 * f, 1e-9 * f] {
+                let series =
+                    (1..40).rev().fold(0.0, |s, n| (s + 1.0 / f64::from(2 * n + 1)) * q * q);
+                let want = if q < 0.5 { 2.0 * q * series } else { 2.0 * (q.atanh() - q) };
+                let got = artanh_excess(q, 1.0 + q, 1.0 - q);
+                worst = worst.max((got / want - 1.0).abs());
+            }
+        }
+        println!("artanh less its argument {worst:.1e}");
+        assert!(worst < 1e-13, "{worst:e}");
     }
 
     #[test]
