@@ -168,10 +168,10 @@ fn prop_additive_and_batch() {
     let (mut all, mut potentials) = (Vectors::zeros(200), vec![0.0; 200]);
     whole.add_field(points.points(), 4.0 * PI, all.view_mut());
     whole.add_potential(points.points(), 4.0 * PI, &mut potentials);
-    for i in 0..200 {
+    for (i, got) in potentials.into_iter().enumerate() {
         let p = points.get(i);
         assert_eq!(all.get(i), field(&whole, p));
-        assert_eq!(potentials[i], potential(&whole, p));
+        assert_eq!(got, potential(&whole, p));
         let parts = halves.each_ref().map(|h| field(h, p));
         let sum: [f64; 3] = std::array::from_fn(|k| parts[0][k] + parts[1][k]);
         assert!(length(minus(sum, all.get(i))) < 1e-13 * length(sum), "{p:?}");

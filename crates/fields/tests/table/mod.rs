@@ -24,8 +24,7 @@ impl Table {
     /// A row: what was measured, its largest error, what it may be at most.
     pub fn row(&mut self, what: &str, error: f64, limit: f64) {
         writeln!(self.text, "| {what} | {error:.1e} | {limit:.0e} |").unwrap();
-        // Not `error > limit`: NaN is a fault too.
-        if !(error <= limit) {
+        if error.is_nan() || error > limit {
             self.faults.push(format!("{what}: {error:e} is above {limit:e}"));
         }
     }
