@@ -1,12 +1,15 @@
 //! The nominal scene as whoever draws it wants it.
 
-use crate::drawing::{CoilOutline, ContactOutline, Drawing, MagnetOutline, PathPoint};
-use crate::motion::Motion;
+use crate::drawing::{
+    CoilOutline, ContactOutline, Drawing, MagnetOutline, PathPoint, SteelOutline, SteelPart,
+};
+use crate::motion::{Motion, tilt};
 use crate::realise::moving;
 use crate::scene::Scene;
 use crate::units::Shown;
-use reedmace_design::{Design, Section, Thing};
+use reedmace_design::{Design, Section, Steel, SteelShape, Thing, Value};
 use reedmace_fields::{AnySource, Pose};
+use reedmace_units::Length;
 
 /// Points of a path.
 const POINTS: usize = 180;
@@ -67,11 +70,68 @@ pub(crate) fn drawing(design: &Design, scene: &Scene, shown: &Shown) -> Drawing 
             moves: body.moves,
         }
     });
+    let moved = moving(&design.sweep);
+    let steel = design.steel.iter().enumerate().map(|(k, steel)| {
+        let moves = moved.contains(&Thing::Steel(k));
+        let rest = steel_pose(steel);
+        let at = |world_from_rest: Pose| if moves { world_from_rest * rest } else { rest };
+        SteelOutline {
+            name: steel.name.clone(),
+            parts: parts(&steel.shape),
+            world_from_body: at(start),
+            world_from_body_end: at(end),
+            moves,
+        }
+    });
     Drawing {
         contacts: contacts.collect(),
         magnets,
         coils: coils.collect(),
+        steel: steel.collect(),
         path: path(design, scene, shown),
+    }
+}
+
+/// Where a body of steel is before the sweep moves it.
+fn steel_pose(steel: &Steel) -> Pose {
+    let upright = match steel.shape {
+        SteelShape::Cylinder { .. } | SteelShape::Tube { .. } => {
+            Pose::from_z([0.0; 3], steel.axis).expect("a checked design has no zero axis")
+        }
+        _ => Pose::IDENTITY,
+    };
+    let turned = tilt([0, 1, 2].map(|i| steel.rotate[i].si())) * upright;
+    Pose { rotation: turned.rotation, origin: [0, 1, 2].map(|i| steel.at[i].si()) }
+}
+
+fn parts(shape: &SteelShape) -> Vec<SteelPart> {
+    let half = |v: &Value<Length>| 0.5 * v.si();
+    let halves = |size: &[Value<Length>; 3]| [0, 1, 2].map(|i| half(&size[i]));
+    match shape {
+        SteelShape::Cuboid { size } => {
+            vec![SteelPart::Box { centre: [0.0; 3], half_size: halves(size) }]
+        }
+        SteelShape::Cylinder { diameter, length } => vec![SteelPart::Round {
+            outer_radius: half(diameter),
+            inner_radius: 0.0,
+            half_length: half(length),
+        }],
+        SteelShape::Tube { outer_diameter, inner_diameter, length } => vec![SteelPart::Round {
+            outer_radius: half(outer_diameter),
+            inner_radius: half(inner_diameter),
+            half_length: half(length),
+        }],
+        SteelShape::Sphere { diameter } => vec![SteelPart::Sphere { radius: half(diameter) }],
+        SteelShape::Boxes { boxes } => boxes
+            .iter()
+            .map(|one| SteelPart::Box {
+                centre: [0, 1, 2].map(|i| one.at[i].si()),
+                half_size: halves(&one.size),
+            })
+            .collect(),
+        SteelShape::Mesh { triangles, .. } => {
+            vec![SteelPart::Mesh { triangles: triangles.clone() }]
+        }
     }
 }
 
@@ -81,7 +141,7 @@ fn path(design: &Design, scene: &Scene, shown: &Shown) -> Vec<PathPoint> {
         Thing::Contact(k) => scene.reeds[k].rest,
         Thing::Magnet(k) => scene.bodies[k].rest,
         Thing::Coil(k) => Pose::translation([0, 1, 2].map(|i| design.coils[k].at[i].si())),
-        Thing::Steel(k) => Pose::translation([0, 1, 2].map(|i| design.steel[k].at[i].si())),
+        Thing::Steel(k) => steel_pose(&design.steel[k]),
     };
     let at = |c: f64| PathPoint {
         coordinate: shown.number(c),

@@ -1,6 +1,7 @@
 //! Where everything is, for whoever draws it: world coordinates, metres, nominal values.
 
 use reedmace_fields::{MagnetShape, Pose};
+use std::sync::Arc;
 
 /// The arrangement at nominal values.
 #[derive(Debug, Clone)]
@@ -11,6 +12,8 @@ pub struct Drawing {
     pub magnets: Vec<MagnetOutline>,
     /// Coils that carry current, in the design's order.
     pub coils: Vec<CoilOutline>,
+    /// Bodies of steel, in the design's order.
+    pub steel: Vec<SteelOutline>,
     /// Path of what moves (its own `at` point) along the forward pass; empty if nothing moves.
     pub path: Vec<PathPoint>,
 }
@@ -83,4 +86,50 @@ pub struct CoilOutline {
     pub outer_diameter: f64,
     /// True when the sweep moves it.
     pub moves: bool,
+}
+
+/// A body of steel to draw.
+#[derive(Debug, Clone)]
+pub struct SteelOutline {
+    /// Name in the design.
+    pub name: String,
+    /// The solids that together are its shape, body frame; they may touch and overlap.
+    pub parts: Vec<SteelPart>,
+    /// Body frame in the world where the sweep starts.
+    pub world_from_body: Pose,
+    /// Body frame in the world where the sweep ends.
+    pub world_from_body_end: Pose,
+    /// True when the sweep moves it.
+    pub moves: bool,
+}
+
+/// A solid of a body of steel, m.
+#[derive(Debug, Clone)]
+pub enum SteelPart {
+    /// A box along the frame's axes.
+    Box {
+        /// Its middle.
+        centre: [f64; 3],
+        /// Half of its sides.
+        half_size: [f64; 3],
+    },
+    /// A cylinder or a tube about the frame's z axis, centred.
+    Round {
+        /// Outer radius.
+        outer_radius: f64,
+        /// Radius of the bore; zero for a solid cylinder.
+        inner_radius: f64,
+        /// Half of its length.
+        half_length: f64,
+    },
+    /// A sphere, centred.
+    Sphere {
+        /// Radius.
+        radius: f64,
+    },
+    /// The surface in triangles.
+    Mesh {
+        /// Corners of each triangle.
+        triangles: Arc<Vec<[[f64; 3]; 3]>>,
+    },
 }

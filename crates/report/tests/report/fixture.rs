@@ -364,6 +364,7 @@ fn drawing(place: &impl Fn(f64) -> [f64; 3], from: f64, to: f64) -> Drawing {
             moves: true,
         }],
         coils: Vec::new(),
+        steel: Vec::new(),
         path: (0..=40)
             .map(|i| {
                 let coordinate = from + (to - from) * f64::from(i) / 40.0;
