@@ -21,6 +21,7 @@ mod quadrature;
 mod simd;
 mod solenoid;
 mod sphere;
+pub mod steel;
 mod winding;
 mod zonal;
 
