@@ -8,13 +8,17 @@
 
 use std::f64::consts::PI;
 
+use crate::cuboid_near::NearCuboid;
+use crate::forms::{Form, Law, add_law};
+use crate::math::{atan2, ln_ratio, sign};
 use crate::sphere::sphere_b;
+use crate::{Points, VectorsMut};
 
 /// Floor of a squared distance from an edge line, in units of the largest half size squared.
 ///
 /// On an edge the field grows without limit like the logarithm of the distance; there the value at
 /// 1e-16 sizes from the edge, averaged over directions, stands for it. Elsewhere it is below rounding.
-const EDGE_FLOOR: f64 = 1e-32;
+pub(crate) const EDGE_FLOOR: f64 = 1e-32;
 
 /// Beyond this many times the half diagonal all angles of a face pair are taken in one arctangent.
 ///
@@ -77,18 +81,22 @@ struct Pair {
 }
 
 impl Pair {
+    #[inline(always)]
     fn times(self, o: Self) -> Self {
         Self {
             mean: self.mean * o.mean + self.half * o.half,
             half: self.mean * o.half + self.half * o.mean,
         }
     }
+    #[inline(always)]
     fn plus(self, o: Self) -> Self {
         Self { mean: self.mean + o.mean, half: self.half + o.half }
     }
+    #[inline(always)]
     fn scaled(self, k: f64) -> Self {
         Self { mean: self.mean * k, half: self.half * k }
     }
+    #[inline(always)]
     fn shifted(self, k: f64) -> Self {
         Self { mean: self.mean + k, half: self.half }
     }
@@ -107,6 +115,7 @@ struct Corners {
 }
 
 impl Corners {
+    #[inline(always)]
     fn new(half: [f64; 3], point: [f64; 3]) -> Self {
         let size = half[0].max(half[1]).max(half[2]);
         let half = half.map(|h| h / size);
@@ -121,23 +130,30 @@ impl Corners {
     }
 
     /// `x − x'` at an end of the integration over the body: `x − a` (side 0) or `x + a` (side 1).
+    #[inline(always)]
     fn offset(half: &[f64; 3], p: &[f64; 3], i: usize, side: usize) -> f64 {
         if side == 0 { p[i] - half[i] } else { p[i] + half[i] }
     }
 
+    #[inline(always)]
     fn d(&self, i: usize, side: usize) -> f64 {
         Self::offset(&self.half, &self.p, i, side)
     }
 
     /// `r₁ + r₂ − 2·half` for the two ends of an edge along `k`: never negative, no cancellation.
+    #[inline(always)]
     fn excess(&self, k: usize, r: [f64; 2], rho2: f64) -> f64 {
         // Distances along the edge, positive when the end lies ahead of the point's foot on the line.
         let ahead = [self.half[k] - self.p[k], self.half[k] + self.p[k]];
-        let one = |r: f64, a: f64| if a > 0.0 { rho2 / (r + a) } else { r - a };
+        let one = |r: f64, a: f64| {
+            let sum = r + a.abs();
+            if a > 0.0 { rho2 / sum } else { sum }
+        };
         one(r[0], ahead[0]) + one(r[1], ahead[1])
     }
 
     /// Mean of the two distances to the ends of an edge along `k` minus `|p[k]|`, no cancellation.
+    #[inline(always)]
     fn over_projection(&self, k: usize, r: [f64; 2], rho2: f64) -> f64 {
         let (c, z) = (self.half[k], self.p[k].abs());
         if z < c {
@@ -148,6 +164,7 @@ impl Corners {
     }
 
     /// `∂²V/∂i∂j`, the four edges along `k` in one logarithm.
+    #[inline(always)]
     fn mixed(&self, i: usize, j: usize, k: usize) -> f64 {
         let r = |si: usize, sj: usize, sk: usize| self.r[si << i | sj << j | sk << k];
         let (x, y) = (self.p[i], self.p[j]);
@@ -184,7 +201,7 @@ impl Corners {
         let above = f(1, 1) * f(0, 0) * e[0][1] * e[1][0];
         let below = f(0, 1) * f(1, 0) * e[0][0] * e[1][1];
         // ln(above/below), from the accurate difference of the two.
-        (difference.abs() / above.min(below)).ln_1p().copysign(difference)
+        ln_ratio(above, below, difference)
     }
 
     /// `∂²V/∂k²` outside and inside: minus the solid angles of the two faces across `k`.
@@ -193,6 +210,7 @@ impl Corners {
     }
 
     /// Mean distance over the two corners across `i`, and its excess over the half size `a`.
+    #[inline(always)]
     fn mean_across(&self, i: usize, r: [f64; 2], rho2: f64) -> (f64, f64) {
         (0.5 * (r[0] + r[1]), 0.5 * self.excess(i, r, rho2))
     }
@@ -207,7 +225,7 @@ impl Corners {
                 let ends = [self.r[sj << j | sk << k], self.r[1 << i | sj << j | sk << k]];
                 let (m, over) = self.mean_across(i, ends, y * y + z * z + EDGE_FLOOR);
                 let denominator = z * z * (m * m + a * a) + (x - a) * (x + a) * over * (m + a);
-                let turn = (2.0 * a * (y * z).abs() * m).atan2(denominator);
+                let turn = atan2(2.0 * a * (y * z).abs() * m, denominator);
                 // The sign is taken out so that on a face or on an edge line the mean of both sides remains.
                 let sign = sign(y) * sign(z);
                 angle += if sj == sk { sign * turn } else { -sign * turn };
@@ -216,6 +234,7 @@ impl Corners {
         angle
     }
 
+    #[inline(always)]
     fn second_far(&self, k: usize, i: usize, j: usize) -> f64 {
         let r = |si: usize, sj: usize, sk: usize| self.r[si << i | sj << j | sk << k];
         let (x, y, z) = (self.p[i], self.p[j], self.p[k]);
@@ -295,18 +314,97 @@ impl Corners {
         let by_means = [2.0 * sine.half * cosine.mean, -2.0 * sine.mean * cosine.half];
         let weight = |t: [f64; 2]| t[0].abs() + t[1].abs();
         // On an edge's line beyond its end one side has neither sine nor cosine: its angle is 0.
-        let across = if (s0 == 0.0 && c0 == 0.0) || (s1 == 0.0 && c1 == 0.0) {
-            return s1.atan2(c1) - s0.atan2(c0);
-        } else if weight(by_sides) < weight(by_means) {
-            by_sides
-        } else {
-            by_means
-        };
-        (across[0] + across[1]).atan2(c0 * c1 + s0 * s1)
+        let across = if weight(by_sides) < weight(by_means) { by_sides } else { by_means };
+        let (across, along) = (across[0] + across[1], c0 * c1 + s0 * s1);
+        let (null_0, null_1) = (s0 == 0.0 && c0 == 0.0, s1 == 0.0 && c1 == 0.0);
+        let (across, along) = if null_0 { (s1, c1) } else { (across, along) };
+        let (across, along) = if null_1 { (-s0, c0) } else { (across, along) };
+        atan2(across, along)
     }
 }
 
-/// −1, 0 or 1.
-fn sign(x: f64) -> f64 {
-    if x == 0.0 { 0.0 } else { x.signum() }
+/// Where the near form may serve: the field there is at least this share of J.
+///
+/// Its error is 1e-16 of J; what is asked for is 1e-12 of the field.
+const NEAR_FIELD: f64 = 2e-4;
+
+/// A cuboid's field in its three forms. `ALONG_Z`: the polarization has no other component.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct CuboidLaw<const ALONG_Z: bool> {
+    near: NearCuboid,
+    /// Squared distances up to which the near form serves, from which the far form does, and the dipole. m².
+    bounds: [f64; 3],
+}
+
+impl<const ALONG_Z: bool> CuboidLaw<ALONG_Z> {
+    fn new(half: [f64; 3], j: [f64; 3]) -> Self {
+        let size = half[0].max(half[1]).max(half[2]);
+        let diagonal2: f64 = half.iter().map(|h| h * h).sum();
+        let volume = 8.0 * half[0] * half[1] * half[2];
+        let near = (volume / (4.0 * PI * NEAR_FIELD)).cbrt().powi(2);
+        // Slight bodies have too small a field even close by.
+        let near = if near > diagonal2 { near } else { 0.0 };
+        let far = ONE_ANGLE * ONE_ANGLE * diagonal2 * (1.0 + 1e-9);
+        Self {
+            near: NearCuboid { half, per_size: 1.0 / size, j },
+            bounds: [near, far, (DIPOLE * size).powi(2)],
+        }
+    }
+}
+
+impl<const ALONG_Z: bool> Law<3> for CuboidLaw<ALONG_Z> {
+    #[inline(always)]
+    fn form(&self, [x, y, z]: [f64; 3]) -> Form {
+        let r2 = x * x + y * y + z * z;
+        if r2 < self.bounds[0] {
+            Form::Quick
+        } else if r2 > self.bounds[1] && r2 < self.bounds[2] {
+            Form::Far
+        } else {
+            Form::Careful
+        }
+    }
+    #[inline(always)]
+    fn quick(&self, point: [f64; 3]) -> [f64; 3] {
+        if ALONG_Z { self.near.b_along_z(point) } else { self.near.b(point) }
+    }
+    #[inline(always)]
+    fn far(&self, point: [f64; 3]) -> [f64; 3] {
+        let v = Corners::new(self.near.half, point);
+        let j = self.near.j.map(#[inline(always)] |j| j / (4.0 * PI));
+        let (yz, zx, zz) = (v.mixed(1, 2, 0), v.mixed(2, 0, 1), -v.second_far(2, 0, 1));
+        if ALONG_Z {
+            return [zx * j[2], yz * j[2], zz * j[2]];
+        }
+        let (xx, yy, xy) = (-v.second_far(0, 1, 2), -v.second_far(1, 2, 0), v.mixed(0, 1, 2));
+        [
+            xx * j[0] + xy * j[1] + zx * j[2],
+            xy * j[0] + yy * j[1] + yz * j[2],
+            zx * j[0] + yz * j[1] + zz * j[2],
+        ]
+    }
+    fn careful(&self, point: [f64; 3]) -> [f64; 3] {
+        cuboid_b(self.near.half, self.near.j, point)
+    }
+}
+
+/// Adds B of a cuboid of half sizes `half` (m) and polarization `j` (T).
+pub(crate) fn add_cuboid(half: [f64; 3], j: [f64; 3], at: Points<'_>, out: VectorsMut<'_>) {
+    let VectorsMut { x, y, z } = out;
+    // Polarized along one axis, that axis is called z: three derivatives are enough then.
+    match j.map(|c| c != 0.0) {
+        [false, false, false] => {}
+        [false, false, true] => add_law(&CuboidLaw::<true>::new(half, j), at, [x, y, z]),
+        [true, false, false] => {
+            let turned = |v: [f64; 3]| [v[1], v[2], v[0]];
+            let at = Points { x: at.y, y: at.z, z: at.x };
+            add_law(&CuboidLaw::<true>::new(turned(half), turned(j)), at, [y, z, x]);
+        }
+        [false, true, false] => {
+            let turned = |v: [f64; 3]| [v[2], v[0], v[1]];
+            let at = Points { x: at.z, y: at.x, z: at.y };
+            add_law(&CuboidLaw::<true>::new(turned(half), turned(j)), at, [z, x, y]);
+        }
+        _ => add_law(&CuboidLaw::<false>::new(half, j), at, [x, y, z]),
+    }
 }

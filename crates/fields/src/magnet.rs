@@ -3,7 +3,7 @@
 use std::cell::LazyCell;
 
 use crate::batch::add_each;
-use crate::cuboid::cuboid_b;
+use crate::cuboid::add_cuboid;
 use crate::cylinder::{near_tensor, radius, share_inside};
 use crate::error::{finite, positive, tube};
 use crate::sphere::sphere_b;
@@ -102,7 +102,7 @@ impl Source for Magnet {
     fn add_b(&self, at: Points<'_>, out: VectorsMut<'_>) {
         let j = self.polarization;
         match self.shape {
-            MagnetShape::Cuboid { half_size } => add_each(at, out, |p| cuboid_b(half_size, j, p)),
+            MagnetShape::Cuboid { half_size } => add_cuboid(half_size, j, at, out),
             MagnetShape::Cylinder { radius: a, half_length } => {
                 let (extent, zonal) =
                     (self.bounding_radius(), LazyCell::new(|| Zonal::cylinder(a, half_length)));
