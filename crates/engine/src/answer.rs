@@ -3,8 +3,10 @@
 //! Numbers here are in the unit their field or `unit` names, ready to be shown; nothing downstream
 //! converts or computes.
 
+mod magnets;
 mod steel;
 
+pub use magnets::{CurvePoint, MagnetAnswer, MagnetState, WorkingPoint};
 pub use steel::{SteelAnswer, SteelBodyAnswer, SteelEvent};
 
 use schemars::JsonSchema;
@@ -23,6 +25,8 @@ pub struct Answer {
     pub sweep: SweepAnswer,
     /// One entry per contact, in the design's order.
     pub contacts: Vec<ContactAnswer>,
+    /// One entry per magnet of a grade, in the design's order.
+    pub magnets: Vec<MagnetAnswer>,
     /// One entry per demand, in the design's order.
     pub demands: Vec<DemandAnswer>,
     /// What the bodies of steel do; `None` for a design without any.

@@ -12,7 +12,9 @@ use crate::scene::Scene;
 use crate::track::{Course, Found, Track};
 use crate::units::{Shown, millitesla, names, tidy};
 use crate::worst::{EventBand, Worst};
-use crate::{band, convert, draw, models, share, verdict, warn, warn_magnets, worst};
+use crate::{
+    band, convert, draw, models, share, verdict, warn, warn_magnets, working_point, worst,
+};
 use reedmace_contact::Scratch;
 use reedmace_design::{Design, Sweep};
 use sha2::{Digest, Sha256};
@@ -80,7 +82,8 @@ pub fn check(
     };
 
     let shown = Shown::of(design);
-    let mut warnings = warn_magnets::of_magnets(&workshop, &scene);
+    let magnets = working_point::of_magnets(&workshop, &shown)?;
+    let mut warnings = warn_magnets::of_magnets(&workshop, &scene, &magnets, &shown);
     let mut contacts = Vec::new();
     for (k, track) in tracks.iter().enumerate() {
         let (contact, more) =
@@ -99,6 +102,7 @@ pub fn check(
         verdict: demands.iter().map(|d| d.verdict).max(),
         sweep: sweep_answer(design, &scene, &shown),
         contacts,
+        magnets,
         demands,
         steel: None,
         warnings,

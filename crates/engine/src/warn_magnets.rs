@@ -1,49 +1,32 @@
 //! What the user should know of the magnets: their working point, their temperature.
 
-use crate::answer::Warning;
-use crate::quantity::{Level, Quantified};
+use crate::answer::{MagnetAnswer, MagnetState, Warning};
+use crate::quantity::Quantified;
 use crate::realise::Workshop;
 use crate::scene::Scene;
+use crate::units::Shown;
 use reedmace_design::Material;
-use reedmace_fields::{AnySource, MU_0, MagnetShape};
 use reedmace_units::{Quantity, Temperature, format_number};
 
-/// Share of the intrinsic coercivity above which a magnet's own field is called a risk: above it
-/// grades leave their straight recoil line. Common practice, no source.
-const KNEE_SHARE: f64 = 0.8;
+/// Room before the knee, % of its field, below which a magnet is called at risk: the field of the knee
+/// is not known better. Common practice, no source.
+const LEAST_MARGIN: f64 = 10.0;
+
 /// Warnings about magnets: the working point against the knee at both ends of the temperature range,
 /// and the grade's highest temperature.
-pub(crate) fn of_magnets(workshop: &Workshop, scene: &Scene) -> Vec<Warning> {
+pub(crate) fn of_magnets(
+    workshop: &Workshop,
+    scene: &Scene,
+    answers: &[MagnetAnswer],
+    shown: &Shown,
+) -> Vec<Warning> {
     let design = workshop.design;
     let limits = design.surroundings.temperature.limits();
     let mut warnings = Vec::new();
-    for (k, magnet) in design.magnets.iter().enumerate() {
+    for magnet in &design.magnets {
         let Material::Grade { grade, .. } = &magnet.material else { continue };
-        let AnySource::Magnet(source) = &scene.bodies[k].source else { continue };
-        for level in [Level::LOW, Level::HIGH] {
-            let temperature = Temperature::from_si(level.of(&limits));
-            let load = own_field(&source.shape, source.polarization)
-                * (grade.remanence_factor(temperature)
-                    / grade.remanence_factor(design.surroundings.temperature.is.nominal));
-            let coercivity =
-                grade.intrinsic_coercivity.nominal.si() * grade.coercivity_factor(temperature);
-            if load > KNEE_SHARE * coercivity {
-                warnings.push(Warning {
-                    code: "W0201".into(),
-                    message: format!(
-                        "magnet `{}` may lose strength for good at {} °C: its own field reaches {} % \
-                         of its coercivity",
-                        magnet.name,
-                        format_number(temperature.in_celsius(), 3),
-                        format_number(100.0 * load / coercivity, 3)
-                    ),
-                    help: "make it longer along its magnetisation, or take a grade with a higher \
-                           coercivity"
-                        .into(),
-                });
-                break;
-            }
-        }
+        let answer = answers.iter().find(|a| a.name == magnet.name);
+        warnings.extend(answer.and_then(|a| at_the_knee(a, shown)));
         if let Some(max) = &grade.max_temperature
             && limits.high > max.nominal.si()
         {
@@ -71,10 +54,42 @@ pub(crate) fn of_magnets(workshop: &Workshop, scene: &Scene) -> Vec<Warning> {
     warnings
 }
 
-/// Mean demagnetizing field of a magnet in itself, along its polarization, A/m.
-fn own_field(shape: &MagnetShape, polarization: [f64; 3]) -> f64 {
-    let factors = shape.demagnetizing_factors();
-    let total = polarization.iter().map(|j| j * j).sum::<f64>();
-    let own: f64 = (0..3).map(|i| factors[i] * polarization[i] * polarization[i]).sum();
-    if total == 0.0 { 0.0 } else { own / (total.sqrt() * MU_0) }
+/// A magnet that some part of passes its knee, or comes near it, at the temperature that costs most.
+fn at_the_knee(magnet: &MagnetAnswer, shown: &Shown) -> Option<Warning> {
+    let worst = magnet.states.iter().max_by(|a, b| {
+        let of = |s: &MagnetState| [s.loss, -s.worst.knee_margin];
+        let ([la, ma], [lb, mb]) = (of(a), of(b));
+        la.total_cmp(&lb).then(ma.total_cmp(&mb))
+    })?;
+    if worst.worst.knee_margin >= LEAST_MARGIN {
+        return None;
+    }
+    let number = |x: f64| format_number(x, 3);
+    let place = worst.worst_at.map_or(String::new(), |at| {
+        format!(" with {} = {} {}", shown.name, format_number(at, 4), shown.unit)
+    });
+    let at = format!("at {} °C{}", number(worst.temperature), place.trim_end());
+    let (h, knee) = (number(-worst.worst.h), number(worst.knee));
+    let name = &magnet.name;
+    let message = if worst.loss > 0.0 {
+        format!(
+            "magnet `{name}` loses about {} % of its strength for good {at}: {} % of its volume is \
+             beyond the knee of its curve, where up to {h} kA/m oppose it and {knee} kA/m is the knee",
+            format_number(worst.loss, 2),
+            format_number(worst.beyond_knee, 2),
+        )
+    } else {
+        format!(
+            "magnet `{name}` comes near the knee of its curve {at}: up to {h} kA/m oppose it inside, \
+             and beyond {knee} kA/m it loses strength for good"
+        )
+    };
+    let help = if worst.field_from_outside < 0.0
+        && worst.field_from_outside.abs() > 0.25 * worst.mean.h.abs()
+    {
+        "keep what opposes it further away, or take a grade with a higher coercivity"
+    } else {
+        "make it longer along its magnetisation, or take a grade with a higher coercivity"
+    };
+    Some(Warning { code: "W0201".into(), message, help: help.into() })
 }
