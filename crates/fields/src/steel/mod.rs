@@ -14,6 +14,7 @@ mod flux;
 mod groups;
 mod line;
 mod mesh;
+mod near;
 mod panel;
 mod rectangles;
 mod shape;

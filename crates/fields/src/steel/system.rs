@@ -8,6 +8,7 @@ use faer::{Col, Mat, MatMut};
 use super::assemble::{Member, factor, influence};
 use super::charged::ChargedSteel;
 use super::flux::Rule;
+use super::near::refined;
 use super::panel::{Panel, length, minus};
 use super::rectangles::Rectangle;
 use super::shape::{Facet, facets};
@@ -59,6 +60,19 @@ impl Steel {
     /// Sizes, permeabilities, meshes that make no sense; bodies that touch or overlap; more than
     /// [`MOST_PANELS`] panels.
     pub fn new(bodies: &[SteelBody], panels: usize) -> Result<Self, SteelError> {
+        Self::finer_near(bodies, panels, &[])
+    }
+
+    /// The same with about half of the panels spent where they are large against their distance from
+    /// the places `near` (m, world): along a contact, on the way of a magnet.
+    ///
+    /// # Errors
+    /// Those of [`Steel::new`].
+    pub fn finer_near(
+        bodies: &[SteelBody],
+        panels: usize,
+        near: &[[f64; 3]],
+    ) -> Result<Self, SteelError> {
         if panels > MOST_PANELS {
             return Err(SteelError::TooManyPanels { wanted: panels });
         }
@@ -66,7 +80,7 @@ impl Steel {
         let mut members = Vec::new();
         let mut twice_lambda = Vec::new();
         let mut groups = 0;
-        for (body, (it, facets)) in bodies.iter().zip(cut(bodies, panels)?).enumerate() {
+        for (body, (it, facets)) in bodies.iter().zip(cut(bodies, panels, near)?).enumerate() {
             let mu = it.permeability;
             let lambda = if mu.is_infinite() { 1.0 } else { (mu - 1.0) / (mu + 1.0) };
             let first = groups;
@@ -212,7 +226,11 @@ impl Steel {
 }
 
 /// Each body in facets; the finer share goes to larger surfaces, as the root of their area.
-fn cut(bodies: &[SteelBody], panels: usize) -> Result<Vec<Vec<Facet>>, SteelError> {
+fn cut(
+    bodies: &[SteelBody],
+    panels: usize,
+    near: &[[f64; 3]],
+) -> Result<Vec<Vec<Facet>>, SteelError> {
     let bad = |mu: f64| mu.is_nan() || mu < 1.0;
     if let Some(body) = bodies.iter().find(|b| bad(b.permeability)) {
         return Err(SteelError::Permeability { value: body.permeability });
@@ -226,7 +244,15 @@ fn cut(bodies: &[SteelBody], panels: usize) -> Result<Vec<Vec<Facet>>, SteelErro
     bodies
         .iter()
         .zip(&extents)
-        .map(|(body, extent)| facets(&body.shape, (panels as f64 * extent / whole) as usize))
+        .map(|(body, extent)| {
+            let aim = (panels as f64 * extent / whole) as usize;
+            if near.is_empty() {
+                return facets(&body.shape, aim);
+            }
+            let near: Vec<_> =
+                near.iter().map(|p| body.world_from_body.apply_inverse(*p)).collect();
+            Ok(refined(facets(&body.shape, aim / 2)?, aim, &near))
+        })
         .collect()
 }
 
