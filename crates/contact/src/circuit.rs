@@ -1,6 +1,7 @@
 //! The contact as a circuit of iron, gap and air, solved once for its kernel.
 
 use crate::air::{Tube, potential};
+use crate::beside::Beside;
 use crate::cut::{Cut, Segment};
 use crate::geometry::{Geometry, GeometryError};
 use crate::kernel::Kernel;
@@ -9,6 +10,7 @@ use faer::linalg::solvers::{PartialPivLu, Solve};
 use faer::{Col, Mat};
 use reedmace_fields::{MU_0, Source, Vectors};
 use reedmace_units::{FluxDensity, Quantity};
+use std::sync::Arc;
 
 /// A circuit that could not be set up.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -31,7 +33,7 @@ pub enum CircuitError {
 /// A field along the gap normal enters one blade of the overlap and leaves the other,
 /// `section::transverse_area`: the flux J it injects. The node balance is
 /// `(Y + Sᵀ P⁻¹ S) U = Sᵀ P⁻¹ U_ext + J`, and the gap flux is what crosses the gap, without the
-/// fringe.
+/// fringe. Steel beside the contact adds its answer to P, U_ext and J, see [`Beside`].
 ///
 /// Source: the tube and collocation treatment of thin wires in `[harrington1968]`; the reduction to
 /// one adjoint solve is reciprocity. Accuracy: within 0.5 % of the largest response of
@@ -39,16 +41,19 @@ pub enum CircuitError {
 #[derive(Debug)]
 pub struct Circuit {
     geometry: Geometry,
+    /// Segments asked for.
+    cut_into: usize,
     pub(crate) tubes: Vec<Tube>,
     /// The left blade from its lead tip, then the right blade to its lead tip, half of them each.
     pub(crate) segments: Vec<Segment>,
     /// Segments of the left and the right blade that face each other across the gap.
     pub(crate) facing: Vec<(usize, usize)>,
-    /// The node balance of air, gap and fringe, without the iron.
+    /// The node balance of air, gap, fringe and steel beside, without the contact's own iron.
     pub(crate) passive: Mat<f64>,
     air: PartialPivLu<f64>,
     nodes: PartialPivLu<f64>,
     kernel: Kernel,
+    beside: Option<Arc<Beside>>,
 }
 
 /// Highest flux density found in the iron.
@@ -67,7 +72,26 @@ impl Circuit {
     /// [`CircuitError`] when the geometry cannot exist or has no finite solution.
     pub fn new(geometry: &Geometry, segments: usize) -> Result<Self, CircuitError> {
         geometry.check()?;
-        let cut = Cut::new(geometry, segments);
+        Self::solved(geometry, segments, None)
+    }
+
+    /// The same contact with steel at rest beside it. Its drive still is that of this bare contact:
+    /// the uniform field which would send the same flux through the bare contact's gap.
+    ///
+    /// # Errors
+    /// [`CircuitError::Singular`] when the circuit has no finite solution.
+    pub fn beside(&self, steel: &Arc<Beside>) -> Result<Self, CircuitError> {
+        let with_steel = Self::solved(&self.geometry, self.cut_into, Some(steel.clone()))?;
+        let kernel = with_steel.kernel.measured_by(&self.kernel);
+        Ok(Self { kernel, ..with_steel })
+    }
+
+    fn solved(
+        geometry: &Geometry,
+        cut_into: usize,
+        beside: Option<Arc<Beside>>,
+    ) -> Result<Self, CircuitError> {
+        let cut = Cut::new(geometry, cut_into);
         let (tubes, segments) = (cut.tubes(), cut.segments());
         let (n_air, n) = (tubes.len(), segments.len());
         let per_blade = n / 2;
@@ -80,6 +104,9 @@ impl Circuit {
                 coefficients[(i, j)] = p;
                 coefficients[(n_air - 1 - i, n_air - 1 - j)] = p;
             }
+        }
+        if let Some(steel) = &beside {
+            coefficients += steel.reflected();
         }
         let air = coefficients.partial_piv_lu();
         let exchange = air.solve(Mat::<f64>::identity(n_air, n_air)); // P⁻¹
@@ -95,6 +122,18 @@ impl Circuit {
         let fringe = MU_0 * section::fringe(geometry) / cut.overlap as f64;
         for &(left, right) in &facing {
             join(&mut passive, left, right, gap_permeance(&segments[left]) + fringe);
+        }
+        let transverse = section::transverse_area(geometry) / cut.overlap as f64;
+        if let Some(steel) = &beside {
+            // The steel's answer to the flux q of the tubes also enters along the gap normal: J + T q.
+            let injected = steel.transverse() * &exchange;
+            for (k, &(left, right)) in facing.iter().enumerate() {
+                for (j, s) in segments.iter().enumerate() {
+                    let flux = transverse * injected[(k, s.tube)] * share(s);
+                    passive[(left, j)] -= flux;
+                    passive[(right, j)] += flux;
+                }
+            }
         }
         let mut balance = passive.clone();
         let iron = MU_0 * geometry.permeability.si();
@@ -116,18 +155,41 @@ impl Circuit {
         for (i, s) in segments.iter().enumerate() {
             gathered[s.tube] += share(s) * adjoint[i];
         }
+        let across: Vec<f64> = facing
+            .iter()
+            .map(|&(left, right)| transverse * (adjoint[left] - adjoint[right]))
+            .collect();
+        if let Some(steel) = &beside {
+            let rows = steel.transverse();
+            for (k, weight) in across.iter().enumerate() {
+                (0..n_air).for_each(|t| gathered[t] -= weight * rows[(k, t)]);
+            }
+        }
         let weights = air.solve_transpose(&gathered);
         let weights: Vec<f64> = weights.iter().copied().collect();
         if weights.iter().any(|w| !w.is_finite()) {
             return Err(CircuitError::Singular);
         }
-        let transverse = section::transverse_area(geometry) / cut.overlap as f64;
         let mut injected = vec![0.0; n_air];
-        for &(left, right) in &facing {
-            injected[segments[left].tube] = transverse * (adjoint[left] - adjoint[right]);
+        for (&(left, _), &weight) in facing.iter().zip(&across) {
+            injected[segments[left].tube] = weight;
         }
-        let kernel = cut.kernel(&tubes, &weights, &injected);
-        Ok(Self { geometry: *geometry, tubes, segments, facing, passive, air, nodes, kernel })
+        let mut kernel = cut.kernel(&tubes, &weights, &injected);
+        if let Some(steel) = &beside {
+            kernel = kernel.with_steel(steel.weights(&weights, &across));
+        }
+        Ok(Self {
+            geometry: *geometry,
+            cut_into,
+            tubes,
+            segments,
+            facing,
+            passive,
+            air,
+            nodes,
+            kernel,
+            beside,
+        })
     }
 
     /// The geometry it was made from.
@@ -172,6 +234,17 @@ impl Circuit {
         self.facing.iter().map(across).sum()
     }
 
+    /// Tubes of air flux, left tip to right tip, and the range of those in the overlap.
+    pub(crate) fn tubes(&self) -> (&[Tube], std::ops::Range<usize>) {
+        let first = self.segments[self.facing[0].0].tube;
+        (&self.tubes, first..first + self.facing.len())
+    }
+
+    /// Height over the contact's axis of the blade or lead at `x` outside the overlap, m.
+    pub(crate) fn height(&self, x: f64) -> f64 {
+        0.5 * (self.geometry.blade_thickness + self.geometry.gap).si() * x.signum()
+    }
+
     /// The potential of every segment under `source`, A.
     fn solve(&self, source: &dyn Source) -> Col<f64> {
         self.nodes.solve(&self.injected(source))
@@ -179,14 +252,23 @@ impl Circuit {
 
     /// The flux that `source` sends into every segment held at no potential, Wb.
     pub(crate) fn injected(&self, source: &dyn Source) -> Col<f64> {
-        let exchanged = self.air.solve(&self.external_potential(source));
+        let mut outside = self.external_potential(source);
+        let steel = self.beside.as_ref().map(|b| (b, b.charges(source)));
+        if let Some((beside, charges)) = &steel {
+            outside += beside.potential(charges);
+        }
+        let exchanged = self.air.solve(&outside);
         let mut right = Col::<f64>::zeros(self.segments.len());
         for (i, s) in self.segments.iter().enumerate() {
             right[i] = exchanged[s.tube];
         }
         let transverse = section::transverse_area(&self.geometry) / self.facing.len() as f64;
-        for &(left, facing) in &self.facing {
-            let flux = transverse * source.b([self.tubes[self.segments[left].tube].x, 0.0, 0.0])[2];
+        let answered = steel.map(|(beside, charges)| {
+            beside.normal_field(&charges) - beside.transverse() * &exchanged
+        });
+        for (k, &(left, facing)) in self.facing.iter().enumerate() {
+            let b = source.b([self.tubes[self.segments[left].tube].x, 0.0, 0.0])[2];
+            let flux = transverse * (b + answered.as_ref().map_or(0.0, |a| a[k]));
             right[left] = 0.5 * right[left] + flux;
             right[facing] = 0.5 * right[facing] - flux;
         }

@@ -5,6 +5,7 @@
 //! function is the kernel itself does with a few points on the contact's axis: the compressed rules.
 
 use crate::gauss;
+use reedmace_fields::steel::Steel;
 use reedmace_fields::{MU_0, Source, Vectors, VectorsMut};
 use reedmace_units::{FluxDensity, Quantity};
 
@@ -88,18 +89,41 @@ impl Rule {
     }
 }
 
+/// A rule on the panels of steel beside the contact: Φ = Σ weight · B over its points, Wb/T.
+#[derive(Debug, Clone)]
+pub(crate) struct SteelRule {
+    at: Vectors,
+    weights: Vectors,
+}
+
+impl SteelRule {
+    /// From the weight of each panel on the mean normal field of the sources there, Wb per A/m.
+    pub fn new(steel: &Steel, per_panel: &[f64]) -> Self {
+        let rule = steel.rule();
+        let mut weights = rule.normals.clone();
+        for component in [&mut weights.x, &mut weights.y, &mut weights.z] {
+            component.iter_mut().zip(per_panel).for_each(|(n, weight)| *n *= weight / MU_0);
+        }
+        Self { at: rule.points.clone(), weights }
+    }
+    fn sum(&self, b: &Vectors) -> f64 {
+        let dot = |w: &[f64], b: &[f64]| w.iter().zip(b).map(|(w, b)| w * b).sum::<f64>();
+        dot(&self.weights.x, &b.x) + dot(&self.weights.y, &b.y) + dot(&self.weights.z, &b.z)
+    }
+}
+
 /// Room for one batch of field values, kept by the caller so that a drive allocates nothing.
 #[derive(Debug, Default)]
 pub struct Scratch(Vectors);
 
 impl Scratch {
-    fn field(&mut self, source: &dyn Source, rule: &Rule) -> &Vectors {
+    fn field(&mut self, source: &dyn Source, at: &Vectors) -> &Vectors {
         let b = &mut self.0;
         for c in [&mut b.x, &mut b.y, &mut b.z] {
             c.clear();
-            c.resize(rule.len(), 0.0);
+            c.resize(at.len(), 0.0);
         }
-        source.add_b(rule.at.points(), VectorsMut { x: &mut b.x, y: &mut b.y, z: &mut b.z });
+        source.add_b(at.points(), VectorsMut { x: &mut b.x, y: &mut b.y, z: &mut b.z });
         b
     }
 }
@@ -114,8 +138,10 @@ pub struct Kernel {
     normal: Weights,
     steps: Vec<Step>,
     line: [f64; 2],
-    /// Gap flux in a uniform axial field of 1 T, Wb.
+    /// Gap flux of the bare contact in a uniform axial field of 1 T, Wb.
     uniform: f64,
+    /// What steel beside the contact adds.
+    steel: Option<SteelRule>,
 }
 
 /// The kernels of a contact's two states on shared points: one batch of field values gives both.
@@ -128,7 +154,7 @@ pub struct KernelPair {
 
 /// Weights on one component of B at places along the axis, Wb/T.
 #[derive(Debug, Clone, Default)]
-struct Weights {
+pub(crate) struct Weights {
     x: Vec<f64>,
     w: Vec<f64>,
 }
@@ -171,14 +197,15 @@ impl Kernel {
         }
         let uniform = full.axial.iter().sum();
         let line = [tubes[0].x, tubes[tubes.len() - 1].x];
-        Self { full, axial, normal, steps, line, uniform }
+        Self { full, axial, normal, steps, line, uniform, steel: None }
     }
 
     /// Gap flux that `source` (in the contact's frame) drives, Wb.
     ///
     /// Positive from the left blade to the right one.
     pub fn flux(&self, source: &dyn Source, scratch: &mut Scratch) -> f64 {
-        self.full.sum(scratch.field(source, &self.full))
+        let steel = self.steel.as_ref().map_or(0.0, |s| s.sum(scratch.field(source, &s.at)));
+        self.full.sum(scratch.field(source, &self.full.at)) + steel
     }
 
     /// Drive: the uniform axial flux density that would send the same flux through the gap.
@@ -212,6 +239,16 @@ impl Kernel {
         (nearest * nearest - 0.25 * spacing * spacing).max(0.0).sqrt()
     }
 
+    /// The same with what steel beside the contact adds.
+    pub(crate) fn with_steel(self, rule: SteelRule) -> Self {
+        Self { steel: Some(rule), ..self }
+    }
+
+    /// The same with drive measured by the uniform field of the `bare` contact.
+    pub(crate) fn measured_by(&self, bare: &Self) -> Self {
+        Self { uniform: bare.uniform, ..self.clone() }
+    }
+
     pub(crate) fn steps(&self) -> &[Step] {
         &self.steps
     }
@@ -227,14 +264,40 @@ impl KernelPair {
     /// Drive of the open and of the closed contact by `source` (in the contact's frame).
     pub fn drives(&self, source: &dyn Source, scratch: &mut Scratch) -> [FluxDensity; 2] {
         let clearance = self.open.clearance(source);
-        match self.compressed.iter().find(|c| clearance >= c.clearance) {
-            Some(Compressed { rules: [open, closed], .. }) => {
-                let b = scratch.field(source, open);
-                let flux = [open.sum(b), closed.sum(b)];
-                [self.open.drive_of_flux(flux[0]), self.closed.drive_of_flux(flux[1])]
+        let kernels = [&self.open, &self.closed];
+        let mut flux = match self.compressed.iter().find(|c| clearance >= c.clearance) {
+            Some(Compressed { rules, .. }) => {
+                let b = scratch.field(source, &rules[0].at);
+                rules.each_ref().map(|rule| rule.sum(b))
             }
-            None => [self.open.drive(source, scratch), self.closed.drive(source, scratch)],
+            None => kernels.map(|k| k.full.sum(scratch.field(source, &k.full.at))),
+        };
+        if let [Some(open), Some(closed)] = kernels.map(|k| k.steel.as_ref()) {
+            let b = scratch.field(source, &open.at);
+            flux[0] += open.sum(b);
+            flux[1] += closed.sum(b);
         }
+        self.drives_of_flux(flux)
+    }
+
+    /// Drives that the gap fluxes of the open and the closed contact amount to.
+    pub(crate) fn drives_of_flux(&self, flux: [f64; 2]) -> [FluxDensity; 2] {
+        [self.open.drive_of_flux(flux[0]), self.closed.drive_of_flux(flux[1])]
+    }
+
+    /// Weights on B_x and on B_z along the axis, of the open and of the closed state.
+    pub(crate) fn axis_weights(&self) -> [[&Weights; 2]; 2] {
+        [&self.open, &self.closed].map(|k| [&k.axial, &k.normal])
+    }
+
+    /// Least clearance at which the blades' offset from the axis is small enough, m.
+    pub(crate) fn least_compressed_clearance(&self) -> f64 {
+        self.compressed.last().map_or(f64::INFINITY, |c| c.clearance)
+    }
+
+    /// True with steel beside the contact.
+    pub fn has_steel(&self) -> bool {
+        self.open.steel.is_some()
     }
 
     /// The compressed rules of the open and the closed state on their shared points, with the least
@@ -257,6 +320,12 @@ impl Weights {
     fn push(&mut self, x: f64, w: f64) {
         self.x.push(x);
         self.w.push(w);
+    }
+    pub fn places(&self) -> impl Iterator<Item = f64> {
+        self.x.iter().copied()
+    }
+    pub fn iter(&self) -> impl Iterator<Item = (f64, f64)> {
+        self.x.iter().copied().zip(self.w.iter().copied())
     }
 }
 

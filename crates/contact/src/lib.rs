@@ -9,6 +9,8 @@
 //! normal, the origin in the middle of the gap.
 
 mod air;
+mod along;
+mod beside;
 mod calibration;
 mod circuit;
 mod cut;
@@ -17,6 +19,8 @@ mod geometry;
 mod kernel;
 mod section;
 
+pub use along::Along;
+pub use beside::Beside;
 pub use calibration::{Calibration, TestCoil};
 pub use circuit::{BladeFlux, Circuit, CircuitError};
 pub use geometry::{Geometry, GeometryError};

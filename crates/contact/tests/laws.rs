@@ -1,6 +1,6 @@
 //! What the circuit and its kernel must obey whatever the contact.
 
-use reedmace_contact::{Calibration, Circuit, Geometry, KernelPair, Scratch, TestCoil};
+use reedmace_contact::{Along, Calibration, Circuit, Geometry, KernelPair, Scratch, TestCoil};
 use reedmace_fields::{AnySource, Magnet, MagnetShape, Placed, Pose, Solenoid, Source, Uniform};
 use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, Ratio};
 
@@ -122,6 +122,40 @@ fn cross_compression() {
     std::fs::create_dir_all(directory).unwrap();
     std::fs::write(format!("{directory}/contact-kernel.md"), table).unwrap();
     assert!(faults.is_empty(), "{faults:#?}");
+}
+
+/// A row of places along the contact as one convolution, against each place by itself.
+#[test]
+fn cross_along() {
+    let circuits =
+        [medium(), medium().closed(Length::um(5.0))].map(|g| Circuit::new(&g, 130).unwrap());
+    let pair = KernelPair::new(circuits[0].kernel(), circuits[1].kernel());
+    let mut scratch = Scratch::default();
+    for (height, spacing) in [(8e-3, 0.4e-3), (10e-3, 0.9e-3), (13e-3, 0.5e-3), (40e-3, 3e-3)] {
+        assert!(Along::serves(&pair, spacing, height - 2.5e-3), "{height}");
+        let along = Along::new(&pair, spacing);
+        for polarization in [[1.2, 0.0, 0.0], [0.0, 0.0, 1.2]] {
+            for points in [1, -3] {
+                let start = -40e-3 * f64::from(points as i32).signum();
+                let row = along.drives(&block([start, 2e-3, height], polarization), points, 30);
+                let single: Vec<_> = (0..30)
+                    .map(|k| {
+                        let x = start + f64::from(k * points as i32) * spacing;
+                        pair.drives(&block([x, 2e-3, height], polarization), &mut scratch)
+                    })
+                    .collect();
+                let largest = single.iter().map(|d| d[0].si().abs()).fold(0.0, f64::max);
+                for (a, b) in row.iter().zip(&single) {
+                    let off = (0..2).map(|i| (a[i].si() - b[i].si()).abs()).fold(0.0, f64::max);
+                    assert!(
+                        off < 5e-5 * largest,
+                        "{height} {points}: {a:?} {b:?} {}",
+                        off / largest
+                    );
+                }
+            }
+        }
+    }
 }
 
 #[test]

@@ -1,0 +1,106 @@
+//! The drives of a source at many places along the contact, from one row of field values.
+//!
+//! Shifting a source along the contact shifts its field, so on a row of equally spaced places the
+//! drives are a convolution of the field on the contact's axis with the kernel: with the kernel's
+//! weights spread to the points of a grid, neighbouring places share all but one of their field values.
+
+use crate::kernel::{KernelPair, Weights};
+use reedmace_fields::{Source, Vectors};
+use reedmace_units::FluxDensity;
+
+/// Points of the grid from which the field between them is interpolated.
+const STENCIL: usize = 12;
+/// Spacing of the grid at most, over the distance from the contact's axis to the source: the error of
+/// interpolation is then below 1e-5 of the field, see `cross_along`.
+const FINENESS: f64 = 1.0 / 8.0;
+
+/// The kernels of a contact's two states on a grid along its axis.
+#[derive(Debug, Clone)]
+pub struct Along<'a> {
+    pair: &'a KernelPair,
+    /// Distance between points of the grid, m.
+    spacing: f64,
+    /// Number of the first point; point k lies at k times the spacing.
+    first: i64,
+    /// Weights on B_x and B_z at each point, of the open and of the closed state, Wb/T.
+    weights: [[Vec<f64>; 2]; 2],
+}
+
+impl<'a> Along<'a> {
+    /// Puts the kernels on a grid of `spacing` (m).
+    pub fn new(pair: &'a KernelPair, spacing: f64) -> Self {
+        let by_state = pair.axis_weights();
+        let numbers = by_state.iter().flatten().flat_map(|w| w.places()).map(|x| x / spacing);
+        let (lo, hi) =
+            numbers.fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), s| (lo.min(s), hi.max(s)));
+        let (first, last) = (start_of_stencil(lo), start_of_stencil(hi) + STENCIL as i64);
+        let spread = |w: &Weights| {
+            let mut on_grid = vec![0.0; (last - first) as usize];
+            for (x, weight) in w.iter() {
+                let start = start_of_stencil(x / spacing);
+                for (k, share) in lagrange(x / spacing - start as f64).into_iter().enumerate() {
+                    on_grid[(start - first) as usize + k] += weight * share;
+                }
+            }
+            on_grid
+        };
+        Self { pair, spacing, first, weights: by_state.map(|state| state.map(spread)) }
+    }
+
+    /// True where a source this far from the contact's axis (m) is served by a grid of `spacing`.
+    pub fn serves(pair: &KernelPair, spacing: f64, distance: f64) -> bool {
+        distance * FINENESS >= spacing && distance >= pair.least_compressed_clearance()
+    }
+
+    /// Drives of the open and the closed contact with `source` (in the contact's frame) shifted along
+    /// x by 0, 1, 2, … times `points` spacings of the grid.
+    ///
+    /// The source must be served, at each of the places; steel beside the contact is not.
+    pub fn drives(&self, source: &dyn Source, points: i64, places: usize) -> Vec<[FluxDensity; 2]> {
+        let taps = self.weights[0][0].len();
+        let reach = points * (places as i64 - 1);
+        // Point k of the grid seen from a source shifted by s is point k − s.
+        let lowest = self.first - reach.max(0);
+        let count = taps + reach.unsigned_abs() as usize;
+        let at = Vectors::from_rows(
+            (0..count).map(|i| [(lowest + i as i64) as f64 * self.spacing, 0.0, 0.0]),
+        );
+        let mut b = Vectors::zeros(count);
+        source.add_b(at.points(), b.view_mut());
+        (0..places)
+            .map(|m| {
+                let from = (self.first - points * m as i64 - lowest) as usize;
+                let (bx, bz) = (&b.x[from..from + taps], &b.z[from..from + taps]);
+                let flux =
+                    self.weights.each_ref().map(|[axial, normal]| dot(axial, bx) + dot(normal, bz));
+                self.pair.drives_of_flux(flux)
+            })
+            .collect()
+    }
+}
+
+/// First of the points from which the field at `s` (in spacings) is interpolated.
+fn start_of_stencil(s: f64) -> i64 {
+    s.floor() as i64 - (STENCIL as i64 / 2 - 1)
+}
+
+/// Weights of the points 0, 1, … for the value at `s` in their middle.
+///
+/// Source: Lagrange's formula, `[dlmf]` 3.3.
+fn lagrange(s: f64) -> [f64; STENCIL] {
+    std::array::from_fn(|k| {
+        let others = (0..STENCIL).filter(|j| *j != k);
+        others.map(|j| (s - j as f64) / (k as f64 - j as f64)).product()
+    })
+}
+
+/// Σ a b in four partial sums, which the compiler keeps in vector registers.
+fn dot(a: &[f64], b: &[f64]) -> f64 {
+    let (a4, b4) = (a.chunks_exact(4), b.chunks_exact(4));
+    let rest: f64 = a4.remainder().iter().zip(b4.remainder()).map(|(a, b)| a * b).sum();
+    let mut sums = [0.0; 4];
+    for (a, b) in a4.zip(b4) {
+        (0..4).for_each(|i| sums[i] += a[i] * b[i]);
+    }
+    sums[0] + sums[1] + (sums[2] + sums[3]) + rest
+}
