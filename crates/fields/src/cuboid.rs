@@ -371,7 +371,10 @@ impl<const ALONG_Z: bool> Law<3> for CuboidLaw<ALONG_Z> {
     #[inline(always)]
     fn far(&self, point: [f64; 3]) -> [f64; 3] {
         let v = Corners::new(self.near.half, point);
-        let j = self.near.j.map(#[inline(always)] |j| j / (4.0 * PI));
+        let j = self.near.j.map(
+            #[inline(always)]
+            |j| j / (4.0 * PI),
+        );
         let (yz, zx, zz) = (v.mixed(1, 2, 0), v.mixed(2, 0, 1), -v.second_far(2, 0, 1));
         if ALONG_Z {
             return [zx * j[2], yz * j[2], zz * j[2]];

@@ -63,7 +63,10 @@ impl NearCuboid {
         let xy = x * y * seen.mixed::<0, 1, 2>();
         let yz = y * z * seen.mixed::<1, 2, 0>();
         let zx = z * x * seen.mixed::<2, 0, 1>();
-        let [jx, jy, jz] = self.j.map(#[inline(always)] |j| j / (4.0 * PI));
+        let [jx, jy, jz] = self.j.map(
+            #[inline(always)]
+            |j| j / (4.0 * PI),
+        );
         let within = 4.0 * PI * share;
         [
             (xx + within) * jx + xy * jy + zx * jz,
@@ -79,11 +82,7 @@ impl NearCuboid {
         let [x, y, z] = point.map(sign);
         let j = self.j[2] / (4.0 * PI);
         let zz = seen.second::<2, 0, 1>() + 4.0 * PI * seen.share_inside();
-        [
-            z * x * seen.mixed::<2, 0, 1>() * j,
-            y * z * seen.mixed::<1, 2, 0>() * j,
-            zz * j,
-        ]
+        [z * x * seen.mixed::<2, 0, 1>() * j, y * z * seen.mixed::<1, 2, 0>() * j, zz * j]
     }
 }
 
@@ -149,10 +148,8 @@ impl Seen {
         // Sides of the two faces: the far face is always behind the point, the near one may be either way.
         let side = sign(self.d[K][0]);
         let near = if side == 0.0 { (1.0, 0.0) } else { (face[0].0, face[0].1 * side) };
-        let (re, im) = (
-            face[1].0 * near.0 + face[1].1 * near.1,
-            face[1].1 * near.0 - face[1].0 * near.1,
-        );
+        let (re, im) =
+            (face[1].0 * near.0 + face[1].1 * near.1, face[1].1 * near.0 - face[1].0 * near.1);
         let middle = middle[1] - side * middle[0];
         let angle = atan2(im, re);
         // The whole turns that bring it next to the middle of what the quadrants allow.

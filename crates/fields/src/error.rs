@@ -33,6 +33,12 @@ pub enum FieldError {
         /// What is wrong.
         reason: &'static str,
     },
+    /// An integral has not come within its tolerance.
+    #[error("not converged: the estimated relative error is still {estimate:e}")]
+    NotConverged {
+        /// Estimated relative error reached.
+        estimate: f64,
+    },
     /// The point lies on an edge, where the field grows without limit.
     #[error("the point lies on an edge of the source, where the field has no finite value")]
     OnEdge,

@@ -49,11 +49,7 @@ pub(crate) enum Form {
 ///
 /// # Panics
 /// When the slices do not all have one length.
-pub(crate) fn add_law<const N: usize>(
-    law: &impl Law<N>,
-    at: Points<'_>,
-    out: [&mut [f64]; N],
-) {
+pub(crate) fn add_law<const N: usize>(law: &impl Law<N>, at: Points<'_>, out: [&mut [f64]; N]) {
     let n = at.x.len();
     assert!(
         at.y.len() == n && at.z.len() == n && out.iter().all(|o| o.len() == n),
@@ -81,15 +77,18 @@ pub(crate) fn add_law<const N: usize>(
 }
 
 fn add_piece<const N: usize>(law: &impl Law<N>, at: Points<'_>, mut out: [&mut [f64]; N]) {
-    vectorized(#[inline(always)] || {
-        let mut start = 0;
-        while start < at.x.len() {
-            let n = BLOCK.min(at.x.len() - start);
-            let block = at.range(start, n);
-            add_block(law, block, out.each_mut().map(|o| &mut o[start..start + n]));
-            start += n;
-        }
-    });
+    vectorized(
+        #[inline(always)]
+        || {
+            let mut start = 0;
+            while start < at.x.len() {
+                let n = BLOCK.min(at.x.len() - start);
+                let block = at.range(start, n);
+                add_block(law, block, out.each_mut().map(|o| &mut o[start..start + n]));
+                start += n;
+            }
+        },
+    );
 }
 
 #[inline(always)]
@@ -101,10 +100,24 @@ fn add_block<const N: usize>(law: &impl Law<N>, at: Points<'_>, mut out: [&mut [
     }
     let form = &form[..n];
     if form.contains(&Form::Quick) {
-        add_form(form, Form::Quick, at, &mut out, #[inline(always)] |p| law.quick(p));
+        add_form(
+            form,
+            Form::Quick,
+            at,
+            &mut out,
+            #[inline(always)]
+            |p| law.quick(p),
+        );
     }
     if form.contains(&Form::Far) {
-        add_form(form, Form::Far, at, &mut out, #[inline(always)] |p| law.far(p));
+        add_form(
+            form,
+            Form::Far,
+            at,
+            &mut out,
+            #[inline(always)]
+            |p| law.far(p),
+        );
     }
     for (i, form) in form.iter().enumerate() {
         if *form == Form::Careful {

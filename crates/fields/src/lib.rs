@@ -5,6 +5,7 @@
 
 mod any;
 mod batch;
+mod carrier;
 mod coil;
 mod cuboid;
 mod cuboid_near;
@@ -13,6 +14,7 @@ mod cylinder;
 mod demagnetizing;
 mod elliptic;
 mod error;
+mod force;
 mod forms;
 mod magnet;
 mod math;
@@ -29,10 +31,12 @@ mod zonal;
 
 pub use any::{AnySource, Uniform};
 pub use batch::{Points, Source, Vectors, VectorsMut};
+pub use carrier::{Carrier, Cell, Element};
 pub use coil::Coil;
 pub use current_loop::Loop;
 pub use demagnetizing::nagaoka;
 pub use error::FieldError;
+pub use force::{Wrench, force};
 pub use magnet::{Magnet, MagnetShape};
 pub use placed::Placed;
 pub use polygon::ChargedPolygon;

@@ -25,3 +25,41 @@ pub(crate) const GAUSS_10: [(f64, f64); 10] = {
 pub(crate) fn gauss_10(from: f64, to: f64, x: f64, w: f64) -> (f64, f64) {
     (from + 0.5 * (to - from) * (1.0 + x), 0.5 * (to - from).abs() * w)
 }
+
+/// Nodes, ascending, and weights of the N-point rule on [-1, 1]: roots of the Legendre polynomial by Newton.
+pub(crate) fn gauss<const N: usize>() -> [(f64, f64); N] {
+    let n = N as f64;
+    std::array::from_fn(|k| {
+        let mut x = (std::f64::consts::PI * (n - k as f64 - 0.25) / (n + 0.5)).cos();
+        let mut slope = 1.0;
+        for _ in 0..8 {
+            let (mut low, mut high) = (1.0, x);
+            for m in 2..=N {
+                let m = m as f64;
+                (low, high) = (high, ((2.0 * m - 1.0) * x * high - (m - 1.0) * low) / m);
+            }
+            slope = n * (x * high - low) / (x * x - 1.0);
+            x -= high / slope;
+        }
+        (x, 2.0 / ((1.0 - x * x) * slope * slope))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The N-point rule integrates every power up to 2N − 1, and 10 points are the tabled ones.
+    #[test]
+    fn prop_gauss() {
+        let rule = gauss::<16>();
+        for power in 0..32 {
+            let sum: f64 = rule.iter().map(|&(x, w)| w * x.powi(power)).sum();
+            let want = if power % 2 == 0 { 2.0 / f64::from(power + 1) } else { 0.0 };
+            assert!((sum - want).abs() < 1e-14, "{power}: {sum}");
+        }
+        for (got, want) in gauss::<10>().into_iter().zip(GAUSS_10) {
+            assert!((got.0 - want.0).abs() < 4e-16 && (got.1 - want.1).abs() < 1e-15);
+        }
+    }
+}
