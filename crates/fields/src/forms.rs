@@ -26,14 +26,24 @@ const SHARE: usize = 8192;
 /// `QUICK` and `FAR` are branch-free and `#[inline(always)]`; `careful` serves the few points that
 /// neither may take.
 pub(crate) trait Law<const N: usize>: Sync {
+    /// True when the first form serves everywhere: then nothing is sorted.
+    const ONE_FORM: bool = false;
     /// Which form serves the point.
-    fn form(&self, point: [f64; 3]) -> Form;
+    #[inline(always)]
+    fn form(&self, _point: [f64; 3]) -> Form {
+        Form::Quick
+    }
     /// The form for points near the source.
     fn quick(&self, point: [f64; 3]) -> [f64; N];
     /// The form for points far away.
-    fn far(&self, point: [f64; 3]) -> [f64; N];
+    #[inline(always)]
+    fn far(&self, point: [f64; 3]) -> [f64; N] {
+        self.quick(point)
+    }
     /// The form for all points, with branches.
-    fn careful(&self, point: [f64; 3]) -> [f64; N];
+    fn careful(&self, point: [f64; 3]) -> [f64; N] {
+        self.quick(point)
+    }
 }
 
 /// The forms of a [`Law`].
@@ -76,11 +86,22 @@ pub(crate) fn add_law<const N: usize>(law: &impl Law<N>, at: Points<'_>, out: [&
     });
 }
 
-fn add_piece<const N: usize>(law: &impl Law<N>, at: Points<'_>, mut out: [&mut [f64]; N]) {
+fn add_piece<const N: usize, Q: Law<N>>(law: &Q, at: Points<'_>, mut out: [&mut [f64]; N]) {
     vectorized(
         #[inline(always)]
         || {
             let mut start = 0;
+            if Q::ONE_FORM {
+                start = at.x.len() / LANES * LANES;
+                let (x, y, z) = (&at.x[..start], &at.y[..start], &at.z[..start]);
+                let out = out.each_mut().map(|o| &mut o[..start]);
+                for i in 0..start {
+                    let v = law.quick([x[i], y[i], z[i]]);
+                    for c in 0..N {
+                        out[c][i] += v[c];
+                    }
+                }
+            }
             while start < at.x.len() {
                 let n = BLOCK.min(at.x.len() - start);
                 let block = at.range(start, n);

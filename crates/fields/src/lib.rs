@@ -22,6 +22,7 @@ mod placed;
 mod polygon;
 mod pose;
 mod quadrature;
+mod round;
 mod simd;
 mod solenoid;
 mod sphere;

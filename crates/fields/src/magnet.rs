@@ -1,13 +1,11 @@
 //! Uniformly polarized magnets.
 
-use std::cell::LazyCell;
-
-use crate::batch::add_each;
 use crate::cuboid::add_cuboid;
-use crate::cylinder::{near_tensor, radius, share_inside};
+use crate::cylinder::radius;
 use crate::error::{finite, positive, tube};
-use crate::sphere::sphere_b;
-use crate::zonal::{Zonal, is_far};
+use crate::round::Round;
+use crate::sphere::add_sphere;
+use crate::zonal::Zonal;
 use crate::{FieldError, Points, Source, VectorsMut};
 
 /// The shape of a magnet, centred on its frame's origin, symmetry axis z. Metres.
@@ -103,37 +101,21 @@ impl Source for Magnet {
         let j = self.polarization;
         match self.shape {
             MagnetShape::Cuboid { half_size } => add_cuboid(half_size, j, at, out),
-            MagnetShape::Cylinder { radius: a, half_length } => {
-                let (extent, zonal) =
-                    (self.bounding_radius(), LazyCell::new(|| Zonal::cylinder(a, half_length)));
-                add_each(at, out, |p| {
-                    let rho = radius(p);
-                    if is_far(extent, rho, p[2]) {
-                        zonal.tensor(rho, p[2]).b(j, p, 0.0)
-                    } else {
-                        let within = share_inside(a, half_length, rho, p[2]);
-                        near_tensor(a, half_length, rho, p[2]).b(j, p, within)
-                    }
-                });
+            MagnetShape::Cylinder { radius, half_length } => {
+                Round { radii: [radius], half_length, j, filled: true }.add_b(
+                    Zonal::cylinder(radius, half_length),
+                    at,
+                    out,
+                );
             }
             MagnetShape::Ring { inner_radius, outer_radius, half_length } => {
-                let (extent, zonal) = (
-                    self.bounding_radius(),
-                    LazyCell::new(|| Zonal::ring(inner_radius, outer_radius, half_length)),
+                Round { radii: [outer_radius, inner_radius], half_length, j, filled: true }.add_b(
+                    Zonal::ring(inner_radius, outer_radius, half_length),
+                    at,
+                    out,
                 );
-                add_each(at, out, |p| {
-                    let rho = radius(p);
-                    if is_far(extent, rho, p[2]) {
-                        return zonal.tensor(rho, p[2]).b(j, p, 0.0);
-                    }
-                    let within = share_inside(outer_radius, half_length, rho, p[2])
-                        - share_inside(inner_radius, half_length, rho, p[2]);
-                    near_tensor(outer_radius, half_length, rho, p[2])
-                        .plus(near_tensor(inner_radius, half_length, rho, p[2]), -1.0)
-                        .b(j, p, within)
-                });
             }
-            MagnetShape::Sphere { radius } => add_each(at, out, |p| sphere_b(radius, j, p)),
+            MagnetShape::Sphere { radius } => add_sphere(radius, j, at, out),
         }
     }
 

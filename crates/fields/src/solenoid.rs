@@ -1,11 +1,9 @@
 //! The thin solenoid: a cylindrical current sheet.
 
-use std::cell::LazyCell;
-
-use crate::batch::add_each;
-use crate::cylinder::{near_tensor, radius};
+use crate::cylinder::radius;
 use crate::error::{finite, positive};
-use crate::zonal::{Zonal, is_far};
+use crate::round::Round;
+use crate::zonal::Zonal;
 use crate::{FieldError, MU_0, Points, Source, VectorsMut};
 
 /// A thin cylindrical current sheet about z.
@@ -35,20 +33,13 @@ impl Solenoid {
 
 impl Source for Solenoid {
     fn add_b(&self, at: Points<'_>, out: VectorsMut<'_>) {
-        let (extent, zonal) = (
-            self.bounding_radius(),
-            LazyCell::new(|| Zonal::cylinder(self.radius, self.half_length)),
-        );
         // A cylinder magnet's field, J included, is that of the sheet J/μ0 round it.
         let j = [0.0, 0.0, MU_0 * self.ampere_turns / (2.0 * self.half_length)];
-        add_each(at, out, |p| {
-            let rho = radius(p);
-            if is_far(extent, rho, p[2]) {
-                zonal.tensor(rho, p[2]).b(j, p, 0.0)
-            } else {
-                near_tensor(self.radius, self.half_length, rho, p[2]).b(j, p, 0.0)
-            }
-        });
+        Round { radii: [self.radius], half_length: self.half_length, j, filled: false }.add_b(
+            Zonal::cylinder(self.radius, self.half_length),
+            at,
+            out,
+        );
     }
     fn bounding_radius(&self) -> f64 {
         self.radius.hypot(self.half_length)

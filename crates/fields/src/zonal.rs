@@ -11,7 +11,7 @@ use crate::cylinder::RoundTensor;
 /// Distance in bounding radii from which the series is used.
 ///
 /// 14 terms err by 16^-14 = 1e-17 there, and the closed forms have lost no more than two digits.
-const FAR: f64 = 4.0;
+pub(crate) const FAR: f64 = 4.0;
 
 /// True where the series serves a body of bounding radius `extent`.
 pub(crate) fn is_far(extent: f64, rho: f64, z: f64) -> bool {
@@ -84,33 +84,37 @@ impl Zonal {
 
     /// The tensor at a point beyond [`FAR`] times the extent.
     pub fn tensor(&self, rho: f64, z: f64) -> RoundTensor {
-        let (rho, z) = (rho / self.extent, z / self.extent);
-        let r2 = rho * rho + z * z;
-        let r = r2.sqrt();
-        let (x, sine) = (z / r, rho / r);
-        let mut out = RoundTensor::default();
-        // P_n, P_(n+1) and the derivative of P_n; start at n = 0.
+        let [axial, cross, transverse] = self.terms(rho, z);
+        RoundTensor { axial, cross, transverse, ..RoundTensor::default() }
+    }
+
+    /// The three parts of [`Zonal::tensor`], without branches.
+    #[inline(always)]
+    pub fn terms(&self, rho: f64, z: f64) -> [f64; 3] {
+        let per_extent = 1.0 / self.extent;
+        let (rho, z) = (rho * per_extent, z * per_extent);
+        let per_r2 = 1.0 / (rho * rho + z * z);
+        let per_r = per_r2.sqrt();
+        let (x, sine) = (z * per_r, rho * per_r);
+        let (mut axial, mut cross, mut transverse) = (0.0, 0.0, 0.0);
+        // P_n, P_(n+1) and the derivatives of both; start at n = 0.
         let (mut p, mut p_next) = (1.0, x);
         let (mut dp, mut dp_next) = (0.0, 1.0);
-        let mut power = 1.0 / (r2 * r);
-        for (half_n, moment) in self.moments.iter().enumerate() {
+        let mut power = per_r2 * per_r;
+        for half_n in 0..TERMS {
             let n = (2 * half_n) as f64;
-            let m = moment * power;
-            // P_(n+2) and its derivative.
-            let p2 = ((2.0 * n + 3.0) * x * p_next - (n + 1.0) * p) / (n + 2.0);
+            let m = self.moments[half_n] * power;
+            // Two steps of the recurrences up.
+            let p2 = (2.0 * n + 3.0) / (n + 2.0) * (x * p_next) - (n + 1.0) / (n + 2.0) * p;
             let dp2 = dp + (2.0 * n + 3.0) * p_next;
-            out.axial += m * (n + 1.0) * (n + 2.0) * p2;
-            out.cross += m * (n + 1.0) * sine * dp2;
-            out.transverse -= m * dp_next;
-            if power * r2 * r < 1e-18 {
-                break;
-            }
-            // Two steps up.
-            let p3 = ((2.0 * n + 5.0) * x * p2 - (n + 2.0) * p_next) / (n + 3.0);
+            axial += m * ((n + 1.0) * (n + 2.0)) * p2;
+            cross += m * (n + 1.0) * dp2;
+            transverse -= m * dp_next;
+            let p3 = (2.0 * n + 5.0) / (n + 3.0) * (x * p2) - (n + 2.0) / (n + 3.0) * p_next;
             let dp3 = dp_next + (2.0 * n + 5.0) * p2;
             (p, p_next, dp, dp_next) = (p2, p3, dp2, dp3);
-            power /= r2;
+            power *= per_r2;
         }
-        out
+        [axial, cross * sine, transverse]
     }
 }

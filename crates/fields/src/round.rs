@@ -1,0 +1,181 @@
+//! Bodies of revolution in batches: one or two cylindrical walls between two ends.
+//!
+//! A solid cylinder has one wall, a ring the outer less the inner, and a thin solenoid is a cylinder's
+//! wall without the magnet in it. Near by, elliptic integrals by a fixed number of means; far away the
+//! zonal series; what lies between, beside edges and on the axis goes by `cylinder`.
+
+use std::f64::consts::PI;
+
+use crate::cylinder::{RoundTensor, near_tensor, radius, share_inside};
+use crate::elliptic::five_means;
+use crate::forms::{Form, Law, add_law};
+use crate::math::{greater, lesser, sign};
+use crate::zonal::{FAR, Zonal};
+use crate::{Points, VectorsMut};
+
+/// Where the near form may serve: the field there is at least this share of J, whereof it knows 1e-16.
+const NEAR_FIELD: f64 = 2e-4;
+
+/// Least squared complementary modulus that five means serve; nearer an edge there are more.
+const LEAST_KC2: f64 = 2e-3;
+
+/// Least distance from the axis, in radii, for the part across the axis.
+const LEAST_RHO: f64 = 1e-2;
+
+/// What lies between two ends: `WALLS` radii, outermost first.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Round<const WALLS: usize> {
+    /// Radii of the walls, m.
+    pub radii: [f64; WALLS],
+    /// Half of the length, m.
+    pub half_length: f64,
+    /// Polarization, T; for a sheet of current μ0 times its amperes a metre, along z.
+    pub j: [f64; 3],
+    /// Whether J is added inside: B of a magnet across its axis needs it, a sheet's does not.
+    pub filled: bool,
+}
+
+/// The batch form of [`Round`]. `AXIAL`: the polarization has no other component.
+struct RoundLaw<const WALLS: usize, const AXIAL: bool> {
+    body: Round<WALLS>,
+    zonal: Zonal,
+    /// Squared distances up to which the near form serves and from which the series does, m².
+    near: f64,
+    far: f64,
+}
+
+impl<const WALLS: usize> Round<WALLS> {
+    /// Adds B; `zonal` is the body's series.
+    pub fn add_b(self, zonal: Zonal, at: Points<'_>, out: VectorsMut<'_>) {
+        let far = (FAR * zonal.extent).powi(2);
+        let outer2 = self.radii[0] * self.radii[0];
+        let inner2 = if WALLS == 2 { self.radii[1] * self.radii[1] } else { 0.0 };
+        let volume = 2.0 * PI * (outer2 - inner2) * self.half_length;
+        let near = (volume / (4.0 * PI * NEAR_FIELD)).cbrt().powi(2);
+        // Slight bodies have too small a field even close by.
+        let near = if near > zonal.extent * zonal.extent { near.min(far) } else { 0.0 };
+        let out = [out.x, out.y, out.z];
+        if self.j[0] == 0.0 && self.j[1] == 0.0 {
+            add_law(&RoundLaw::<WALLS, true> { body: self, zonal, near, far }, at, out);
+        } else {
+            add_law(&RoundLaw::<WALLS, false> { body: self, zonal, near, far }, at, out);
+        }
+    }
+}
+
+impl<const WALLS: usize, const AXIAL: bool> Law<3> for RoundLaw<WALLS, AXIAL> {
+    #[inline(always)]
+    fn form(&self, [x, y, z]: [f64; 3]) -> Form {
+        let rho2 = x * x + y * y;
+        let rho = rho2.sqrt();
+        let r2 = rho2 + z * z;
+        let u = z.abs() - self.body.half_length;
+        let mut served = r2 < self.near;
+        for a in self.body.radii {
+            let (gap, sum) = (a - rho, a + rho);
+            served &= gap * gap + u * u > LEAST_KC2 * (sum * sum + u * u);
+            served &= AXIAL || rho > LEAST_RHO * a;
+        }
+        // The square guards what follows from overflow; out there the series has one term.
+        if served {
+            Form::Quick
+        } else if r2 > self.far && r2 < 1e24 * self.far {
+            Form::Far
+        } else {
+            Form::Careful
+        }
+    }
+
+    #[inline(always)]
+    fn quick(&self, point: [f64; 3]) -> [f64; 3] {
+        let [x, y, z] = point;
+        let h = self.body.half_length;
+        let rho = (x * x + y * y).sqrt();
+        let (mut axial, mut cross, mut transverse, mut within) = (0.0, 0.0, 0.0, 0.0);
+        let mut factor = 1.0;
+        for a in self.body.radii {
+            let per_radius = 1.0 / a;
+            let (radial, gap) = (rho * per_radius, (a - rho) * per_radius);
+            let up = near_end::<AXIAL>(radial, gap, (z + h) * per_radius);
+            let down = near_end::<AXIAL>(radial, gap, (z - h) * per_radius);
+            axial += factor * (up[0] - down[0]);
+            cross += factor * (up[1] - down[1]);
+            if !AXIAL {
+                transverse += factor * (up[2] - down[2]);
+                within += factor * 0.25 * (1.0 + sign(a - rho)) * (1.0 + sign(h - z.abs()));
+            }
+            factor = -1.0;
+        }
+        let within = if self.body.filled { within } else { 0.0 };
+        spread::<AXIAL>(self.body.j, point, rho, [axial, cross, transverse], within)
+    }
+
+    #[inline(always)]
+    fn far(&self, point: [f64; 3]) -> [f64; 3] {
+        let [x, y, z] = point;
+        let rho = (x * x + y * y).sqrt();
+        spread::<AXIAL>(self.body.j, point, rho, self.zonal.terms(rho, z), 0.0)
+    }
+
+    fn careful(&self, point: [f64; 3]) -> [f64; 3] {
+        let rho = radius(point);
+        let Round { radii, half_length, j, filled } = self.body;
+        if rho * rho + point[2] * point[2] > self.far {
+            return self.zonal.tensor(rho, point[2]).b(j, point, 0.0);
+        }
+        let mut within = 0.0;
+        let mut sum = RoundTensor::default();
+        for (i, a) in radii.into_iter().enumerate() {
+            let factor = if i == 0 { 1.0 } else { -1.0 };
+            within += factor * share_inside(a, half_length, rho, point[2]);
+            sum = sum.plus(near_tensor(a, half_length, rho, point[2]), factor);
+        }
+        sum.b(j, point, if filled { within } else { 0.0 })
+    }
+}
+
+/// B of a tensor of axial, cross and transverse part, turned to where the point lies round the axis.
+#[inline(always)]
+fn spread<const AXIAL: bool>(
+    j: [f64; 3],
+    [x, y, _]: [f64; 3],
+    rho: f64,
+    [axial, cross, transverse]: [f64; 3],
+    within: f64,
+) -> [f64; 3] {
+    // On the axis `cross` is zero and the rest the same all round: any direction will do.
+    let per_rho = 1.0 / greater(rho, f64::MIN_POSITIVE);
+    let (c, s) = (x * per_rho, y * per_rho);
+    if AXIAL {
+        return [j[2] * cross * c, j[2] * cross * s, j[2] * axial];
+    }
+    let (c, s) = if rho > 0.0 { (c, s) } else { (1.0, 0.0) };
+    let (j_rho, j_phi) = (j[0] * c + j[1] * s, j[1] * c - j[0] * s);
+    let b_rho = j[2] * cross + j_rho * (within - axial - transverse);
+    let b_phi = j_phi * (within + transverse);
+    [b_rho * c - b_phi * s, b_rho * s + b_phi * c, j[2] * axial + j_rho * cross]
+}
+
+/// One end's part of a wall of radius 1 as in `cylinder`: axial, cross, transverse.
+#[inline(always)]
+fn near_end<const AXIAL: bool>(rho: f64, gap: f64, u: f64) -> [f64; 3] {
+    let sum = 1.0 + rho;
+    let beta2 = sum * sum + u * u;
+    let per_beta2 = 1.0 / beta2;
+    let kc = lesser(((gap * gap + u * u) * per_beta2).sqrt(), 1.0);
+    let k2 = 4.0 * rho * per_beta2;
+    let per_sum = 1.0 / sum;
+    let gamma = gap * per_sum;
+    let root = greater(gamma.abs(), 1e-100);
+    let [k, ks, third] = five_means(kc, k2, root);
+    let per_beta = per_beta2 * beta2.sqrt() / PI;
+    let over = u * per_beta;
+    let axial = over * per_sum * (k + sign(gap) * (1.0 - gamma) * third);
+    let cross = -k2 * ks * per_beta;
+    let transverse = if AXIAL {
+        0.0
+    } else {
+        -over / greater(rho, f64::MIN_POSITIVE) * (0.5 * (k + k2 * ks) - root * third)
+    };
+    [axial, cross, transverse]
+}
