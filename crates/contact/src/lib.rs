@@ -11,12 +11,15 @@
 mod air;
 mod along;
 mod beside;
+mod branch;
 mod calibration;
 mod circuit;
+mod curve;
 mod cut;
 mod gauss;
 mod geometry;
 mod kernel;
+mod saturation;
 mod section;
 
 pub use along::Along;
@@ -25,3 +28,4 @@ pub use calibration::{Calibration, TestCoil};
 pub use circuit::{BladeFlux, Circuit, CircuitError};
 pub use geometry::{Geometry, GeometryError};
 pub use kernel::{Kernel, KernelPair, Rule, Scratch};
+pub use saturation::{Saturated, SaturationError};
