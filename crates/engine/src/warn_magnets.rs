@@ -1,6 +1,6 @@
 //! What the user should know of the magnets: their working point, their temperature.
 
-use crate::answer::{MagnetAnswer, MagnetState, Warning};
+use crate::answer::{MagnetAnswer, Warning};
 use crate::quantity::Quantified;
 use crate::realise::Workshop;
 use crate::scene::Scene;
@@ -56,11 +56,7 @@ pub(crate) fn of_magnets(
 
 /// A magnet that some part of passes its knee, or comes near it, at the temperature that costs most.
 fn at_the_knee(magnet: &MagnetAnswer, shown: &Shown) -> Option<Warning> {
-    let worst = magnet.states.iter().max_by(|a, b| {
-        let of = |s: &MagnetState| [s.loss, -s.worst.knee_margin];
-        let ([la, ma], [lb, mb]) = (of(a), of(b));
-        la.total_cmp(&lb).then(ma.total_cmp(&mb))
-    })?;
+    let worst = magnet.critical_state();
     if worst.worst.knee_margin >= LEAST_MARGIN {
         return None;
     }

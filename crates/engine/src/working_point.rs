@@ -7,7 +7,8 @@
 //!
 //! Each point is taken as if the whole magnet had the polarization the point has. That is exact for a
 //! sphere in an even field, and elsewhere as long as nothing is beyond its knee but for the small part
-//! that recoil permeability plays; beyond it it is an estimate (`cross_loss_against_cells`).
+//! that recoil permeability plays. Beyond the knee it is an estimate: the loss of blocks divided into
+//! cells with a polarization each differs by up to 2.1 % of J (`cross_loss_against_cells`).
 
 use crate::answer::{CurvePoint, MagnetAnswer, MagnetState, WorkingPoint};
 use crate::error::EngineError;
@@ -70,6 +71,11 @@ fn answer(
         let opposing = Opposing::along(&scene.motion, body, direction, &inside, &neighbours);
         state(*temperature, &curve, &inside, &factors, &opposing, shown)
     });
+    let states: Vec<MagnetState> = states.collect();
+    let critical = (0..states.len()).max_by(|a, b| {
+        let (a, b) = (&states[*a], &states[*b]);
+        a.loss.total_cmp(&b.loss).then(b.worst.knee_margin.total_cmp(&a.worst.knee_margin))
+    })?;
     Some(MagnetAnswer {
         name: magnet.name.clone(),
         grade: grade.designation.clone(),
@@ -77,7 +83,8 @@ fn answer(
         coercivity_drift: shown_in::<PerKelvin>("%/K", grade.coercivity_drift.nominal.si()),
         recoil_permeability: grade.recoil_permeability.nominal.si(),
         demagnetizing_factor: tidy(inside.mean(&factors)),
-        states: states.collect(),
+        states,
+        critical,
     })
 }
 

@@ -22,6 +22,15 @@ pub struct MagnetAnswer {
     pub demagnetizing_factor: f64,
     /// Coldest, then hottest; only one where the temperature has no tolerance.
     pub states: Vec<MagnetState>,
+    /// Which of `states`, from 0, costs the magnet most, or brings it nearest to its knee.
+    pub critical: usize,
+}
+
+impl MagnetAnswer {
+    /// The state that costs the magnet most, or brings it nearest to its knee.
+    pub fn critical_state(&self) -> &MagnetState {
+        &self.states[self.critical]
+    }
 }
 
 /// A magnet at one temperature, at the most demagnetizing place of the sweep.

@@ -5,6 +5,9 @@ mod brute;
 mod examples;
 mod fem;
 mod laws;
+mod magnets;
 mod naive;
+#[path = "../../../fields/tests/table/mod.rs"]
+mod table;
 mod trade;
 mod worst;
