@@ -81,6 +81,11 @@ struct Pair {
 }
 
 impl Pair {
+    /// From both values and their half difference, which the values themselves would not tell as well.
+    #[inline(always)]
+    fn of(at: [f64; 2], half: f64) -> Self {
+        Self { mean: 0.5 * (at[0] + at[1]), half }
+    }
     #[inline(always)]
     fn times(self, o: Self) -> Self {
         Self {
@@ -118,14 +123,21 @@ impl Corners {
     #[inline(always)]
     fn new(half: [f64; 3], point: [f64; 3]) -> Self {
         let size = half[0].max(half[1]).max(half[2]);
-        let half = half.map(|h| h / size);
-        let p = point.map(|c| c / size);
-        let r = std::array::from_fn(|n| {
-            let d: [f64; 3] = std::array::from_fn(|i| Self::offset(&half, &p, i, (n >> i) & 1));
-            (d[0] * d[0] + d[1] * d[1] + d[2] * d[2] + EDGE_FLOOR).sqrt()
-        });
-        let squared = |v: [f64; 3]| v[0] * v[0] + v[1] * v[1] + v[2] * v[2];
-        let far = squared(p) > ONE_ANGLE * ONE_ANGLE * squared(half);
+        let half = [half[0] / size, half[1] / size, half[2] / size];
+        let p = [point[0] / size, point[1] / size, point[2] / size];
+        let mut d2 = [[0.0; 2]; 3];
+        for i in 0..3 {
+            for side in 0..2 {
+                let d = Self::offset(&half, &p, i, side);
+                d2[i][side] = d * d;
+            }
+        }
+        let mut r = [0.0; 8];
+        for (n, r) in r.iter_mut().enumerate() {
+            *r = (d2[0][n & 1] + d2[1][(n >> 1) & 1] + d2[2][(n >> 2) & 1] + EDGE_FLOOR).sqrt();
+        }
+        let far = p[0] * p[0] + p[1] * p[1] + p[2] * p[2]
+            > ONE_ANGLE * ONE_ANGLE * (half[0] * half[0] + half[1] * half[1] + half[2] * half[2]);
         Self { half, p, r, far }
     }
 
@@ -145,11 +157,9 @@ impl Corners {
     fn excess(&self, k: usize, r: [f64; 2], rho2: f64) -> f64 {
         // Distances along the edge, positive when the end lies ahead of the point's foot on the line.
         let ahead = [self.half[k] - self.p[k], self.half[k] + self.p[k]];
-        let one = |r: f64, a: f64| {
-            let sum = r + a.abs();
-            if a > 0.0 { rho2 / sum } else { sum }
-        };
-        one(r[0], ahead[0]) + one(r[1], ahead[1])
+        let sum = [r[0] + ahead[0].abs(), r[1] + ahead[1].abs()];
+        (if ahead[0] > 0.0 { rho2 / sum[0] } else { sum[0] })
+            + (if ahead[1] > 0.0 { rho2 / sum[1] } else { sum[1] })
     }
 
     /// Mean of the two distances to the ends of an edge along `k` minus `|p[k]|`, no cancellation.
@@ -163,43 +173,53 @@ impl Corners {
         }
     }
 
+    /// Sum of the distances to the ends of the edge along `k` at sides `si`, `sj`; its excess over `2 half`.
+    #[inline(always)]
+    fn edge(&self, [i, j, k]: [usize; 3], si: usize, sj: usize) -> (f64, f64) {
+        let (x, y) = (self.d(i, si), self.d(j, sj));
+        let ends = [self.at([i, j, k], si, sj, 0), self.at([i, j, k], si, sj, 1)];
+        (ends[0] + ends[1], self.excess(k, ends, x * x + y * y + EDGE_FLOOR))
+    }
+
+    /// On side `sk` of `k`: one over each sum of two distances, across `i` (two sides of j), across `j`.
+    #[inline(always)]
+    fn differences(&self, axes: [usize; 3], sk: usize) -> [f64; 4] {
+        let r = |si, sj| self.at(axes, si, sj, sk);
+        [
+            1.0 / (r(0, 0) + r(1, 0)),
+            1.0 / (r(0, 1) + r(1, 1)),
+            1.0 / (r(0, 0) + r(0, 1)),
+            1.0 / (r(1, 0) + r(1, 1)),
+        ]
+    }
+
     /// `∂²V/∂i∂j`, the four edges along `k` in one logarithm.
     #[inline(always)]
     fn mixed(&self, i: usize, j: usize, k: usize) -> f64 {
-        let r = |si: usize, sj: usize, sk: usize| self.r[si << i | sj << j | sk << k];
+        let axes = [i, j, k];
         let (x, y) = (self.p[i], self.p[j]);
         let (a, b, c) = (self.half[i], self.half[j], self.half[k]);
-        let (mut q, mut e) = ([[0.0; 2]; 2], [[0.0; 2]; 2]);
-        for si in 0..2 {
-            for sj in 0..2 {
-                let rho2 = self.d(i, si).powi(2) + self.d(j, sj).powi(2) + EDGE_FLOOR;
-                let ends = [r(si, sj, 0), r(si, sj, 1)];
-                q[si][sj] = ends[0] + ends[1];
-                e[si][sj] = self.excess(k, ends, rho2);
-            }
-        }
+        // Sum of the distances to the ends of each edge, and its excess over the edge's length.
+        let (q00, e00) = self.edge(axes, 0, 0);
+        let (q01, e01) = self.edge(axes, 0, 1);
+        let (q10, e10) = self.edge(axes, 1, 0);
+        let (q11, e11) = self.edge(axes, 1, 1);
         // First differences of q across i and across j, second difference across both.
-        let (mut across_i, mut across_j, mut across_both) = ([0.0; 2], [0.0; 2], 0.0);
-        for sk in 0..2 {
-            let s = [r(0, 0, sk) + r(1, 0, sk), r(0, 1, sk) + r(1, 1, sk)];
-            let t = [r(0, 0, sk) + r(0, 1, sk), r(1, 0, sk) + r(1, 1, sk)];
-            for side in 0..2 {
-                across_i[side] += 4.0 * x * a / s[side];
-                across_j[side] += 4.0 * y * b / t[side];
-            }
-            let s_step = 4.0 * y * b * (1.0 / t[0] + 1.0 / t[1]);
-            across_both -= 4.0 * x * a * s_step / (s[0] * s[1]);
-        }
+        let near = self.differences(axes, 0);
+        let far = self.differences(axes, 1);
+        let across_i = [4.0 * x * a * (near[0] + far[0]), 4.0 * x * a * (near[1] + far[1])];
+        let across_j = [4.0 * y * b * (near[2] + far[2]), 4.0 * y * b * (near[3] + far[3])];
+        let both = |t: [f64; 4]| t[0] * t[1] * (t[2] + t[3]);
+        let across_both = -16.0 * x * a * y * b * (both(near) + both(far));
         // Each pair across i is 2 artanh(n/d); the two pairs across j are combined likewise.
         let n_mean = -c * (across_i[0] + across_i[1]);
         let n_half = -c * across_both;
-        let d = |sj: usize| e[0][sj] * e[1][sj] + 2.0 * c * (e[0][sj] + e[1][sj]);
-        let d_mean = 0.5 * (d(0) + d(1));
-        let d_half = 0.25 * (across_j[0] * (q[1][0] + q[1][1]) + across_j[1] * (q[0][0] + q[0][1]));
+        let (d_0, d_1) = (e00 * e10 + 2.0 * c * (e00 + e10), e01 * e11 + 2.0 * c * (e01 + e11));
+        let d_mean = 0.5 * (d_0 + d_1);
+        let d_half = 0.25 * (across_j[0] * (q10 + q11) + across_j[1] * (q00 + q01));
         let difference = 4.0 * (n_half * d_mean - n_mean * d_half);
-        let f = |si: usize, sj: usize| q[si][sj] + 2.0 * c;
-        let above = f(1, 1) * f(0, 0) * e[0][1] * e[1][0];
-        let below = f(0, 1) * f(1, 0) * e[0][0] * e[1][1];
+        let above = (q11 + 2.0 * c) * (q00 + 2.0 * c) * e01 * e10;
+        let below = (q01 + 2.0 * c) * (q10 + 2.0 * c) * e00 * e11;
         // ln(above/below), from the accurate difference of the two.
         ln_ratio(above, below, difference)
     }
@@ -234,89 +254,143 @@ impl Corners {
         angle
     }
 
+    /// A corner's distance by its sides along `i`, `j`, `k`.
+    #[inline(always)]
+    fn at(&self, [i, j, k]: [usize; 3], si: usize, sj: usize, sk: usize) -> f64 {
+        self.r[si << i | sj << j | sk << k]
+    }
+
+    /// Half difference of the corner distances across `k`.
+    #[inline(always)]
+    fn step(&self, [i, j, k]: [usize; 3], si: usize, sj: usize) -> f64 {
+        let sum = self.at([i, j, k], si, sj, 0) + self.at([i, j, k], si, sj, 1);
+        2.0 * self.p[k] * self.half[k] / sum
+    }
+
+    /// For one side of `j`: mean distance across `i`, its excess over the half size, both over the faces of
+    /// `k`, and the cosine part of that side's angle.
+    #[inline(always)]
+    fn over_side(&self, [i, j, k]: [usize; 3], sj: usize) -> (Pair, [f64; 2], Pair) {
+        let axes = [i, j, k];
+        let (y, z, a, c) = (self.d(j, sj), self.p[k], self.half[i], self.half[k]);
+        let outside = (self.p[i] - a) * (self.p[i] + a);
+        let zz = Pair { mean: z * z + c * c, half: 2.0 * z * c };
+        let ends = [
+            [self.at(axes, 0, sj, 0), self.at(axes, 1, sj, 0)],
+            [self.at(axes, 0, sj, 1), self.at(axes, 1, sj, 1)],
+        ];
+        let zed = [self.d(k, 0), self.d(k, 1)];
+        let (m0, over0) = self.mean_across(i, ends[0], y * y + zed[0] * zed[0]);
+        let (m1, over1) = self.mean_across(i, ends[1], y * y + zed[1] * zed[1]);
+        let half = 0.5 * (self.step(axes, 0, sj) + self.step(axes, 1, sj));
+        let m = Pair::of([m0, m1], half);
+        let mm = m.times(m);
+        let over = [over0 * (m0 + a), over1 * (m1 + a)];
+        let cosine = zz.times(mm.shifted(a * a)).plus(Pair::of(over, mm.half).scaled(outside));
+        (m, over, cosine)
+    }
+
+    /// For one side of `i`: `b R̄ ∓ y η` over the faces of `k`, with R̄ the mean of two distances and η half
+    /// their difference across `j`; first as the two values, then as mean and half difference.
+    #[inline(always)]
+    fn along_side(&self, [i, j, k]: [usize; 3], si: usize) -> [([f64; 2], Pair); 2] {
+        let axes = [i, j, k];
+        let (y, b, x) = (self.p[j], self.half[j], self.d(i, si));
+        let ends = [
+            [self.at(axes, si, 0, 0), self.at(axes, si, 1, 0)],
+            [self.at(axes, si, 0, 1), self.at(axes, si, 1, 1)],
+        ];
+        let (z0, z1) = (self.d(k, 0), self.d(k, 1));
+        let over = [
+            self.over_projection(j, ends[0], x * x + z0 * z0),
+            self.over_projection(j, ends[1], x * x + z1 * z1),
+        ];
+        let mean = [0.5 * (ends[0][0] + ends[0][1]), 0.5 * (ends[1][0] + ends[1][1])];
+        let per_mean = [1.0 / mean[0], 1.0 / mean[1]];
+        let half = 0.5 * (self.step(axes, si, 0) + self.step(axes, si, 1));
+        let minus = [
+            over[0] * (mean[0] + y.abs()) * per_mean[0],
+            over[1] * (mean[1] + y.abs()) * per_mean[1],
+        ];
+        let plus =
+            [(mean[0] * mean[0] + y * y) * per_mean[0], (mean[1] * mean[1] + y * y) * per_mean[1]];
+        let bend = y * y * per_mean[0] * per_mean[1];
+        let (less, more) =
+            (Pair::of(minus, half * (1.0 + bend)), Pair::of(plus, half * (1.0 - bend)));
+        let b = 0.5 * b;
+        [
+            ([b * minus[0], b * minus[1]], less.scaled(b)),
+            ([b * plus[0], b * plus[1]], more.scaled(b)),
+        ]
+    }
+
+    /// Sine and cosine, times a length⁸, of the angle of the face of `k` on side `sk`.
+    #[inline(always)]
+    fn one_face(
+        &self,
+        [i, j, k]: [usize; 3],
+        sk: usize,
+        over: [f64; 2],
+        less: f64,
+        more: f64,
+    ) -> (f64, f64) {
+        let axes = [i, j, k];
+        let (a, zed) = (self.half[i], self.d(k, sk));
+        let (z2, outside) = (zed * zed, (self.p[i] - a) * (self.p[i] + a));
+        let mean = [
+            0.5 * (self.at(axes, 0, 0, sk) + self.at(axes, 1, 0, sk)),
+            0.5 * (self.at(axes, 0, 1, sk) + self.at(axes, 1, 1, sk)),
+        ];
+        let turn = (z2 + outside) * mean[0] * mean[1] * less + a * a * (z2 - outside) * more;
+        let cosine = (z2 * (mean[0] * mean[0] + a * a) + outside * over[0])
+            * (z2 * (mean[1] * mean[1] + a * a) + outside * over[1]);
+        let sides = self.d(j, 0) * self.d(j, 1);
+        (4.0 * a * zed * turn, cosine + 4.0 * a * a * z2 * sides * mean[0] * mean[1])
+    }
+
     #[inline(always)]
     fn second_far(&self, k: usize, i: usize, j: usize) -> f64 {
-        let r = |si: usize, sj: usize, sk: usize| self.r[si << i | sj << j | sk << k];
-        let (x, y, z) = (self.p[i], self.p[j], self.p[k]);
-        let (a, b, c) = (self.half[i], self.half[j], self.half[k]);
-        let pair = |at: [f64; 2], half: f64| Pair { mean: 0.5 * (at[0] + at[1]), half };
-        // Half differences of the corner distances across k.
-        let step = |si: usize, sj: usize| 2.0 * z * c / (r(si, sj, 0) + r(si, sj, 1));
-        let y_side = [self.d(j, 0), self.d(j, 1)];
+        let axes = [i, j, k];
+        let (x, z, a, c) = (self.p[i], self.p[k], self.half[i], self.half[k]);
         let zz = Pair { mean: z * z + c * c, half: 2.0 * z * c };
         let outside = (x - a) * (x + a);
-
-        // Mean distance across i for each side of j, and the cosine part of each side's angle.
-        let mut m = [Pair { mean: 0.0, half: 0.0 }; 2];
-        let mut cosine = m;
-        let mut over_at = [[0.0; 2]; 2];
-        for sj in 0..2 {
-            m[sj] = pair(
-                [0.5 * (r(0, sj, 0) + r(1, sj, 0)), 0.5 * (r(0, sj, 1) + r(1, sj, 1))],
-                0.5 * (step(0, sj) + step(1, sj)),
-            );
-            let mm = m[sj].times(m[sj]);
-            over_at[sj] = [0, 1].map(|sk| {
-                let rho2 = y_side[sj].powi(2) + self.d(k, sk).powi(2);
-                let (m, over) = self.mean_across(i, [r(0, sj, sk), r(1, sj, sk)], rho2);
-                over * (m + a)
-            });
-            cosine[sj] =
-                zz.times(mm.shifted(a * a)).plus(pair(over_at[sj], mm.half).scaled(outside));
-        }
-        // b R̄ ∓ y η, with R̄ the mean of the four distances and η half their difference across j.
-        let (mut less, mut more) = (Pair { mean: 0.0, half: 0.0 }, Pair { mean: 0.0, half: 0.0 });
-        let (mut less_at, mut more_at) = ([0.0; 2], [0.0; 2]);
-        for si in 0..2 {
-            let mean = [0, 1].map(|sk| 0.5 * (r(si, 0, sk) + r(si, 1, sk)));
-            let half = 0.5 * (step(si, 0) + step(si, 1));
-            let minus = [0, 1].map(|sk| {
-                let rho2 = self.d(i, si).powi(2) + self.d(k, sk).powi(2);
-                let over = self.over_projection(j, [r(si, 0, sk), r(si, 1, sk)], rho2);
-                over * (mean[sk] + y.abs()) / mean[sk]
-            });
-            let plus = mean.map(|m| (m * m + y * y) / m);
-            for sk in 0..2 {
-                less_at[sk] += 0.5 * b * minus[sk];
-                more_at[sk] += 0.5 * b * plus[sk];
-            }
-            let bend = y * y / (mean[0] * mean[1]);
-            less = less.plus(pair(minus, half * (1.0 + bend)).scaled(0.5 * b));
-            more = more.plus(pair(plus, half * (1.0 - bend)).scaled(0.5 * b));
-        }
-        let side = |sk: usize| {
-            let zed = self.d(k, sk);
-            let z2 = zed * zed;
-            let mean = [0, 1].map(|sj| 0.5 * (r(0, sj, sk) + r(1, sj, sk)));
-            let turn = (z2 + outside) * mean[0] * mean[1] * less_at[sk]
-                + a * a * (z2 - outside) * more_at[sk];
-            let cosines = over_at.map(|over| over[sk]);
-            let cosine =
-                (0..2).map(|sj| z2 * (mean[sj] * mean[sj] + a * a) + outside * cosines[sj]);
-            let cosine: f64 = cosine.product();
-            (
-                4.0 * a * zed * turn,
-                cosine + 4.0 * a * a * z2 * y_side[0] * y_side[1] * mean[0] * mean[1],
-            )
-        };
-        let product = m[0].times(m[1]);
+        let (m_0, over_0, cosine_0) = self.over_side(axes, 0);
+        let (m_1, over_1, cosine_1) = self.over_side(axes, 1);
+        let ([less_0, more_0], [less_1, more_1]) =
+            (self.along_side(axes, 0), self.along_side(axes, 1));
+        let (less, more) = (less_0.1.plus(less_1.1), more_0.1.plus(more_1.1));
+        let product = m_0.times(m_1);
         let a_term = zz.shifted(outside).times(product).times(less);
         let c_term = zz.shifted(-outside).scaled(a * a).times(more);
         let zed = Pair { mean: z, half: c };
         let sine = zed.times(a_term.plus(c_term)).scaled(4.0 * a);
-        let cosine = cosine[0]
-            .times(cosine[1])
-            .plus(zz.times(product).scaled(4.0 * a * a * y_side[0] * y_side[1]));
+        let sides = self.d(j, 0) * self.d(j, 1);
+        let cosine = cosine_0.times(cosine_1).plus(zz.times(product).scaled(4.0 * a * a * sides));
         // Angle on side 1 minus angle on side 0 of k. Where one side's sine and cosine are far below the
         // other's, mean and half difference cannot tell it: take the form with less to round.
-        let ((s0, c0), (s1, c1)) = (side(0), side(1));
+        let (s0, c0) = self.one_face(
+            axes,
+            0,
+            [over_0[0], over_1[0]],
+            less_0.0[0] + less_1.0[0],
+            more_0.0[0] + more_1.0[0],
+        );
+        let (s1, c1) = self.one_face(
+            axes,
+            1,
+            [over_0[1], over_1[1]],
+            less_0.0[1] + less_1.0[1],
+            more_0.0[1] + more_1.0[1],
+        );
         let by_sides = [s1 * c0, -s0 * c1];
         let by_means = [2.0 * sine.half * cosine.mean, -2.0 * sine.mean * cosine.half];
-        let weight = |t: [f64; 2]| t[0].abs() + t[1].abs();
+        let sides_less =
+            by_sides[0].abs() + by_sides[1].abs() < by_means[0].abs() + by_means[1].abs();
+        let (by_sides, by_means) = (by_sides[0] + by_sides[1], by_means[0] + by_means[1]);
+        let across = if sides_less { by_sides } else { by_means };
+        let along = c0 * c1 + s0 * s1;
         // On an edge's line beyond its end one side has neither sine nor cosine: its angle is 0.
-        let across = if weight(by_sides) < weight(by_means) { by_sides } else { by_means };
-        let (across, along) = (across[0] + across[1], c0 * c1 + s0 * s1);
-        let (null_0, null_1) = (s0 == 0.0 && c0 == 0.0, s1 == 0.0 && c1 == 0.0);
+        let (null_0, null_1) = (s0.abs() + c0.abs() == 0.0, s1.abs() + c1.abs() == 0.0);
         let (across, along) = if null_0 { (s1, c1) } else { (across, along) };
         let (across, along) = if null_1 { (-s0, c0) } else { (across, along) };
         atan2(across, along)

@@ -79,36 +79,45 @@ pub(crate) fn complete_with_third(kc: f64, k2: f64, g: f64) -> Complete {
     }
 }
 
+/// One step of the third kind: the pair of numerators and the characteristic.
+#[inline(always)]
+fn third_step(n0: f64, n1: f64, p: f64, product: f64) -> (f64, f64, f64) {
+    let per_p = 1.0 / p;
+    let q = product * per_p;
+    (n0 + n1 * per_p, 2.0 * (n1 + n0 * q), p + q)
+}
+
 /// K, `s K` and the third kind as [`complete_with_third`] has them, by five means without a branch.
 ///
 /// Serves `kc` ≥ 0.04, where the fifth mean is exact to 1e-14 (`cross_five_means`).
 #[inline(always)]
 pub(crate) fn five_means(kc: f64, k2: f64, g: f64) -> [f64; 3] {
     let (mut a, mut b) = (1.0, kc);
-    let first = 1.0 / (1.0 + kc);
     // Below this modulus the first remainder is all; the others, differences of a and b, would be noise.
-    let per_k2 = if k2 > 1e-6 { 1.0 / k2 } else { 0.0 };
+    let small = k2 <= 1e-6;
+    let per_both = 1.0 / ((1.0 + kc) * if small { 1.0 } else { k2 });
+    let per_k2 = if small { 0.0 } else { per_both * (1.0 + kc) };
+    let first = per_both * if small { 1.0 } else { k2 };
     let mut s = 0.5 * first * first;
     let (mut n0, mut n1, mut p) = (0.0, 1.0, g);
-    let mut weight = 1.0;
-    for _ in 0..5 {
-        let per_p = 1.0 / p;
+    let mut weight = 0.5;
+    for _ in 0..4 {
         let product = a * b;
-        let q = product * per_p;
-        let previous = n0;
-        n0 += n1 * per_p;
-        n1 = 2.0 * (n1 + previous * q);
-        p += q;
+        (n0, n1, p) = third_step(n0, n1, p, product);
         a += b;
         b = 2.0 * product.sqrt();
         weight *= 0.5;
         // The remainder over k²; a and b, and so their difference, grow twofold each step.
         let c = (a - b) * per_k2;
-        s += c * c * (0.5 * weight);
+        s += c * c * weight;
     }
-    let per_a = 1.0 / a;
-    let k = FRAC_PI_2 / weight * per_a;
-    let third = FRAC_PI_2 * (n1 + n0 * a) * per_a / (a + p);
+    // The last mean needs neither remainder nor root.
+    (n0, n1, p) = third_step(n0, n1, p, a * b);
+    a += b;
+    let ap = a + p;
+    let per_a_ap = 1.0 / (a * ap);
+    let k = FRAC_PI_2 * 32.0 * ap * per_a_ap;
+    let third = FRAC_PI_2 * (n1 + n0 * a) * per_a_ap;
     [k, s * k, third]
 }
 

@@ -91,20 +91,15 @@ impl<const WALLS: usize, const AXIAL: bool> Law<3> for RoundLaw<WALLS, AXIAL> {
         let [x, y, z] = point;
         let h = self.body.half_length;
         let rho = (x * x + y * y).sqrt();
-        let (mut axial, mut cross, mut transverse, mut within) = (0.0, 0.0, 0.0, 0.0);
-        let mut factor = 1.0;
-        for a in self.body.radii {
-            let per_radius = 1.0 / a;
-            let (radial, gap) = (rho * per_radius, (a - rho) * per_radius);
-            let up = near_end::<AXIAL>(radial, gap, (z + h) * per_radius);
-            let down = near_end::<AXIAL>(radial, gap, (z - h) * per_radius);
-            axial += factor * (up[0] - down[0]);
-            cross += factor * (up[1] - down[1]);
-            if !AXIAL {
-                transverse += factor * (up[2] - down[2]);
-                within += factor * 0.25 * (1.0 + sign(a - rho)) * (1.0 + sign(h - z.abs()));
-            }
-            factor = -1.0;
+        let [mut axial, mut cross, mut transverse, mut within] =
+            near_wall::<AXIAL>(self.body.radii[0], h, rho, z);
+        // Not a loop over walls: a body as long as this would not be unrolled, and so not be vector code.
+        if WALLS == 2 {
+            let inner = near_wall::<AXIAL>(self.body.radii[1], h, rho, z);
+            axial -= inner[0];
+            cross -= inner[1];
+            transverse -= inner[2];
+            within -= inner[3];
         }
         let within = if self.body.filled { within } else { 0.0 };
         spread::<AXIAL>(self.body.j, point, rho, [axial, cross, transverse], within)
@@ -154,6 +149,18 @@ fn spread<const AXIAL: bool>(
     let b_rho = j[2] * cross + j_rho * (within - axial - transverse);
     let b_phi = j_phi * (within + transverse);
     [b_rho * c - b_phi * s, b_rho * s + b_phi * c, j[2] * axial + j_rho * cross]
+}
+
+/// A wall's axial, cross and transverse part and the share of the point inside it.
+#[inline(always)]
+fn near_wall<const AXIAL: bool>(radius: f64, half_length: f64, rho: f64, z: f64) -> [f64; 4] {
+    let per_radius = 1.0 / radius;
+    // Differences before scaling: near a surface they are exact.
+    let (radial, gap) = (rho * per_radius, (radius - rho) * per_radius);
+    let up = near_end::<AXIAL>(radial, gap, (z + half_length) * per_radius);
+    let down = near_end::<AXIAL>(radial, gap, (z - half_length) * per_radius);
+    let within = 0.25 * (1.0 + sign(gap)) * (1.0 + sign(half_length - z.abs()));
+    [up[0] - down[0], up[1] - down[1], up[2] - down[2], within]
 }
 
 /// One end's part of a wall of radius 1 as in `cylinder`: axial, cross, transverse.

@@ -96,25 +96,56 @@ impl Zonal {
         let per_r2 = 1.0 / (rho * rho + z * z);
         let per_r = per_r2.sqrt();
         let (x, sine) = (z * per_r, rho * per_r);
-        let (mut axial, mut cross, mut transverse) = (0.0, 0.0, 0.0);
-        // P_n, P_(n+1) and the derivatives of both; start at n = 0.
-        let (mut p, mut p_next) = (1.0, x);
-        let (mut dp, mut dp_next) = (0.0, 1.0);
-        let mut power = per_r2 * per_r;
-        for half_n in 0..TERMS {
-            let n = (2 * half_n) as f64;
-            let m = self.moments[half_n] * power;
-            // Two steps of the recurrences up.
-            let p2 = (2.0 * n + 3.0) / (n + 2.0) * (x * p_next) - (n + 1.0) / (n + 2.0) * p;
-            let dp2 = dp + (2.0 * n + 3.0) * p_next;
-            axial += m * ((n + 1.0) * (n + 2.0)) * p2;
-            cross += m * (n + 1.0) * dp2;
-            transverse -= m * dp_next;
-            let p3 = (2.0 * n + 5.0) / (n + 3.0) * (x * p2) - (n + 2.0) / (n + 3.0) * p_next;
-            let dp3 = dp_next + (2.0 * n + 5.0) * p2;
-            (p, p_next, dp, dp_next) = (p2, p3, dp2, dp3);
-            power *= per_r2;
+        let mut sum = Sum {
+            x,
+            power: per_r2 * per_r,
+            p: [1.0, x],
+            dp: [0.0, 1.0],
+            axial: 0.0,
+            cross: 0.0,
+            transverse: 0.0,
+        };
+        // Written out: only a loop without another inside becomes vector code.
+        macro_rules! terms {
+            ($($half_n:literal)*) => { $(sum.add($half_n, self.moments[$half_n], per_r2);)* };
         }
+        terms!(0 1 2 3 4 5 6 7 8 9 10 11 12 13);
+        let Sum { axial, cross, transverse, .. } = sum;
         [axial, cross * sine, transverse]
+    }
+}
+
+/// A partial sum of the series and the state of its recurrences.
+struct Sum {
+    /// cos θ.
+    x: f64,
+    /// `1/r^(n+3)`.
+    power: f64,
+    /// P_n and P_(n+1).
+    p: [f64; 2],
+    /// Their derivatives.
+    dp: [f64; 2],
+    axial: f64,
+    cross: f64,
+    transverse: f64,
+}
+
+impl Sum {
+    /// Adds the term of n = 2 `half_n`.
+    #[inline(always)]
+    fn add(&mut self, half_n: usize, moment: f64, per_r2: f64) {
+        let n = (2 * half_n) as f64;
+        let m = moment * self.power;
+        let ([p, p_next], [dp, dp_next]) = (self.p, self.dp);
+        // Two steps of the recurrences up.
+        let p2 = (2.0 * n + 3.0) / (n + 2.0) * (self.x * p_next) - (n + 1.0) / (n + 2.0) * p;
+        let dp2 = dp + (2.0 * n + 3.0) * p_next;
+        self.axial += m * ((n + 1.0) * (n + 2.0)) * p2;
+        self.cross += m * (n + 1.0) * dp2;
+        self.transverse -= m * dp_next;
+        let p3 = (2.0 * n + 5.0) / (n + 3.0) * (self.x * p2) - (n + 2.0) / (n + 3.0) * p_next;
+        self.dp = [dp2, dp_next + (2.0 * n + 5.0) * p2];
+        self.p = [p2, p3];
+        self.power *= per_r2;
     }
 }
