@@ -57,6 +57,20 @@ pub fn percent(share: f64) -> String {
     format!("{text}\u{a0}%")
 }
 
+/// A relative permeability: nobody knows it to a decimal.
+pub fn permeability(value: f64) -> String {
+    if value >= 10.0 { format!("{value:.0}") } else { number(value, "") }
+}
+
+/// A share in per cent of which only the size matters when it is small.
+pub fn small_percent(percent: f64) -> String {
+    if percent > 0.0 && percent < 0.1 {
+        "less than 0.1\u{a0}%".into()
+    } else {
+        with_unit(percent, "%")
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -78,5 +92,14 @@ mod tests {
         assert_eq!(percent(0.999_999), "99.99\u{a0}%");
         assert_eq!(percent(1.0), "100\u{a0}%");
         assert_eq!(percent(0.5), "50\u{a0}%");
+    }
+
+    #[test]
+    fn prop_a_share_that_is_not_nothing_never_reads_as_nothing() {
+        assert_eq!(small_percent(0.04), "less than 0.1\u{a0}%");
+        assert_eq!(small_percent(0.0), "0.0\u{a0}%");
+        assert_eq!(small_percent(15.24), "15.2\u{a0}%");
+        assert_eq!(permeability(325.0), "325");
+        assert_eq!(permeability(1.5), "1.50");
     }
 }

@@ -21,7 +21,7 @@ fn figure_classes(paint: &dyn Fn(Tone) -> String) -> String {
     let (met, drive, paper) = (paint(Tone::Met), paint(Tone::Drive), paint(Tone::Paper));
     let _ = writeln!(
         css,
-        ".hair{{stroke-width:.6}}.thin{{stroke-width:.9}}.line{{stroke-width:1.4}}.bold{{stroke-width:2.4}}\
+        ".hair{{stroke-width:.6}}.thin{{stroke-width:.9}}.line{{stroke-width:1.4}}.double{{stroke-width:2.8}}.bold{{stroke-width:2.4}}\
          .round{{stroke-linecap:round;stroke-linejoin:round}}\
          .dashed{{stroke-dasharray:6 4}}.dotted{{stroke-dasharray:1.5 3}}.hidden{{stroke-dasharray:4 2.5}}\
          .chain{{stroke-dasharray:14 3 2 3}}.ghost{{stroke-dasharray:12 3 2 3 2 3}}\

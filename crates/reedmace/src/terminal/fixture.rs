@@ -142,3 +142,39 @@ pub(crate) fn answer() -> Answer {
         },
     }
 }
+
+/// The same with a panel of steel under the contact.
+pub(crate) fn with_steel() -> Answer {
+    use Direction::Forward;
+    use EventKind::{Operate, Release};
+    let event = |kind, with: Option<f64>, without: Option<f64>| SteelEvent {
+        contact: "gate".into(),
+        kind,
+        direction: Forward,
+        with,
+        without,
+        shift: with.zip(without).map(|(with, without)| with - without),
+        unit: "mm".into(),
+    };
+    let steel = SteelAnswer {
+        events: vec![
+            event(Operate, Some(-5.41), Some(-4.65)),
+            event(Release, Some(6.22), Some(6.22)),
+            event(Operate, Some(11.9), None),
+            event(Release, None, Some(13.1)),
+        ],
+        bodies: vec![SteelBodyAnswer {
+            name: "panel".into(),
+            alloy: Some("Low-carbon sheet steel".into()),
+            permeability: 325.0,
+            panels: 642,
+            peak: 0.311,
+            peak_at: 0.0,
+            saturation: Some(2.1),
+            saturated: Some(14.81),
+        }],
+        panels: 642,
+        discretisation: 0.042,
+    };
+    Answer { steel: Some(steel), ..answer() }
+}

@@ -12,6 +12,7 @@ mod layout;
 mod notes;
 mod numbers;
 mod stamp;
+mod steel;
 mod strip;
 
 pub(crate) use ink::{Ink, paint};
@@ -32,6 +33,7 @@ pub(crate) fn check(answer: &Answer, report: Option<&Path>) -> String {
         parts.extend(strip::strip(&answer.sweep, contact));
         parts.extend(conversions::conversions(contact));
     }
+    parts.extend(steel::steel(answer));
     parts.extend(demands::demands(answer));
     parts.extend(notes::warnings(&answer.warnings));
     parts.extend(notes::model(&answer.models));
@@ -64,6 +66,16 @@ mod tests {
         for line in plain(&fixture::answer()).lines() {
             assert!(line.chars().count() <= WIDTH, "{} columns: {line}", line.chars().count());
         }
+    }
+
+    #[test]
+    fn steel_says_what_it_moves_in_eighty_columns() {
+        let text = plain(&fixture::with_steel());
+        for words in ["What the steel does", "−0.76", "only with it", "14.8 % of saturation"] {
+            assert!(text.contains(words), "{words} is missing:\n{text}");
+        }
+        assert!(text.lines().all(|line| line.chars().count() <= WIDTH), "{text}");
+        assert!(!plain(&fixture::answer()).contains("steel"));
     }
 
     #[test]

@@ -4,9 +4,10 @@ use super::{
     bodies,
     canvas::{Anchor, CHARACTER, Canvas, UNITS_PER_MM, WIDTH},
     dimensions,
-    geometry::{Extent, Vec2, View, add, body_axis, sub},
+    geometry::{Extent, Vec2, View, add, body_axis, scaled, sub},
     labels,
     path::{self, Names, Track},
+    steel,
 };
 use crate::number::with_unit;
 use reedmace_engine::{Answer, Drawing, drawing::MagnetOutline};
@@ -23,6 +24,8 @@ pub struct Arrangement {
 const LEFT: f64 = 80.0;
 /// Room right of the views for dimensions.
 const RIGHT: f64 = 90.0;
+/// How far steel is drawn beyond everything else at least, m.
+const ROUND_THE_REST: f64 = 12e-3;
 /// Most height the two views may take together with the dimensions between them.
 const HEIGHT: f64 = 440.0;
 
@@ -51,7 +54,8 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
     let mut canvas = Canvas::new("arrangement", "Arrangement", &description, 0.0);
     canvas.text("Elevation", [0.0, 16.0], Anchor::Start, "f-ink head");
     canvas.text("x to the right, z up", [84.0, 16.0], Anchor::Start, "f-faded");
-    let mut exaggerated = draw_view(&mut canvas, &front, drawing, [0.0, WIDTH]);
+    let window = on_page(&front, &front_extent);
+    let mut exaggerated = draw_view(&mut canvas, &front, drawing, window, [0.0, WIDTH]);
     let floor = top + front_height * scale;
     let mut line = floor;
     if let Some(contact) = drawing.contacts.first() {
@@ -72,7 +76,8 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
     canvas.text("x to the right, y up", [84.0, plan_heading], Anchor::Start, "f-faded");
     let plan_top = plan_heading + 30.0;
     let above = View { scale, origin: [origin_x, plan_top - above_extent.low[1] * scale], ..above };
-    exaggerated |= draw_view(&mut canvas, &above, drawing, [0.0, WIDTH]);
+    let window = on_page(&above, &above_extent);
+    exaggerated |= draw_view(&mut canvas, &above, drawing, window, [0.0, WIDTH]);
     for magnet in first_of_each_size(drawing) {
         dimensions::magnet(&mut canvas, &above, answer, magnet, false);
     }
@@ -108,9 +113,24 @@ fn first_of_each_size(drawing: &Drawing) -> impl Iterator<Item = &MagnetOutline>
     })
 }
 
-/// Everything one view shows, bodies and path; names of what moves
-/// keep between two places on the page. Returns true when something is drawn wider than it is.
-pub fn draw_view(canvas: &mut Canvas, view: &View, drawing: &Drawing, between: [f64; 2]) -> bool {
+/// Everything one view shows, bodies and path; `window` (left, top, width, height) is what it shows of
+/// steel that goes on further, names of what moves keep between two places on the page. Returns true
+/// when something is drawn wider than it is.
+pub fn draw_view(
+    canvas: &mut Canvas,
+    view: &View,
+    drawing: &Drawing,
+    window: [f64; 4],
+    between: [f64; 2],
+) -> bool {
+    for body in &drawing.steel {
+        steel::draw(canvas, view, body, window);
+    }
+    for body in drawing.steel.iter().filter(|body| body.moves) {
+        if body.world_from_body != body.world_from_body_end {
+            steel::draw_ghost(canvas, view, body);
+        }
+    }
     for magnet in drawing.magnets.iter().filter(|m| m.moves) {
         if magnet.world_from_body != magnet.world_from_body_end {
             bodies::draw_ghost(canvas, view, magnet);
@@ -127,7 +147,7 @@ pub fn draw_view(canvas: &mut Canvas, view: &View, drawing: &Drawing, between: [
         bodies::draw_magnet(canvas, view, magnet);
     }
     path::draw_path(canvas, &track(view, drawing));
-    names(canvas, view, drawing, between);
+    names(canvas, view, drawing, window, between);
     exaggerated
 }
 
@@ -171,9 +191,15 @@ fn ends(track: &Track, answer: &Answer) -> Vec<(Vec2, String)> {
     vec![(add(first.1, [0.0, 14.0]), format!("from {from}")), (last.1, format!("to {to}"))]
 }
 
-/// Names of contacts, magnets and coils beside them; a name that would lie on another is left to the
-/// other view.
-fn names(canvas: &mut Canvas, view: &View, drawing: &Drawing, [left, right]: [f64; 2]) {
+/// Names of contacts, magnets, coils and steel beside them; a name that would lie on another is left
+/// to the other view.
+fn names(
+    canvas: &mut Canvas,
+    view: &View,
+    drawing: &Drawing,
+    window: [f64; 4],
+    [left, right]: [f64; 2],
+) {
     let mut taken: Vec<[f64; 4]> = Vec::new();
     let mut name = |canvas: &mut Canvas, text: &str, at: Vec2, anchor: Anchor| {
         let width = text.chars().count() as f64 * CHARACTER * 1.1;
@@ -190,10 +216,14 @@ fn names(canvas: &mut Canvas, view: &View, drawing: &Drawing, [left, right]: [f6
     for contact in &drawing.contacts {
         let mut extent = Extent::EMPTY;
         bodies::contact_extent(view, contact, &mut extent);
-        // Under the left lead of one that lies, beside one that stands or is seen on end.
+        // Under the left lead of one that lies, above it where thin steel is below; beside one that
+        // stands or is seen on end.
         let lies = extent.size()[0] > 2.0 * extent.size()[1];
         let at = if lies {
-            [extent.low[0] + 0.15 * extent.size()[0], extent.middle()[1] + 20.0]
+            let y = extent.middle()[1];
+            let below = [y + 8.0, y + 22.0];
+            let drop = if steel_edge_between(view, drawing, below) { -8.0 } else { 20.0 };
+            [extent.low[0] + 0.15 * extent.size()[0], y + drop]
         } else {
             [extent.high[0] + 7.0, extent.high[1] + 12.0]
         };
@@ -221,6 +251,36 @@ fn names(canvas: &mut Canvas, view: &View, drawing: &Drawing, [left, right]: [f6
         bodies::coil_extent(view, coil, &mut extent);
         name(canvas, &coil.name, [extent.high[0] + 6.0, extent.low[1] + 10.0], Anchor::Start);
     }
+    for body in &drawing.steel {
+        let whole = steel::extent(view, body, &body.world_from_body);
+        let Some(extent) = steel::shown(&whole, window) else { continue };
+        // In its lower left corner, or under it where it is thin.
+        let inside = extent.size()[1] > 24.0;
+        let drop = if inside { -6.0 } else { 14.0 };
+        let at = [extent.low[0] + 6.0, extent.high[1] + drop];
+        name(canvas, &body.name, at, Anchor::Start);
+    }
+}
+
+/// True when a level edge of some steel lies between two heights on the page.
+fn steel_edge_between(view: &View, drawing: &Drawing, [from, to]: [f64; 2]) -> bool {
+    drawing.steel.iter().any(|body| {
+        let extent = steel::extent(view, body, &body.world_from_body);
+        [extent.low[1], extent.high[1]].iter().any(|edge| (from..to).contains(edge))
+    })
+}
+
+/// What a view shows of steel, left, top, width and height: all around an extent as far as `most`.
+fn around(extent: &Extent, most: f64) -> [f64; 4] {
+    let ([left, top], [width, height]) = (extent.low, extent.size());
+    [left - most, top - most, width + 2.0 * most, height + 2.0 * most]
+}
+
+/// An extent in metres on the page: left, top, width, height.
+fn on_page(view: &View, extent: &Extent) -> [f64; 4] {
+    let [left, top] = add(view.origin, scaled(extent.low, view.scale));
+    let [width, height] = scaled(extent.size(), view.scale);
+    [left, top, width, height]
 }
 
 /// What a view has to hold, metres.
@@ -239,6 +299,16 @@ fn extent(view: &View, drawing: &Drawing) -> Extent {
     }
     for point in &drawing.path {
         extent.hold(&[view.project(point.at)]);
+    }
+    let others = extent;
+    for body in &drawing.steel {
+        for pose in [&body.world_from_body, &body.world_from_body_end] {
+            let steel = steel::extent(view, body, pose);
+            // Steel that goes on far beyond everything else is broken off.
+            let most = ROUND_THE_REST.max(0.3 * others.size()[0].max(others.size()[1]));
+            let near = steel::shown(&steel, around(&others, most)).unwrap_or(steel);
+            extent.hold(&[near.low, near.high]);
+        }
     }
     if extent.low[0] > extent.high[0] {
         extent.hold(&[[-5e-3, -5e-3], [5e-3, 5e-3]]);

@@ -38,6 +38,8 @@ pub struct Canvas {
     description: String,
     height: f64,
     body: Element,
+    /// Clipping frames so far.
+    clips: usize,
 }
 
 impl Canvas {
@@ -49,6 +51,7 @@ impl Canvas {
             description: description.into(),
             height,
             body: Element::new("g"),
+            clips: 0,
         };
         canvas.body.append(Blob::new(patterns(prefix)));
         canvas
@@ -75,8 +78,9 @@ impl Canvas {
     }
 
     /// Draw inside a rectangle only: left, top, width, height.
-    pub fn clipped(&mut self, frame: [f64; 4], name: &str, draw: impl FnOnce(&mut Self)) {
-        let id = format!("{}-{name}", self.prefix);
+    pub fn clipped(&mut self, frame: [f64; 4], draw: impl FnOnce(&mut Self)) {
+        self.clips += 1;
+        let id = format!("{}-clip{}", self.prefix, self.clips);
         let [x, y, w, h] = frame.map(round);
         self.raw(format!(
             "<clipPath id=\"{id}\"><rect x=\"{x}\" y=\"{y}\" width=\"{w}\" height=\"{h}\"/></clipPath>"

@@ -42,9 +42,9 @@ pub fn draw(answer: &Answer, drawing: &Drawing, map: &Map, date: Option<&str>) -
         return canvas;
     };
     let [left, top, width, height] = frame;
-    canvas.clipped(frame, "plane", |canvas| {
+    canvas.clipped(frame, |canvas| {
         regions(canvas, &view, map);
-        arrangement::draw_view(canvas, &view, drawing, [left, left + width]);
+        arrangement::draw_view(canvas, &view, drawing, frame, [left, left + width]);
     });
     let track: Track = drawing.path.iter().map(|p| (p.coordinate, view.project(p.at))).collect();
     let contact = answer.contacts.iter().position(|c| c.name == map.contact);
@@ -60,7 +60,7 @@ pub fn draw(answer: &Answer, drawing: &Drawing, map: &Map, date: Option<&str>) -
     canvas.text(&x_label, [left + width / 2.0, top + height + 38.0], Anchor::Middle, "f-ink");
     let y_label = format!("{up}, mm");
     canvas.turned_text(&y_label, [14.0, top + height / 2.0], -90.0, Anchor::Middle, "f-ink");
-    key(&mut canvas, map, left + width + 20.0);
+    key(&mut canvas, drawing, map, left + width + 20.0);
     let mut bottom = (top + height + 50.0).max(TOP + 292.0);
     if let Some(date) = date {
         bottom = title_block(&mut canvas, answer, &plane_text, date, bottom);
@@ -182,7 +182,7 @@ fn axes(canvas: &mut Canvas, view: &View, map: &Map, [left, top, width, height]:
 }
 
 /// What the tints and lines mean, with the levels they stand for.
-fn key(canvas: &mut Canvas, map: &Map, x: f64) {
+fn key(canvas: &mut Canvas, drawing: &Drawing, map: &Map, x: f64) {
     let mut y = TOP;
     let swatch = |canvas: &mut Canvas, y: f64, classes: &[&str], pattern: Option<&str>| {
         let frame = [x, y, 30.0, 18.0];
@@ -194,12 +194,16 @@ fn key(canvas: &mut Canvas, map: &Map, x: f64) {
         }
         canvas.rectangle(frame, "s-ink hair");
     };
+    let steel = (!drawing.steel.is_empty()).then_some(("steel", "f-paper", Some("section")));
     for (text, class, pattern) in [
         ("closes", "closes", Some("hatch")),
         ("holds if closed", "holds", Some("dots")),
         ("stays open", "f-paper", None),
         ("no room: touches it", "f-paper", Some("keep-out")),
-    ] {
+    ]
+    .into_iter()
+    .chain(steel)
+    {
         swatch(canvas, y, &[class], pattern);
         canvas.text(text, [x + 38.0, y + 13.0], Anchor::Start, "f-ink");
         y += 28.0;

@@ -12,6 +12,7 @@ mod labels;
 mod map;
 mod path;
 mod plot;
+mod steel;
 mod sweep;
 
 use reedmace_engine::{Answer, Drawing, Map, Plane};

@@ -35,7 +35,7 @@ pub fn draw(answer: &Answer, contact: usize, prefix: &str) -> Option<Canvas> {
     key(&mut canvas);
     let clip = [LEFT, TOP, frame.right() - LEFT, PLOT_HEIGHT];
     canvas.raw(plot::grid(&frame));
-    canvas.clipped(clip, "plot", |canvas| {
+    canvas.clipped(clip, |canvas| {
         for (band, _) in levels(contact, signed, &frame) {
             let (top, bottom) = (frame.at_y(band.high), frame.at_y(band.low));
             canvas.rectangle([LEFT, top, frame.right() - LEFT, bottom - top], "edge");

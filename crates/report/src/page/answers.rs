@@ -161,7 +161,7 @@ fn event_row(event: &Event) -> Markup {
 }
 
 /// The sign of an event, as on the figures.
-fn triangle(kind: EventKind) -> Markup {
+pub fn triangle(kind: EventKind) -> Markup {
     let class = if kind == EventKind::Operate { "f-ink s-ink" } else { "f-paper s-ink" };
     html! {
         svg class="sign" viewBox="0 0 16 16" aria-hidden="true" {

@@ -6,6 +6,7 @@ mod css;
 mod listing;
 mod notes;
 mod sheet;
+mod steel;
 mod tolerances;
 
 use crate::{Sheet, palette::Tone};
@@ -30,6 +31,7 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                 main {
                     (sheet::drawing_sheet(sheet))
                     (answers::section(answer))
+                    (steel::section(answer))
                     (tolerances::section(answer))
                     (notes::assumptions(answer))
                     (notes::models(answer))

@@ -1,11 +1,11 @@
 //! The figures: well-formed, to scale, and the same as a bitmap.
 
 use crate::fixture::{self, DATE};
-use reedmace_engine::drawing::{CoilOutline, MagnetOutline};
+use reedmace_engine::drawing::{CoilOutline, MagnetOutline, SteelOutline, SteelPart};
 use reedmace_fields::{MagnetShape, Pose};
 use reedmace_report::{figures, png};
 use roxmltree::{Document, Node};
-use std::{fs, path::Path};
+use std::{fs, path::Path, sync::Arc};
 
 /// Page units in a millimetre of paper: figures are 800 units on 180 mm.
 const UNITS_PER_MM: f64 = 800.0 / 180.0;
@@ -53,6 +53,56 @@ fn prop_the_drawn_gap_between_magnet_and_glass_is_the_scene_s_to_scale() {
     assert!(((glass[2] - glass[0]) / mm - 14.0).abs() < 0.01);
     let ghost = bounds(part(&tree, "ghost"));
     assert!(((ghost[1] - magnet[1]) / mm - 25.0).abs() < 0.01, "the ghost ends at 5 mm");
+}
+
+/// Left, top, right, bottom of the paths of a part.
+fn path_bounds(node: Node<'_, '_>) -> [f64; 4] {
+    let mut bounds = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
+    for data in node.descendants().filter_map(|n| n.attribute("d")) {
+        for pair in data.split(['M', 'L', 'Z']).filter(|pair| !pair.is_empty()) {
+            let (x, y) = pair.split_once(' ').expect("x y");
+            let (x, y): (f64, f64) = (x.parse().expect("x"), y.parse().expect("y"));
+            bounds = [bounds[0].min(x), bounds[1].min(y), bounds[2].max(x), bounds[3].max(y)];
+        }
+    }
+    bounds
+}
+
+#[test]
+fn prop_a_panel_is_drawn_to_scale_and_broken_off_beyond_the_rest() {
+    let case = fixture::cabinet();
+    let svg = figures::arrangement(&case.answer, &case.drawing);
+    let tree = Document::parse(&svg).expect("well-formed");
+    let mm = stated_scale(&tree) * UNITS_PER_MM;
+    let steel = part(&tree, "steel");
+    let (panel, glass) = (path_bounds(steel), bounds(part(&tree, "glass")));
+    assert!(((panel[3] - panel[1]) / mm - 1.5).abs() < 0.01);
+    // 3 mm from the contact's axis, less half of the glass.
+    assert!(((panel[1] - glass[3]) / mm - 1.85).abs() < 0.01);
+    let breaks = steel.descendants().filter(|n| n.has_tag_name("polyline")).count();
+    assert_eq!(breaks, 2, "cut off at the left and at the right");
+    let mut names = tree.descendants().filter_map(|n| n.text()).filter(|text| *text == "panel");
+    assert!(names.next().is_some(), "it is named");
+    // A panel that is no longer than everything else is drawn whole, and no smaller than the rest asks.
+    let mut small = fixture::cabinet();
+    let half_size = [20e-3, 10e-3, 0.75e-3];
+    small.drawing.steel[0].parts = vec![SteelPart::Box { centre: [0.0; 3], half_size }];
+    let svg = figures::arrangement(&small.answer, &small.drawing);
+    let tree = Document::parse(&svg).expect("well-formed");
+    let breaks = part(&tree, "steel").descendants().filter(|n| n.has_tag_name("polyline")).count();
+    assert_eq!(breaks, 0);
+}
+
+#[test]
+fn prop_no_two_clipping_frames_share_a_name() {
+    let case = fixture::cabinet();
+    let svg = figures::arrangement(&case.answer, &case.drawing);
+    let tree = Document::parse(&svg).expect("well-formed");
+    let mut ids: Vec<&str> = tree.descendants().filter_map(|n| n.attribute("id")).collect();
+    let count = ids.len();
+    ids.sort_unstable();
+    ids.dedup();
+    assert_eq!(ids.len(), count);
 }
 
 #[test]
@@ -166,9 +216,15 @@ fn prop_the_figures_are_written_for_the_eye() {
         ("approach", fixture::approach()),
         ("slide-past", fixture::slide_past()),
         ("hinge", fixture::hinge()),
+        ("cabinet", fixture::cabinet()),
     ] {
         let map = figures::map(&case.answer, &case.drawing, &case.map, DATE);
-        case.drawing.magnets.extend(other_shapes());
+        if name == "hinge" {
+            case.drawing.steel.extend(steel_shapes());
+        }
+        if name != "cabinet" {
+            case.drawing.magnets.extend(other_shapes());
+        }
         case.drawing.coils.push(CoilOutline {
             name: "bias".into(),
             world_from_body: Pose {
@@ -191,6 +247,38 @@ fn prop_the_figures_are_written_for_the_eye() {
             fs::write(folder.join(format!("{name}-{figure}.png")), bitmap).expect("can be written");
         }
     }
+}
+
+/// One of each shape of steel; the last one moves.
+fn steel_shapes() -> Vec<SteelOutline> {
+    let bracket = vec![
+        SteelPart::Box { centre: [0.0; 3], half_size: [10e-3, 6e-3, 1e-3] },
+        SteelPart::Box { centre: [9e-3, 0.0, 8e-3], half_size: [1e-3, 6e-3, 9e-3] },
+    ];
+    let round = |outer_radius, inner_radius, half_length| {
+        vec![SteelPart::Round { outer_radius, inner_radius, half_length }]
+    };
+    let corners = [[6e-3, 0.0, 0.0], [-6e-3, 5e-3, 0.0], [-6e-3, -5e-3, 0.0], [0.0, 0.0, 9e-3]];
+    let triangle = |a: usize, b: usize, c: usize| [corners[a], corners[b], corners[c]];
+    let triangles =
+        vec![triangle(0, 2, 1), triangle(0, 1, 3), triangle(1, 2, 3), triangle(2, 0, 3)];
+    let mut lying = fixture::still("conduit", round(4e-3, 3e-3, 12e-3), [-40e-3, -8e-3, 8e-3]);
+    lying.world_from_body.rotation = [[0.0, 0.0, 1.0], [0.0, 1.0, 0.0], [-1.0, 0.0, 0.0]];
+    let mut vane = fixture::still("vane", bracket.clone(), [30e-3, -25e-3, 20e-3]);
+    vane.world_from_body_end.origin[2] = 4e-3;
+    vane.moves = true;
+    vec![
+        fixture::still("bracket", bracket, [0.0, -14e-3, -14e-3]),
+        lying,
+        fixture::still("washer", round(6e-3, 3e-3, 1e-3), [-24e-3, -20e-3, -10e-3]),
+        fixture::still("ball", vec![SteelPart::Sphere { radius: 4e-3 }], [-44e-3, 14e-3, -8e-3]),
+        fixture::still(
+            "foot",
+            vec![SteelPart::Mesh { triangles: Arc::new(triangles) }],
+            [24e-3, -20e-3, -12e-3],
+        ),
+        vane,
+    ]
 }
 
 /// One of each shape, polarized along and across the views.

@@ -5,10 +5,10 @@ use reedmace_engine::{
     Answer, Drawing, Map, Plane,
     answer::{
         Band, ClosedInterval, ContactAnswer, Conversion, DemandAnswer, Direction, Driver, Event,
-        EventKind, ModelNote, Provenance, QuantityAnswer, Share, SweepAnswer, TraceRow, Verdict,
-        Warning,
+        EventKind, ModelNote, Provenance, QuantityAnswer, Share, SteelAnswer, SteelBodyAnswer,
+        SteelEvent, SweepAnswer, TraceRow, Verdict, Warning,
     },
-    drawing::{ContactOutline, MagnetOutline, PathPoint},
+    drawing::{ContactOutline, MagnetOutline, PathPoint, SteelOutline, SteelPart},
 };
 use reedmace_fields::{MagnetShape, Pose};
 
@@ -27,6 +27,56 @@ pub struct Case {
 pub fn approach() -> Case {
     let drive = |z: f64| 5_920.0 / (z * z + 36.0).powf(1.5);
     case("Feed hopper lid", "z of slug", [30.0, 5.0], &drive, |t| [0.0, 0.0, t])
+}
+
+/// The approach over a panel of steel that goes on far beyond everything else, 3 mm under the contact.
+pub fn cabinet() -> Case {
+    let mut case = approach();
+    let half_size = [150e-3, 100e-3, 0.75e-3];
+    let parts = vec![SteelPart::Box { centre: [0.0; 3], half_size }];
+    case.drawing.steel.push(still("panel", parts, [0.0, 0.0, -3.75e-3]));
+    let event = |kind, with: Option<f64>, without: Option<f64>| SteelEvent {
+        contact: "lid".into(),
+        kind,
+        direction: Direction::Forward,
+        with,
+        without,
+        shift: with.zip(without).map(|(with, without)| with - without),
+        unit: "mm".into(),
+    };
+    case.answer.steel = Some(SteelAnswer {
+        events: vec![
+            event(EventKind::Operate, Some(10.87), Some(12.34)),
+            event(EventKind::Release, Some(13.91), Some(14.28)),
+            event(EventKind::Operate, Some(21.05), None),
+            event(EventKind::Release, None, Some(23.71)),
+        ],
+        bodies: vec![SteelBodyAnswer {
+            name: "panel".into(),
+            alloy: Some("Low-carbon sheet steel".into()),
+            permeability: 325.0,
+            panels: 1284,
+            peak: 0.3117,
+            peak_at: 5.0,
+            saturation: Some(2.1),
+            saturated: Some(14.84),
+        }],
+        panels: 1284,
+        discretisation: 0.34,
+    });
+    case
+}
+
+/// A body of steel that keeps its place.
+pub fn still(name: &str, parts: Vec<SteelPart>, origin: [f64; 3]) -> SteelOutline {
+    let pose = Pose { origin, ..Pose::IDENTITY };
+    SteelOutline {
+        name: name.into(),
+        parts,
+        world_from_body: pose,
+        world_from_body_end: pose,
+        moves: false,
+    }
 }
 
 /// A magnet slides past parallel to the contact: a main lobe and two side lobes.

@@ -34,6 +34,32 @@ fn readable(html: &str) -> String {
 }
 
 #[test]
+fn prop_the_page_tells_what_the_steel_does() {
+    let html = page(&fixture::cabinet());
+    let body = readable(&html[html.find("</style>").expect("a style sheet")..]);
+    for words in [
+        "What the steel does",
+        "it moves them by 1.47\u{a0}mm at most: the operate of lid on the forward pass is at",
+        "10.87",
+        "12.34",
+        "−1.47",
+        "−0.37",
+        "2 events are there only with it, or only without.",
+        "only with the steel",
+        "only without the steel",
+        "Low-carbon sheet steel",
+        "0.312\u{a0}T",
+        "14.8\u{a0}%",
+        "2.100\u{a0}T",
+        "1284 panels",
+        "0.3\u{a0}%",
+    ] {
+        assert!(body.contains(words), "`{words}` is not on the page");
+    }
+    assert!(!readable(&page(&fixture::approach())).contains("What the steel does"));
+}
+
+#[test]
 fn prop_every_number_of_the_answer_is_printed() {
     for case in [fixture::approach(), fixture::slide_past(), fixture::hinge()] {
         let html = page(&case);
@@ -168,6 +194,7 @@ fn prop_the_pages_are_written_for_the_eye() {
         ("approach", fixture::approach()),
         ("slide-past", fixture::slide_past()),
         ("hinge", fixture::hinge()),
+        ("cabinet", fixture::cabinet()),
     ] {
         let file = folder.join(format!("{name}.report.html"));
         fs::write(&file, page(&case)).expect("the target folder can be written");
