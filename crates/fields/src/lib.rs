@@ -16,12 +16,14 @@ mod elliptic;
 mod error;
 mod force;
 mod forms;
+pub mod iron;
 mod magnet;
 mod math;
 mod placed;
 mod polygon;
 mod pose;
 mod quadrature;
+mod racetrack;
 mod round;
 mod simd;
 mod solenoid;
@@ -42,6 +44,7 @@ pub use magnet::{Magnet, MagnetShape};
 pub use placed::Placed;
 pub use polygon::ChargedPolygon;
 pub use pose::Pose;
+pub use racetrack::Racetrack;
 pub use solenoid::Solenoid;
 
 /// μ0, CODATA 2022: 1.256 637 061 27(20)e-6 N/A².

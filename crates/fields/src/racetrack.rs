@@ -60,8 +60,8 @@ impl Racetrack {
                 }
             }
         }
-        let scale = MU_0 / (4.0 * std::f64::consts::PI) * self.ampere_turns
-            / (2.0 * self.half_length);
+        let scale =
+            MU_0 / (4.0 * std::f64::consts::PI) * self.ampere_turns / (2.0 * self.half_length);
         b.map(|c| c * scale)
     }
 

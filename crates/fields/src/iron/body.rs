@@ -35,8 +35,8 @@ impl IronBody {
         }
         let body = Self { curve, planes, boxes, world_from_body };
         let [nx, ny, nz] = body.cells_along();
-        let any = (0..nx)
-            .any(|i| (0..ny).any(|j| (0..nz).any(|k| body.holds(body.centre([i, j, k])))));
+        let any =
+            (0..nx).any(|i| (0..ny).any(|j| (0..nz).any(|k| body.holds(body.centre([i, j, k])))));
         if any { Ok(body) } else { Err(IronError::NoIron) }
     }
 
@@ -65,9 +65,8 @@ impl IronBody {
 
     /// Centre of a cell of the grid in the body's frame.
     pub(super) fn centre(&self, cell: [usize; 3]) -> [f64; 3] {
-        [0, 1, 2].map(|axis| {
-            0.5 * (self.planes[axis][cell[axis]] + self.planes[axis][cell[axis] + 1])
-        })
+        [0, 1, 2]
+            .map(|axis| 0.5 * (self.planes[axis][cell[axis]] + self.planes[axis][cell[axis] + 1]))
     }
 
     pub(super) fn size(&self, cell: [usize; 3]) -> [f64; 3] {

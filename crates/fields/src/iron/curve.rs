@@ -155,8 +155,8 @@ fn arctangent_slope(saturation: f64, initial: f64, h: f64) -> f64 {
 fn arctangent_h(saturation: f64, initial: f64, b: f64) -> f64 {
     let mut h = (b / initial).max(b - saturation);
     for _ in 0..100 {
-        let step = (b - arctangent_b(saturation, initial, h))
-            / arctangent_slope(saturation, initial, h);
+        let step =
+            (b - arctangent_b(saturation, initial, h)) / arctangent_slope(saturation, initial, h);
         let next = h + step;
         // Steps are positive until rounding takes over.
         if next <= h {

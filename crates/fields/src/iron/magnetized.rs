@@ -25,12 +25,7 @@ pub struct Magnetized {
 }
 
 impl Magnetized {
-    pub(super) fn new(
-        mesh: Mesh,
-        b: Vec<f64>,
-        reluctivity: Vec<f64>,
-        progress: Progress,
-    ) -> Self {
+    pub(super) fn new(mesh: Mesh, b: Vec<f64>, reluctivity: Vec<f64>, progress: Progress) -> Self {
         let mut charged = Vec::new();
         for (face, b) in mesh.faces.iter().zip(&b) {
             let behind = 1.0 - reluctivity[face.behind];

@@ -3,7 +3,7 @@
 //! Where iron is thin and highly permeable the polarization of neighbouring cells nearly cancels on their
 //! common face, and a method whose unknowns are polarizations lives on the small difference. Here the
 //! unknowns are the mean flux densities through the faces (the lowest order of the face elements used for
-//! volume integrals by `[leduc2014]`), which are continuous from cell to cell by construction. The iron is
+//! volume integrals by `[levan2015]`), which are continuous from cell to cell by construction. The iron is
 //! then a network: cells are nodes with a magnetic potential u, faces are branches. With everything in
 //! tesla, h = μ0 H and n = h/B the curve's relative reluctivity, it obeys
 //!

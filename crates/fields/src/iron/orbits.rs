@@ -58,7 +58,8 @@ impl Orbits {
                 of_cell[partner] = Some((stands, *sign));
             }
         }
-        self.of_cell = of_cell.into_iter().map(|entry| entry.expect("every cell visited")).collect();
+        self.of_cell =
+            of_cell.into_iter().map(|entry| entry.expect("every cell visited")).collect();
         Ok(())
     }
 
@@ -125,7 +126,8 @@ impl Places {
             .flat_map(|cell| cell.centre.into_iter().chain(cell.size))
             .fold(0.0_f64, |most, c| most.max(c.abs()));
         let step = 1e-6 * extent;
-        let at = points.enumerate().map(|(i, p)| (p.map(|c| (c / step).round() as i64), i)).collect();
+        let at =
+            points.enumerate().map(|(i, p)| (p.map(|c| (c / step).round() as i64), i)).collect();
         Self { step, at }
     }
 

@@ -69,9 +69,8 @@ impl Step<'_> {
         let outer = self.network.outer;
         let fluxes: Vec<Sum> =
             (0..self.network.branches.len()).map(|i| self.flux(state, i)).collect();
-        let charges: Vec<Sum> = (0..fluxes.len())
-            .map(|i| self.charge(state, i, &fluxes[i]))
-            .collect();
+        let charges: Vec<Sum> =
+            (0..fluxes.len()).map(|i| self.charge(state, i, &fluxes[i])).collect();
         let mut matrix = Mat::<f64>::zeros(self.unknowns(), self.unknowns());
         let mut right = Col::<f64>::zeros(self.unknowns());
         let mut set = |row: usize, equation: &[f64], known: f64| {
@@ -168,7 +167,8 @@ impl Step<'_> {
     fn outer_equation(&self, state: &State, number: usize, flux: &Sum) -> Sum {
         let branch = &self.network.branches[number];
         let (cell, sign, half) = branch.behind;
-        let mut sum = Sum { known: -self.applied[number], terms: vec![(self.potential(cell), -sign)] };
+        let mut sum =
+            Sum { known: -self.applied[number], terms: vec![(self.potential(cell), -sign)] };
         sum.add(flux, half * state.reluctivity[cell]);
         if let Some(column) = self.change(cell) {
             sum.terms.push((column, half * state.b[number]));
