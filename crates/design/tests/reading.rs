@@ -1,7 +1,7 @@
 //! What a design says arrives in the checked design, with its place and where it is from.
 
 use reedmace_design::schema::Measure;
-use reedmace_design::{Calibration, Design, SourceMark, Thing, parse, render_text};
+use reedmace_design::{Calibration, Design, SourceMark, SteelShape, Thing, parse, render_text};
 use reedmace_units::{Length, Quantity};
 use std::collections::BTreeSet;
 use std::path::PathBuf;
@@ -221,4 +221,131 @@ fn prop_reading_a_design_is_quick_enough_to_do_at_every_keystroke() {
     let each = start.elapsed().as_secs_f64() / 20.0;
     println!("reading a design takes {:.2} ms", 1e3 * each);
     assert!(each < 0.1, "{each} s");
+}
+
+/// The template with these tables of steel before its sweep.
+fn with_steel(tables: &str) -> String {
+    let text = reedmace_design::template("approach").unwrap();
+    text.replacen("[sweep]", &format!("{tables}\n[sweep]"), 1)
+}
+
+#[test]
+fn prop_steel_of_an_alloy_takes_its_permeability_and_saturation_unless_stated() {
+    let panel = "[[steel]]\nname = \"panel\"\nshape = \"cuboid\"\n\
+                 size = [\"80 mm\", \"40 mm\", \"1.5 ± 0.1 mm\"]\n\
+                 alloy = \"Low-carbon  SHEET steel\"\nat = [\"0 mm\", \"0 mm\", \"-9 mm\"]\n";
+    let design = sound("panel", &with_steel(panel));
+    let steel = &design.steel[0];
+    assert_eq!(steel.alloy.as_deref(), Some("Low-carbon sheet steel"));
+    assert_eq!(steel.permeability.source, Some(SourceMark::Catalogue));
+    assert_eq!(steel.permeability.is.to_string(), "150..500");
+    assert_eq!(steel.permeability.path, "steel[panel].permeability");
+    assert_eq!(steel.saturation.as_ref().unwrap().is.to_string(), "2.05..2.15 T");
+    let SteelShape::Cuboid { size } = &steel.shape else { panic!("{:?}", steel.shape) };
+    assert_eq!(size[2].path, "steel[panel].size[2]");
+    assert_eq!(size[2].is.to_string(), "1.5 ± 0.1 mm");
+
+    let stated = with_steel(&format!("{panel}permeability = 900\nsaturation = \"1.8 T\"\n"));
+    let steel = &sound("stated", &stated).steel[0];
+    assert_eq!((steel.permeability.si(), steel.permeability.source), (900.0, None));
+    assert_eq!(steel.saturation.as_ref().unwrap().si(), 1.8);
+
+    let bare = panel.replace("alloy = \"Low-carbon  SHEET steel\"", "permeability = \"300..1000\"");
+    let steel = &sound("bare", &with_steel(&bare)).steel[0];
+    assert_eq!((&steel.alloy, &steel.saturation), (&None, &None));
+}
+
+#[test]
+fn prop_a_file_of_triangles_reads_the_same_as_text_and_as_bytes() {
+    // A tetrahedron, counterclockwise from outside.
+    let corners: [[f32; 3]; 4] = [[0.0; 3], [10.0, 0.0, 0.0], [0.0, 8.0, 0.0], [0.0, 0.0, 6.5]];
+    let faces = [[0, 2, 1], [0, 1, 3], [1, 2, 3], [2, 0, 3]].map(|face| face.map(|k| corners[k]));
+    let mut text = String::from("solid lid\n");
+    let mut bytes = vec![b' '; 80];
+    bytes.extend(4_u32.to_le_bytes());
+    for face in faces {
+        text += "facet normal 0 0 0\nouter loop\n";
+        bytes.extend([0; 12]);
+        for [x, y, z] in face {
+            text += &format!("vertex {x} {y} {z}\n");
+            [x, y, z].iter().for_each(|part| bytes.extend(part.to_le_bytes()));
+        }
+        text += "endloop\nendfacet\n";
+        bytes.extend([0; 2]);
+    }
+    text += "endsolid lid\n";
+    let table = |unit: &str| {
+        with_steel(&format!(
+            "[[steel]]\nname = \"lid\"\nshape = \"mesh\"\nfile = \"lid.stl\"\nunit = \"{unit}\"\n\
+             permeability = 500\nat = [\"0 mm\", \"0 mm\", \"-20 mm\"]\n"
+        ))
+    };
+    for (unit, scale) in [("mm", 1e-3), ("in", 25.4e-3), ("m", 1.0)] {
+        let read = |content: &[u8]| {
+            let (design, _) = parse(&table(unit), &|_| Ok(content.to_vec())).unwrap();
+            let SteelShape::Mesh { triangles, .. } = &design.steel[0].shape else { panic!() };
+            triangles.clone()
+        };
+        let (of_text, of_bytes) = (read(text.as_bytes()), read(&bytes));
+        assert_eq!(of_text, of_bytes, "{unit}");
+        assert_eq!(of_text.len(), 4);
+        assert_eq!(of_text[2][2], [0.0, 0.0, 6.5 * scale]);
+    }
+    // Cut short, too few, or no number: refused with the file's name.
+    for content in [&bytes[..200], &b"solid empty\nendsolid empty\n"[..]] {
+        let faults = parse(&table("mm"), &|_| Ok(content.to_vec())).unwrap_err();
+        assert_eq!(faults.iter().map(|fault| fault.code).collect::<Vec<_>>(), ["G0603"]);
+    }
+}
+
+#[test]
+fn prop_only_what_is_clearly_in_one_place_is_refused() {
+    let body = |rest: &str| {
+        with_steel(&format!("[[steel]]\nname = \"body\"\npermeability = 500\n{rest}\n"))
+    };
+    let codes = |text: &str| -> Vec<&'static str> {
+        match parse(text, &load) {
+            Ok(_) => Vec::new(),
+            Err(faults) => faults.iter().map(|fault| fault.code).collect(),
+        }
+    };
+    let apart = [
+        // A tube round the contact, and a panel that touches the glass of 2.3 mm.
+        "shape = \"tube\"\nouter_diameter = \"10 mm\"\ninner_diameter = \"8 mm\"\nlength = \"40 mm\"\naxis = [1, 0, 0]",
+        "shape = \"cuboid\"\nsize = [\"80 mm\", \"40 mm\", \"2 mm\"]\nat = [\"0 mm\", \"0 mm\", \"-2.15 mm\"]",
+        // A panel on edge in the plane of the contact, turned out of its way by a right angle.
+        "shape = \"cuboid\"\nsize = [\"2 mm\", \"40 mm\", \"10 mm\"]\nat = [\"0 mm\", \"0 mm\", \"-8 mm\"]\nrotate = [\"0 deg\", \"90 deg\", \"0 deg\"]",
+    ];
+    for rest in apart {
+        assert_eq!(codes(&body(rest)), Vec::<&str>::new(), "{rest}");
+    }
+    let meeting = [
+        // The same tube too narrow for the glass, on end, and the panel half a millimetre higher.
+        "shape = \"tube\"\nouter_diameter = \"10 mm\"\ninner_diameter = \"2 mm\"\nlength = \"40 mm\"\naxis = [1, 0, 0]",
+        "shape = \"tube\"\nouter_diameter = \"10 mm\"\ninner_diameter = \"8 mm\"\nlength = \"40 mm\"\naxis = [0, 0, 1]",
+        "shape = \"cuboid\"\nsize = [\"80 mm\", \"40 mm\", \"2 mm\"]\nat = [\"0 mm\", \"0 mm\", \"-1.65 mm\"]",
+        "shape = \"cuboid\"\nsize = [\"2 mm\", \"40 mm\", \"18 mm\"]\nat = [\"0 mm\", \"0 mm\", \"-8 mm\"]",
+        "shape = \"disc\"\ndiameter = \"30 mm\"\nlength = \"1 mm\"\naxis = [1, 0, 0]\nat = [\"12 mm\", \"0 mm\", \"0 mm\"]",
+        "shape = \"sphere\"\ndiameter = \"9 mm\"\nat = [\"20 mm\", \"0 mm\", \"3 mm\"]",
+    ];
+    for rest in meeting {
+        assert_eq!(codes(&body(rest)), ["G0606"], "{rest}");
+    }
+}
+
+#[test]
+fn prop_steel_moves_along_the_sweep() {
+    let vane = with_steel(
+        "[[steel]]\nname = \"vane\"\nshape = \"boxes\"\npermeability = 500\n\
+         boxes = [{ size = [\"20 mm\", \"10 mm\", \"1 mm\"] }, { size = [\"1 mm\", \"10 mm\", \"9 mm\"], at = [\"10 mm\", \"0 mm\", \"4 mm\"] }]\n",
+    );
+    let text = vane.replace("moves = \"magnet\"", "moves = \"vane\"");
+    assert_ne!(text, vane, "the template moves its magnet");
+    let text = text.replacen("[[steel]]", "at = [\"0 mm\", \"0 mm\", \"-20 mm\"]\n\n[[steel]]", 1);
+    let design = sound("vane", &text);
+    assert_eq!(design.sweep.moves(), [Thing::Steel(0)]);
+    let SteelShape::Boxes { boxes } = &design.steel[0].shape else { panic!() };
+    assert_eq!(boxes[1].at[2].path, "steel[vane].boxes[1].at[2]");
+    assert_eq!(boxes[1].at[2].si(), 4e-3);
+    assert!(!boxes[0].at[0].is_stated());
 }
