@@ -33,6 +33,12 @@ pub enum FieldError {
         /// What is wrong.
         reason: &'static str,
     },
+    /// Angles do not span an arc.
+    #[error("the segment must span more than 0 and less than a full turn, not {span} rad")]
+    NotArc {
+        /// End less start, rad.
+        span: f64,
+    },
     /// An integral has not come within its tolerance.
     #[error("not converged: the estimated relative error is still {estimate:e}")]
     NotConverged {

@@ -4,6 +4,7 @@
 //! amperes. A source has its own frame; [`Placed`] puts it somewhere in the world.
 
 mod any;
+mod arc;
 mod batch;
 mod carrier;
 mod coil;
@@ -12,6 +13,7 @@ mod cuboid_near;
 mod current_loop;
 mod cylinder;
 mod demagnetizing;
+mod dipoles;
 mod elliptic;
 mod error;
 mod force;
@@ -24,6 +26,7 @@ mod polygon;
 mod pose;
 mod quadrature;
 mod racetrack;
+mod ring_segment;
 mod round;
 mod simd;
 mod solenoid;
@@ -45,6 +48,7 @@ pub use placed::Placed;
 pub use polygon::ChargedPolygon;
 pub use pose::Pose;
 pub use racetrack::Racetrack;
+pub use ring_segment::RingSegment;
 pub use solenoid::Solenoid;
 
 /// μ0, CODATA 2022: 1.256 637 061 27(20)e-6 N/A².

@@ -141,6 +141,12 @@ impl ChargedPolygon {
         self.radius
     }
 
+    /// Height of a point over the plane, along the normal, by the very sum that decides the field's side.
+    #[inline(always)]
+    pub(crate) fn height(&self, point: [f64; 3]) -> f64 {
+        dot(self.normal, minus(point, self.edges[0].start))
+    }
+
     /// Adds the field `charge/4π ∫ R⃗/R³ dS` at each point: μ0 H in T for a charge in T.
     ///
     /// # Panics
@@ -222,7 +228,7 @@ impl ChargedPolygon {
                     let p = [px[i], py[i], pz[i]];
                     let r = minus(p, centre);
                     let r2 = dot(r, r);
-                    c.height[i] = dot(self.normal, minus(p, first.start));
+                    c.height[i] = self.height(p);
                     c.from_centre[i] = r2.sqrt();
                     c.common[i] = (r2 + self.radius * self.radius).sqrt();
                     c.scale[i] = 1.0 / (c.common[i] * c.common[i] * c.common[i]);
