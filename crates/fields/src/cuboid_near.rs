@@ -22,16 +22,16 @@ pub(crate) struct NearCuboid {
 }
 
 /// Corner distances seen from a folded point, and what the faces are away.
-struct Seen {
+pub(crate) struct Seen {
     /// `p − half` and `p + half` of each axis, in sizes.
-    d: [[f64; 2]; 3],
+    pub d: [[f64; 2]; 3],
     /// Distances, index bits 0, 1, 2 set for the far face of x, y, z.
-    r: [f64; 8],
+    pub r: [f64; 8],
 }
 
 impl NearCuboid {
     #[inline(always)]
-    fn seen(&self, point: [f64; 3]) -> Seen {
+    pub fn seen(&self, point: [f64; 3]) -> Seen {
         let d = [0, 1, 2].map(
             #[inline(always)]
             |i| {

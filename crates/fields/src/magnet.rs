@@ -1,10 +1,12 @@
 //! Uniformly polarized magnets.
 
 use crate::cuboid::add_cuboid;
+use crate::cuboid_gradient::add_cuboid_gradient;
 use crate::cylinder::radius;
 use crate::error::{finite, positive, tube};
+use crate::gradient::{Gradient, GradientsMut};
 use crate::round::Round;
-use crate::sphere::add_sphere;
+use crate::sphere::{add_sphere, add_sphere_gradient};
 use crate::zonal::Zonal;
 use crate::{FieldError, Points, Source, VectorsMut};
 
@@ -125,6 +127,27 @@ impl Source for Magnet {
 
     fn clearance(&self, point: [f64; 3]) -> f64 {
         self.shape.clearance(point)
+    }
+}
+
+impl Gradient for Magnet {
+    fn add_gradient(&self, at: Points<'_>, out: GradientsMut<'_>) {
+        let j = self.polarization;
+        match self.shape {
+            MagnetShape::Cuboid { half_size } => add_cuboid_gradient(half_size, j, at, out),
+            MagnetShape::Cylinder { radius, half_length } => {
+                Round { radii: [radius], half_length, j, filled: true }.add_gradient(
+                    Zonal::cylinder(radius, half_length),
+                    at,
+                    out,
+                );
+            }
+            MagnetShape::Ring { inner_radius, outer_radius, half_length } => {
+                Round { radii: [outer_radius, inner_radius], half_length, j, filled: true }
+                    .add_gradient(Zonal::ring(inner_radius, outer_radius, half_length), at, out);
+            }
+            MagnetShape::Sphere { radius } => add_sphere_gradient(radius, j, at, out),
+        }
     }
 }
 

@@ -17,7 +17,7 @@ use crate::{Points, VectorsMut};
 const NEAR_FIELD: f64 = 2e-4;
 
 /// Least squared complementary modulus that five means serve; nearer an edge there are more.
-const LEAST_KC2: f64 = 2e-3;
+pub(crate) const LEAST_KC2: f64 = 2e-3;
 
 /// Least distance from the axis, in radii, for the part across the axis.
 const LEAST_RHO: f64 = 1e-2;
@@ -92,10 +92,10 @@ impl<const WALLS: usize, const AXIAL: bool> Law<3> for RoundLaw<WALLS, AXIAL> {
         let h = self.body.half_length;
         let rho = (x * x + y * y).sqrt();
         let [mut axial, mut cross, mut transverse, mut within] =
-            near_wall::<AXIAL>(self.body.radii[0], h, rho, z);
+            near_wall::<AXIAL>(self.body.radii[0], h, rho, z, five_means);
         // Not a loop over walls: a body as long as this would not be unrolled, and so not be vector code.
         if WALLS == 2 {
-            let inner = near_wall::<AXIAL>(self.body.radii[1], h, rho, z);
+            let inner = near_wall::<AXIAL>(self.body.radii[1], h, rho, z, five_means);
             axial -= inner[0];
             cross -= inner[1];
             transverse -= inner[2];
@@ -153,19 +153,30 @@ fn spread<const AXIAL: bool>(
 
 /// A wall's axial, cross and transverse part and the share of the point inside it.
 #[inline(always)]
-fn near_wall<const AXIAL: bool>(radius: f64, half_length: f64, rho: f64, z: f64) -> [f64; 4] {
+pub(crate) fn near_wall<const AXIAL: bool>(
+    radius: f64,
+    half_length: f64,
+    rho: f64,
+    z: f64,
+    means: impl Fn(f64, f64, f64) -> [f64; 3] + Copy,
+) -> [f64; 4] {
     let per_radius = 1.0 / radius;
     // Differences before scaling: near a surface they are exact.
     let (radial, gap) = (rho * per_radius, (radius - rho) * per_radius);
-    let up = near_end::<AXIAL>(radial, gap, (z + half_length) * per_radius);
-    let down = near_end::<AXIAL>(radial, gap, (z - half_length) * per_radius);
+    let up = near_end::<AXIAL>(radial, gap, (z + half_length) * per_radius, means);
+    let down = near_end::<AXIAL>(radial, gap, (z - half_length) * per_radius, means);
     let within = 0.25 * (1.0 + sign(gap)) * (1.0 + sign(half_length - z.abs()));
     [up[0] - down[0], up[1] - down[1], up[2] - down[2], within]
 }
 
 /// One end's part of a wall of radius 1 as in `cylinder`: axial, cross, transverse.
 #[inline(always)]
-fn near_end<const AXIAL: bool>(rho: f64, gap: f64, u: f64) -> [f64; 3] {
+fn near_end<const AXIAL: bool>(
+    rho: f64,
+    gap: f64,
+    u: f64,
+    means: impl Fn(f64, f64, f64) -> [f64; 3],
+) -> [f64; 3] {
     let sum = 1.0 + rho;
     let beta2 = sum * sum + u * u;
     let per_beta2 = 1.0 / beta2;
@@ -174,7 +185,7 @@ fn near_end<const AXIAL: bool>(rho: f64, gap: f64, u: f64) -> [f64; 3] {
     let per_sum = 1.0 / sum;
     let gamma = gap * per_sum;
     let root = greater(gamma.abs(), 1e-100);
-    let [k, ks, third] = five_means(kc, k2, root);
+    let [k, ks, third] = means(kc, k2, root);
     let per_beta = per_beta2 * beta2.sqrt() / PI;
     let over = u * per_beta;
     let axial = over * per_sum * (k + sign(gap) * (1.0 - gamma) * third);

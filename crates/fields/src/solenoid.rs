@@ -2,6 +2,7 @@
 
 use crate::cylinder::radius;
 use crate::error::{finite, positive};
+use crate::gradient::{Gradient, GradientsMut};
 use crate::round::Round;
 use crate::zonal::Zonal;
 use crate::{FieldError, MU_0, Points, Source, VectorsMut};
@@ -29,22 +30,29 @@ impl Solenoid {
         finite("ampere-turns", ampere_turns)?;
         Ok(Self { radius, half_length, ampere_turns })
     }
+
+    /// A cylinder magnet's field, J included, is that of the sheet J/μ0 round it.
+    fn round(&self) -> Round<1> {
+        let j = [0.0, 0.0, MU_0 * self.ampere_turns / (2.0 * self.half_length)];
+        Round { radii: [self.radius], half_length: self.half_length, j, filled: false }
+    }
 }
 
 impl Source for Solenoid {
     fn add_b(&self, at: Points<'_>, out: VectorsMut<'_>) {
-        // A cylinder magnet's field, J included, is that of the sheet J/μ0 round it.
-        let j = [0.0, 0.0, MU_0 * self.ampere_turns / (2.0 * self.half_length)];
-        Round { radii: [self.radius], half_length: self.half_length, j, filled: false }.add_b(
-            Zonal::cylinder(self.radius, self.half_length),
-            at,
-            out,
-        );
+        self.round().add_b(Zonal::cylinder(self.radius, self.half_length), at, out);
     }
     fn bounding_radius(&self) -> f64 {
         self.radius.hypot(self.half_length)
     }
     fn clearance(&self, point: [f64; 3]) -> f64 {
         (radius(point) - self.radius).hypot((point[2].abs() - self.half_length).max(0.0))
+    }
+}
+
+impl Gradient for Solenoid {
+    fn add_gradient(&self, at: Points<'_>, out: GradientsMut<'_>) {
+        let zonal = Zonal::cylinder(self.radius, self.half_length);
+        self.round().add_gradient(zonal, at, out);
     }
 }

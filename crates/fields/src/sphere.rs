@@ -1,6 +1,8 @@
 //! The uniformly polarized sphere: a dipole outside, uniform inside.
 
+use crate::dipole::dipole_gradient;
 use crate::forms::{Law, add_law};
+use crate::gradient::GradientsMut;
 use crate::{Points, VectorsMut};
 
 /// A sphere's law.
@@ -19,7 +21,24 @@ impl Law<3> for Sphere {
 
 /// Adds B of a sphere of radius `radius` (m) and polarization `j` (T).
 pub(crate) fn add_sphere(radius: f64, j: [f64; 3], at: Points<'_>, out: VectorsMut<'_>) {
-    add_law(&Sphere { radius, j }, at, [out.x, out.y, out.z]);
+    add_law::<3>(&Sphere { radius, j }, at, [out.x, out.y, out.z]);
+}
+
+impl Law<6> for Sphere {
+    const ONE_FORM: bool = true;
+    #[inline(always)]
+    fn quick(&self, point: [f64; 3]) -> [f64; 6] {
+        let [x, y, z] = point;
+        let a = self.radius;
+        let outside = if x * x + y * y + z * z > a * a { 1.0 } else { 0.0 };
+        let s = a * a * a / 3.0 * outside;
+        dipole_gradient([self.j[0] * s, self.j[1] * s, self.j[2] * s], point)
+    }
+}
+
+/// Adds the gradient of a sphere's field: a dipole's outside, none inside.
+pub(crate) fn add_sphere_gradient(radius: f64, j: [f64; 3], at: Points<'_>, out: GradientsMut<'_>) {
+    add_law::<6>(&Sphere { radius, j }, at, out.slices());
 }
 
 /// B of a sphere of radius `radius` (m) and polarization `j` (T); 2/3 J inside, the mean on its surface.

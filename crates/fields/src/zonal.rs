@@ -115,6 +115,61 @@ impl Zonal {
     }
 }
 
+impl Zonal {
+    /// Third derivatives over 4π: `∂zzz`, `∂zzρ`, `∂zρ / ρ` and `∂ρ(∂ρ / ρ)`, 1/m, where [`Zonal::terms`] serves.
+    #[inline(always)]
+    pub fn slopes(&self, rho: f64, z: f64) -> [f64; 4] {
+        let per_extent = 1.0 / self.extent;
+        let (rho, z) = (rho * per_extent, z * per_extent);
+        let per_r2 = 1.0 / (rho * rho + z * z);
+        let per_r = per_r2.sqrt();
+        let mut sum = Slopes {
+            x: z * per_r,
+            power: per_r2 * per_r2,
+            p: [1.0, z * per_r],
+            dp: [0.0, 1.0],
+            ddp: [0.0, 0.0],
+            sums: [0.0; 4],
+        };
+        macro_rules! terms {
+            ($($half_n:literal)*) => { $(sum.add($half_n, self.moments[$half_n], per_r2);)* };
+        }
+        terms!(0 1 2 3 4 5 6 7 8 9 10 11 12 13);
+        let (sine, [a, b, c, d]) = (rho * per_r, sum.sums);
+        [a * per_extent, b * sine * per_extent, c * per_extent, d * sine * per_extent]
+    }
+}
+
+/// As [`Sum`], one derivative higher.
+struct Slopes {
+    x: f64,
+    power: f64,
+    p: [f64; 2],
+    dp: [f64; 2],
+    ddp: [f64; 2],
+    sums: [f64; 4],
+}
+
+impl Slopes {
+    #[inline(always)]
+    fn add(&mut self, half_n: usize, moment: f64, per_r2: f64) {
+        let n = (2 * half_n) as f64;
+        let m = moment * self.power;
+        let ([p, p_next], [dp, dp_next], [ddp, ddp_next]) = (self.p, self.dp, self.ddp);
+        let p2 = (2.0 * n + 3.0) / (n + 2.0) * (self.x * p_next) - (n + 1.0) / (n + 2.0) * p;
+        let p3 = (2.0 * n + 5.0) / (n + 3.0) * (self.x * p2) - (n + 2.0) / (n + 3.0) * p_next;
+        let (dp2, ddp2) = (dp + (2.0 * n + 3.0) * p_next, ddp + (2.0 * n + 3.0) * dp_next);
+        let (dp3, ddp3) = (dp_next + (2.0 * n + 5.0) * p2, ddp_next + (2.0 * n + 5.0) * dp2);
+        let two = (n + 1.0) * (n + 2.0);
+        self.sums[0] -= m * (two * (n + 3.0)) * p3;
+        self.sums[1] -= m * two * dp3;
+        self.sums[2] += m * (n + 1.0) * dp2;
+        self.sums[3] += m * ddp2;
+        (self.p, self.dp, self.ddp) = ([p2, p3], [dp2, dp3], [ddp2, ddp3]);
+        self.power *= per_r2;
+    }
+}
+
 /// A partial sum of the series and the state of its recurrences.
 struct Sum {
     /// cos θ.
