@@ -93,7 +93,13 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
             "f-faded",
         );
     }
-    canvas.set_height(bottom + 10.0);
+    let mut foot = bottom + 10.0;
+    for body in &drawing.steel {
+        foot += 16.0;
+        let text = dimensions::steel(answer, body);
+        canvas.text(&text, [LEFT, foot - 4.0], Anchor::Start, "f-ink");
+    }
+    canvas.set_height(foot);
     Arrangement { canvas, scale: scale_text }
 }
 

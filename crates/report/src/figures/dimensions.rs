@@ -9,7 +9,7 @@ use super::{
 use crate::number::number;
 use reedmace_engine::{
     Answer, Drawing,
-    drawing::{ContactOutline, MagnetOutline},
+    drawing::{ContactOutline, MagnetOutline, SteelOutline, SteelPart},
 };
 use reedmace_fields::MagnetShape;
 
@@ -104,6 +104,38 @@ pub fn magnet(
     if let (true, Some(axis)) = (with_width && !sphere, along(view.right)) {
         canvas.dimension([right, top], [left, top], 16.0, &label(axis));
     }
+}
+
+/// What a body of steel is, in a line of its own: it may be too large to be drawn whole.
+pub fn steel(answer: &Answer, steel: &SteelOutline) -> String {
+    let owner = format!("steel[{}]", steel.name);
+    let own = |key: &str, metres: f64| own_text(answer, &owner, &[key], metres);
+    let sizes = match &steel.parts[..] {
+        [SteelPart::Box { half_size, .. }] => {
+            let sides: Vec<String> =
+                (0..3).map(|k| own(&format!("size[{k}]"), 2.0 * half_size[k])).collect();
+            sides.join(" × ")
+        }
+        [SteelPart::Round { outer_radius, inner_radius, half_length }] => {
+            let length = own("length", 2.0 * half_length);
+            if *inner_radius > 0.0 {
+                let outer = own("outer_diameter", 2.0 * outer_radius);
+                let inner = own("inner_diameter", 2.0 * inner_radius);
+                format!("tube, Ø {outer} / Ø {inner}, {length} long")
+            } else {
+                format!("Ø {}, {length} long", own("diameter", 2.0 * outer_radius))
+            }
+        }
+        [SteelPart::Sphere { radius }] => format!("sphere, Ø {}", own("diameter", 2.0 * radius)),
+        [SteelPart::Mesh { triangles }] => format!("{} triangles of a file", triangles.len()),
+        boxes => format!("{} boxes", boxes.len()),
+    };
+    let of_alloy = |name: &str| {
+        let bodies = &answer.steel.as_ref()?.bodies;
+        bodies.iter().find(|body| body.name == name)?.alloy.clone()
+    };
+    let alloy = of_alloy(&steel.name).unwrap_or_else(|| "steel".into());
+    format!("{}: {sizes}, {alloy}", steel.name)
 }
 
 /// Where the moving magnet starts and ends, from the middle of the first contact: heights in the

@@ -83,6 +83,8 @@ fn prop_a_panel_is_drawn_to_scale_and_broken_off_beyond_the_rest() {
     assert_eq!(breaks, 2, "cut off at the left and at the right");
     let mut names = tree.descendants().filter_map(|n| n.text()).filter(|text| *text == "panel");
     assert!(names.next().is_some(), "it is named");
+    let sizes = "panel: 300 mm × 200 mm × 1.5 mm, Low-carbon sheet steel";
+    assert!(tree.descendants().any(|n| n.text() == Some(sizes)), "and its sizes are told");
     // A panel that is no longer than everything else is drawn whole, and no smaller than the rest asks.
     let mut small = fixture::cabinet();
     let half_size = [20e-3, 10e-3, 0.75e-3];
