@@ -88,12 +88,12 @@ pub(crate) fn panels(from: f64, to: f64, eta: f64, mut panel: impl FnMut(&Nodes)
 fn nodes(rule: &[(f64, f64); NODES], from: f64, to: f64, side: f64) -> Nodes {
     let mut n = Nodes { half_sine: [0.0; NODES], half_cosine: [0.0; NODES], weight: [0.0; NODES] };
     let half = 0.5 * (to - from);
-    for k in 0..NODES {
-        let t = from + half * (1.0 + rule[k].0);
+    for (k, (x, w)) in rule.iter().enumerate() {
+        let t = from + half * (1.0 + x);
         let (sine, cosine) = sin_cos(0.5 * t);
         n.half_sine[k] = side * sine;
         n.half_cosine[k] = cosine;
-        n.weight[k] = half * rule[k].1;
+        n.weight[k] = half * w;
     }
     n
 }

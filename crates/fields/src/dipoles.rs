@@ -29,8 +29,7 @@ impl Dipoles {
         let mut start = 0;
         while start < n {
             let count = LANES.min(n - start);
-            for k in 0..count {
-                let i = start + k;
+            for (k, i) in (start..start + count).enumerate() {
                 let d = [p[0] - x[i], p[1] - y[i], p[2] - z[i]];
                 let over2 = 1.0 / (d[0] * d[0] + d[1] * d[1] + d[2] * d[2]);
                 let weight = v[i] * over2 * over2.sqrt();

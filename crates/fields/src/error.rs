@@ -33,6 +33,27 @@ pub enum FieldError {
         /// What is wrong.
         reason: &'static str,
     },
+    /// An edge of a triangulated solid does not belong to just two triangles that go round it opposite ways.
+    #[error(
+        "the surface is not closed: the edge from {from:?} m to {to:?} m is not shared by two triangles that agree which side is outside"
+    )]
+    MeshNotClosed {
+        /// One end, m.
+        from: [f64; 3],
+        /// The other end, m.
+        to: [f64; 3],
+    },
+    /// A triangulated solid encloses no volume, or its triangles face inward.
+    #[error(
+        "the surface encloses {volume} m³: its triangles must face outward and enclose a volume"
+    )]
+    MeshInsideOut {
+        /// Volume by the triangles' order, m³.
+        volume: f64,
+    },
+    /// A multipole ring without poles.
+    #[error("a multipole ring needs at least one pole pair")]
+    NoPoles,
     /// Angles do not span an arc.
     #[error("the segment must span more than 0 and less than a full turn, not {span} rad")]
     NotArc {

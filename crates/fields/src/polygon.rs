@@ -29,7 +29,7 @@ const FLAT: f64 = 1e-9;
 const AWAY: f64 = 1.5;
 
 /// Points worked on at a time: what is kept between edges stays in the nearest cache.
-const CHUNK: usize = 64;
+pub(crate) const CHUNK: usize = 64;
 
 /// A flat convex polygon with a uniform surface charge of 1.
 ///
@@ -51,6 +51,8 @@ pub struct ChargedPolygon {
     radius: f64,
     /// m².
     area: f64,
+    /// Floor of a squared distance from an edge, m².
+    edge_floor: f64,
 }
 
 /// One edge, corners in order, and what does not depend on the field point.
@@ -121,7 +123,14 @@ impl ChargedPolygon {
                 return Err(FieldError::NotPolygon { reason: "it is not convex" });
             }
         }
-        Ok(Self { edges, normal, centre, radius, area })
+        let edge_floor = EDGE_FLOOR * radius * radius;
+        Ok(Self { edges, normal, centre, radius, area, edge_floor })
+    }
+
+    /// The same polygon as part of a body of size `size` (m): polygons that share an edge must agree on what
+    /// stands for the limit there, so that it cancels between faces of one plane.
+    pub(crate) fn of_size(self, size: f64) -> Self {
+        Self { edge_floor: EDGE_FLOOR * size * size, ..self }
     }
 
     /// Unit normal, right-handed about the order of the corners.
@@ -153,27 +162,39 @@ impl ChargedPolygon {
     /// When the slices do not all have one length.
     pub fn add_field(&self, at: Points<'_>, charge: f64, mut out: VectorsMut<'_>) {
         assert!([at.y.len(), at.z.len(), out.x.len(), out.y.len(), out.z.len()] == [at.len(); 5]);
-        let scale = charge / (4.0 * PI);
         let mut start = 0;
         while start < at.len() {
             let n = CHUNK.min(at.len() - start);
-            let chunk = self.sums(at.range(start, n));
             let out = out.range(start, n);
-            vectorized(
-                #[inline(always)]
-                || {
-                    let (ox, oy, oz) = (&mut out.x[..n], &mut out.y[..n], &mut out.z[..n]);
-                    for i in 0..n {
-                        let angle = chunk.solid_angle(i, AWAY * self.radius);
-                        let angle = angle * sign(chunk.height[i]);
-                        ox[i] += scale * (chunk.in_plane[0][i] + self.normal[0] * angle);
-                        oy[i] += scale * (chunk.in_plane[1][i] + self.normal[1] * angle);
-                        oz[i] += scale * (chunk.in_plane[2][i] + self.normal[2] * angle);
-                    }
-                },
-            );
+            self.add_field_and_angle(at.range(start, n), charge, out, &mut [0.0; CHUNK]);
             start += n;
         }
+    }
+
+    /// As [`ChargedPolygon::add_field`] for at most [`CHUNK`] points, and adds the solid angles.
+    pub(crate) fn add_field_and_angle(
+        &self,
+        at: Points<'_>,
+        charge: f64,
+        out: VectorsMut<'_>,
+        angles: &mut [f64; CHUNK],
+    ) {
+        let (n, scale) = (at.len(), charge / (4.0 * PI));
+        let chunk = self.sums(at);
+        vectorized(
+            #[inline(always)]
+            || {
+                let (ox, oy, oz) = (&mut out.x[..n], &mut out.y[..n], &mut out.z[..n]);
+                for i in 0..n {
+                    let angle = chunk.solid_angle(i, AWAY * self.radius);
+                    let angle = angle * sign(chunk.height[i]);
+                    angles[i] += angle;
+                    ox[i] += scale * (chunk.in_plane[0][i] + self.normal[0] * angle);
+                    oy[i] += scale * (chunk.in_plane[1][i] + self.normal[1] * angle);
+                    oz[i] += scale * (chunk.in_plane[2][i] + self.normal[2] * angle);
+                }
+            },
+        );
     }
 
     /// Adds the potential `charge/4π ∫ dS/R` at each point: T·m for a charge in T.
@@ -223,7 +244,7 @@ impl ChargedPolygon {
             #[inline(always)]
             || {
                 let (px, py, pz) = (&at.x[..n], &at.y[..n], &at.z[..n]);
-                let (centre, floor) = (self.centre, EDGE_FLOOR * self.radius * self.radius);
+                let (centre, floor) = (self.centre, self.edge_floor);
                 for i in 0..n {
                     let p = [px[i], py[i], pz[i]];
                     let r = minus(p, centre);

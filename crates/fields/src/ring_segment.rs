@@ -322,9 +322,9 @@ impl Wall {
         let (h0, h1) = (ends[0].abs(), ends[1].abs());
         let (s0, s1) = (sign(ends[0]), sign(ends[1]));
         let a = self.a;
-        for k in 0..NODES {
-            let half2 = n.half_sine[k] * n.half_sine[k];
-            let (cosine, sine) = (1.0 - 2.0 * half2, 2.0 * n.half_sine[k] * n.half_cosine[k]);
+        for (k, half_sine) in n.half_sine.into_iter().enumerate() {
+            let half2 = half_sine * half_sine;
+            let (cosine, sine) = (1.0 - 2.0 * half2, 2.0 * half_sine * n.half_cosine[k]);
             let d2 = self.gap * self.gap + 4.0 * a * rho * half2 + floor;
             let (r0, r1) = ((d2 + h0 * h0).sqrt(), (d2 + h1 * h1).sqrt());
             let (below0, below1) = (r0 * (r0 + h0), r1 * (r1 + h1));

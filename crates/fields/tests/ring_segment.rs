@@ -5,7 +5,9 @@ mod table;
 use std::collections::BTreeMap;
 use std::f64::consts::{PI, TAU};
 
-use reedmace_fields::{FieldError, Magnet, MagnetShape, RingSegment, Source, force};
+use reedmace_fields::{
+    FieldError, Magnet, MagnetShape, MultipoleRing, Poles, RingSegment, Source, force,
+};
 use table::Table;
 
 const J: [f64; 3] = [0.3, -0.5, 1.1];
@@ -139,4 +141,29 @@ fn cross_forces_add_up() {
         sum = std::array::from_fn(|i| sum[i] + part.force[i]);
     }
     assert!(length(minus(sum, whole.force)) < 1e-7 * length(sum), "{sum:?} {whole:?}");
+}
+
+/// Turned by a pole the field of a multipole ring changes sign, turned by a pair it is the same; one axial
+/// pair on the axis is no field along z, and round the ring there are as many waves as pairs.
+#[test]
+fn prop_multipole_ring() {
+    for (poles, pairs) in [(Poles::Radial, 1), (Poles::Radial, 4), (Poles::Axial, 3)] {
+        let ring = MultipoleRing::new([0.005, 0.010], 0.003, pairs, poles, 1.2).unwrap();
+        assert_eq!(ring.segments().len(), 2 * pairs as usize);
+        let along = |phi: f64| {
+            let (s, c) = phi.sin_cos();
+            let b = ring.b([0.012 * c, 0.012 * s, 0.002]);
+            [b[0] * c + b[1] * s, b[1] * c - b[0] * s, b[2]]
+        };
+        let pole = PI / f64::from(pairs);
+        for phi in [0.0, 0.1, 0.35, 1.0] {
+            let (here, next, same) = (along(phi), along(phi + pole), along(phi + 2.0 * pole));
+            assert!(length(minus(here, same)) < 1e-12 * length(here), "{here:?} {same:?}");
+            let sum: [f64; 3] = std::array::from_fn(|i| here[i] + next[i]);
+            assert!(length(sum) < 1e-12 * length(here), "{here:?} {next:?}");
+        }
+        assert!(along(0.0)[0] > 0.0, "the first pole is north");
+    }
+    let none = MultipoleRing::new([0.005, 0.010], 0.003, 0, Poles::Axial, 1.2);
+    assert_eq!(none, Err(FieldError::NoPoles));
 }
