@@ -78,7 +78,7 @@ fn cross_segments_make_the_ring() {
             if ring.clearance(p) == 0.0 && [0.005, 0.010].contains(&r) {
                 continue;
             }
-            let sum = parts.iter().map(|s| s.b(p)).fold([0.0; 3], |a, b| minus(a, b)).map(|c| -c);
+            let sum = parts.iter().map(|s| s.b(p)).fold([0.0; 3], minus).map(|c| -c);
             let want = ring.b(p);
             assert!(
                 length(minus(sum, want)) < 1e-12 * length(want).max(0.01),
