@@ -70,7 +70,7 @@ mod tests {
     #[test]
     fn prop_slope_is_the_derivative() {
         for h in [0.0, 1e-4, 1e-3, -2e-3, 0.1] {
-            let step = 1e-6 * (h as f64).abs().max(1e-4);
+            let step = 1e-6 * f64::abs(h).max(1e-4);
             let difference =
                 (CURVE.polarization(h + step).0 - CURVE.polarization(h - step).0) / (2.0 * step);
             let slope = CURVE.polarization(h).1;

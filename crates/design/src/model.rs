@@ -77,6 +77,8 @@ pub struct Contact {
     pub closed_gap: Value<Length>,
     /// Relative permeability of blades and leads.
     pub permeability: Value<Ratio>,
+    /// Polarization beyond which blades and leads carry no more.
+    pub saturation: Value<Polarization>,
     /// Length of the glass, if stated.
     pub glass_length: Option<Value<Length>>,
     /// Outer diameter of the glass, if stated.

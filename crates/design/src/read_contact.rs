@@ -8,7 +8,7 @@ use crate::model::{Calibration, Contact, Ratings, Section, Threshold, Winding};
 use crate::reader::{Node, Reader};
 use crate::schema::{Kind, Measured};
 use crate::value::{SourceMark, Value};
-use reedmace_units::{Length, Quantity, Ratio, TextError, Toleranced};
+use reedmace_units::{Length, Polarization, Quantity, Ratio, TextError, Toleranced};
 use std::ops::Range;
 use toml::de::DeValue;
 
@@ -24,6 +24,7 @@ pub(crate) struct Body {
     pub gap: Value<Length>,
     pub closed_gap: Value<Length>,
     pub permeability: Value<Ratio>,
+    pub saturation: Value<Polarization>,
     pub glass_length: Option<Value<Length>>,
     pub glass_diameter: Option<Value<Length>>,
     pub operate: Threshold,
@@ -59,6 +60,7 @@ pub(crate) fn contact(reader: &Reader<'_>, name: String, coils: &[String]) -> Op
         gap: body.gap,
         closed_gap: body.closed_gap,
         permeability: body.permeability,
+        saturation: body.saturation,
         glass_length: body.glass_length,
         glass_diameter: body.glass_diameter,
         calibrated_length,
@@ -88,6 +90,7 @@ pub(crate) fn body(reader: &Reader<'_>, coils: &[String]) -> Option<Body> {
     let closed_gap =
         gap.as_ref().and_then(|gap| closed_at_most(gap, closed_gap.clone()?)).or(closed_gap);
     let permeability = reader.one("permeability");
+    let saturation = reader.one("saturation");
     let glass_length = reader.one("glass_length");
     let glass_diameter = reader.one("glass_diameter");
     let operate = threshold(reader, "operate");
@@ -123,6 +126,7 @@ pub(crate) fn body(reader: &Reader<'_>, coils: &[String]) -> Option<Body> {
         gap: gap?,
         closed_gap: closed_gap?,
         permeability: permeability?,
+        saturation: saturation?,
         glass_length,
         glass_diameter,
         operate: operate?,

@@ -119,9 +119,32 @@ pub struct ContactAnswer {
     pub differential: Option<f64>,
     /// Drive along the sweep. A table sweep gives one row per pose.
     pub trace: Vec<TraceRow>,
-    /// Highest flux density in the blades along the sweep, nominal unit, T.
+    /// Where the drive is strongest, nominal unit, with the blades' saturation; `None` if the saturated
+    /// circuit has no answer there, which a warning tells.
+    pub strongest: Option<Strongest>,
+}
+
+/// A contact where its drive is strongest along the sweep.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Strongest {
+    /// The sweep's coordinate.
+    pub at: f64,
+    /// Unit of the coordinate.
+    pub unit: String,
+    /// Over-drive: drive of the open contact there over its operate value.
+    pub overdrive: f64,
+    /// Pull between the closed blades, mN.
+    #[serde(rename = "force_mN")]
+    pub force: f64,
+    /// Highest flux density in blades and leads, closed, T.
     #[serde(rename = "blade_peak_T")]
-    pub blade_peak: f64,
+    pub peak: f64,
+    /// Where along the contact that is, from its middle, mm.
+    #[serde(rename = "blade_peak_at_mm")]
+    pub peak_at: f64,
+    /// What saturation takes off the flux across the closed gap, percent.
+    #[serde(rename = "taken_by_saturation_percent")]
+    pub taken: f64,
 }
 
 /// The same sensitivity said in another way.

@@ -13,7 +13,8 @@ use crate::track::{Course, Found, Track};
 use crate::units::{Shown, millitesla, names, tidy};
 use crate::worst::{EventBand, Worst};
 use crate::{
-    band, convert, draw, models, share, verdict, warn, warn_magnets, working_point, worst,
+    band, convert, draw, models, saturation, share, verdict, warn, warn_magnets, working_point,
+    worst,
 };
 use reedmace_contact::Scratch;
 use reedmace_design::{Design, Sweep};
@@ -187,8 +188,9 @@ fn contact_answer(
         high: millitesla(levels[2][i]),
         unit: "mT".into(),
     };
-    let blade_peak = warn::blade_peak(scene, k, track);
-    let warnings = warn::of_contact(workshop, scene, nominal, track, &events, blade_peak, k);
+    let strongest = saturation::strongest(workshop, scene, track, k, shown);
+    let told = strongest.as_ref().map(Option::as_ref).map_err(|why| *why);
+    let warnings = warn::of_contact(workshop, scene, nominal, track, &events, told, k);
     let closed = course.closed.iter().map(|(direction, [from, to])| ClosedInterval {
         direction: *direction,
         from: shown.number(*from),
@@ -204,7 +206,7 @@ fn contact_answer(
         closed_at_start: course.closed_at_start,
         differential: differential(scene, course, k),
         trace: band::trace(workshop, scene, track, k, shown)?,
-        blade_peak: tidy(blade_peak),
+        strongest: strongest.unwrap_or(None),
         events,
     };
     Ok((answer, warnings))

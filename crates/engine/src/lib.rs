@@ -28,6 +28,7 @@ mod outcome;
 mod quantity;
 mod realise;
 mod root;
+mod saturation;
 mod scene;
 mod share;
 mod solved;

@@ -2,7 +2,8 @@
 
 use reedmace_design::{Coordinate, Design, DriveRange, Sweep, Thing};
 use reedmace_units::{
-    AmpereTurns, Angle, Current, FluxDensity, Length, Quantity, Unit, format_number, unit_named,
+    AmpereTurns, Angle, Current, FluxDensity, Force, Length, Quantity, Unit, format_number,
+    unit_named,
 };
 
 /// How a coordinate is shown.
@@ -78,6 +79,11 @@ fn sweep_end(range: &DriveRange) -> f64 {
 /// A flux density in SI as millitesla.
 pub(crate) fn millitesla(si: f64) -> f64 {
     tidy(si / unit::<FluxDensity>("mT").factor)
+}
+
+/// A force in SI as millinewtons.
+pub(crate) fn millinewtons(si: f64) -> f64 {
+    tidy(si / unit::<Force>("mN").factor)
 }
 
 /// A length in SI as millimetres.

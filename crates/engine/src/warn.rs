@@ -1,76 +1,24 @@
 //! What the user should know before trusting or building the answer.
 
-use crate::answer::{Direction, Event, EventKind, Warning};
+use crate::answer::{Direction, Event, EventKind, Strongest, Warning};
 use crate::outcome::Outcome;
 use crate::realise::Workshop;
+use crate::saturation;
 use crate::scene::Scene;
-use crate::track::{Course, Found, Track};
+use crate::track::Track;
 use crate::units::{Shown, millimetres};
+use reedmace_contact::SaturationError;
 use reedmace_design::{Contact, Demand, DemandKind};
-use reedmace_fields::{AnySource, Points, Source, VectorsMut};
-use reedmace_materials::Alloys;
-use reedmace_units::{Quantity, format_number};
+use reedmace_fields::{AnySource, Source};
+use reedmace_units::format_number;
 
-/// Share of saturation above which the linear circuit is no longer trusted.
-const SATURATION_SHARE: f64 = 0.8;
+/// Share of itself by which saturation may overstate the drive at an event before it is told.
+const OVERSTATED: f64 = 0.02;
+/// Percent that saturation may take off the flux at the strongest before it is told.
+const TAKEN: f64 = 20.0;
 /// Release over operate drive above which a contact hardly has a differential. Common practice, no
 /// source.
 const THIN_DIFFERENTIAL: f64 = 0.9;
-
-/// The alloy blades are taken to be of.
-const BLADE_ALLOY: &str = "Nickel-iron 52";
-
-const OVERSTATED: &str =
-    "do not read contact force or over-drive from the peak of the drive: it is overstated";
-
-/// All that the sweep adds up to at one coordinate, as a contact sees it.
-struct Together(Vec<(f64, reedmace_fields::Placed<AnySource>)>);
-
-impl Source for Together {
-    fn add_b(&self, at: Points<'_>, mut out: VectorsMut<'_>) {
-        let n = at.x.len();
-        for (strength, source) in &self.0 {
-            let mut b = reedmace_fields::Vectors::zeros(n);
-            source.add_b(at, b.view_mut());
-            for (to, from) in [(&mut out.x, &b.x), (&mut out.y, &b.y), (&mut out.z, &b.z)] {
-                to.iter_mut().zip(from).for_each(|(t, f)| *t += strength * f);
-            }
-        }
-    }
-    fn bounding_radius(&self) -> f64 {
-        self.0.iter().map(|(_, s)| s.bounding_radius()).fold(0.0, f64::max)
-    }
-    fn clearance(&self, point: [f64; 3]) -> f64 {
-        self.0.iter().map(|(_, s)| s.clearance(point)).fold(f64::INFINITY, f64::min)
-    }
-}
-
-/// Highest flux density in the iron of `contact` where it operates (open) and releases (closed), T,
-/// and the coordinate of it.
-fn blade_at_events(scene: &Scene, contact: usize, course: &Course) -> Option<(f64, f64)> {
-    let solved = &scene.reeds[contact].solved;
-    let at = |e: &Found| {
-        let sources = Together(scene.sources_at(contact, e.at).collect());
-        let circuit = if e.kind == EventKind::Operate { &solved.open } else { &solved.closed };
-        (circuit.blade_flux(&sources).peak.si(), e.at)
-    };
-    course.events.iter().map(at).max_by(|a, b| a.0.total_cmp(&b.0))
-}
-
-/// Highest flux density in the iron of `contact` along the sweep, T: at the tops of the lobes, closed.
-pub(crate) fn blade_peak(scene: &Scene, contact: usize, track: &Track) -> f64 {
-    let at = |c: f64| {
-        let sources = Together(scene.sources_at(contact, c).collect());
-        scene.reeds[contact].solved.closed.blade_flux(&sources).peak.si()
-    };
-    track.lobes().iter().map(|l| at(l.at)).fold(0.0, f64::max)
-}
-
-/// Saturation polarization of the blades, T: the low end of the alloy's range.
-fn saturation() -> f64 {
-    let alloys = Alloys::builtin();
-    alloys.find(BLADE_ALLOY).expect("a row of the table").saturation.low.si()
-}
 
 /// Warnings about one contact.
 pub(crate) fn of_contact(
@@ -79,7 +27,7 @@ pub(crate) fn of_contact(
     outcome: &Outcome,
     track: &Track,
     events: &[Event],
-    blade_peak: f64,
+    strongest: Result<Option<&Strongest>, SaturationError>,
     contact: usize,
 ) -> Vec<Warning> {
     let design = &workshop.design.contacts[contact];
@@ -89,39 +37,36 @@ pub(crate) fn of_contact(
     let mut warn = |code: &str, message: String, help: &str| {
         warnings.push(Warning { code: code.into(), message, help: help.into() });
     };
-    let saturation = saturation();
-    let at_events = blade_at_events(scene, contact, course);
-    let about = |b: f64| format_number(b, 2);
     let shown = Shown::of(workshop.design);
-    match at_events {
-        Some((b, c)) if b > SATURATION_SHARE * saturation => warn(
+    let percent = |share: f64| format_number(100.0 * share.abs(), 2);
+    match (saturation::overstated(workshop, scene, course, contact), strongest) {
+        (Err(why), _) | (_, Err(why)) => warn(
+            "W0112",
+            format!("what saturation does to `{name}` is not known: {why}"),
+            "check that no source touches the contact; drives and events are those of linear iron",
+        ),
+        (Ok(Some((over, at))), _) if over.abs() > OVERSTATED => warn(
             "W0101",
             format!(
-                "the blades of `{name}` would carry {} T when it operates or releases at {}; their iron \
-                 saturates at about {} T",
-                about(b),
-                shown.place(c),
-                about(saturation)
+                "saturation of the blades of `{name}` takes {} % {} off the drive where it operates or \
+                 releases at {} than off that in its test coil",
+                percent(over),
+                if over > 0.0 { "more" } else { "less" },
+                shown.place(at)
             ),
-            "the drive is overstated there and the true place differs; compare with a measurement, or \
-             choose a weaker magnet farther from the leads",
+            "the true place differs by as much drive; compare with a measurement, or choose a weaker \
+             magnet farther from the leads",
         ),
-        _ if blade_peak <= SATURATION_SHARE * saturation => (),
-        Some((b, _)) => warn(
+        (Ok(_), Ok(Some(top))) if top.taken > TAKEN => warn(
             "W0110",
             format!(
-                "the blades of `{name}` saturate where the drive is strongest; where it operates and \
-                 releases they carry {} T at most of about {} T, so the events stand",
-                about(b),
-                about(saturation)
+                "the blades of `{name}` saturate where the drive is strongest: {} % of the flux across \
+                 the gap is lost; where it operates and releases the drive stands",
+                format_number(top.taken, 2)
             ),
-            OVERSTATED,
+            "more drive hardly raises the contact force, which is told with saturation",
         ),
-        None => warn(
-            "W0110",
-            format!("the blades of `{name}` saturate where the drive is strongest"),
-            OVERSTATED,
-        ),
+        _ => (),
     }
     if let Some((gap, c)) = nearest(scene, design, contact, track)
         && gap < 0.0

@@ -44,6 +44,7 @@ const CONTACT_BODY: &[Key] = &[
     Key::required("gap", length("0.001 mm", "2 mm"), "\"0.05 mm\"", "Distance between the open blades."),
     Key::optional("closed_gap", length("0.1 µm", "0.1 mm"), "\"5 µm\"", "Total thickness of the contact metals on both blades: what remains of the gap when closed.").or("5 µm"),
     Key::optional("permeability", Kind::One(measured(Measure::Number, "50", "100000")), "5000", "Relative permeability of blades and leads.").or("5000"),
+    Key::optional("saturation", Kind::One(measured(Measure::Polarization, "0.1 T", "2.5 T")), "\"1.5 T\"", "Polarization beyond which blades and leads carry no more; the low end of what the table of alloys has for nickel-iron 52 if absent.").or("1.5 T"),
     Key::required("operate", THRESHOLD, "\"20..25 AT\"", "Where the open contact closes: ampere-turns in the test coil, or flux density."),
     Key::required("release", THRESHOLD, "\"9..14 AT\"", "Where the closed contact opens: ampere-turns in the test coil, or flux density."),
     Key::required("coil", Kind::TestCoil, "{ length = \"25 mm\", mean_diameter = \"9.25 mm\" }", "What operate and release were measured in: a coil's dimensions, a [[coil]]'s name, or \"uniform\" with mT."),

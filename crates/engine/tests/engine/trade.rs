@@ -146,6 +146,29 @@ fn prop_a_contact_that_never_opens_is_spoken_of() {
     assert_eq!(codes(60.0), (false, 2));
 }
 
+/// The strongest drive is the trace's highest; blades that saturate sooner pull less and lose more.
+#[test]
+fn prop_saturation_limits_the_contact_force() {
+    let sweep = format!(
+        "{BAR}direction = [1, 0, 0]\n[sweep]\nkind = \"line\"\nmoves = \"bar\"\n\
+        from = [\"0 mm\", \"0 mm\", \"60 mm\"]\nto = [\"0 mm\", \"0 mm\", \"6 mm\"]\n"
+    );
+    let [soft, hard, never] = ["0.75 T", "1.5 T", "2.5 T"].map(|saturation| {
+        let own = format!("{}saturation = \"{saturation}\"\n", contact());
+        let contact = study(&design_of(&own, &sweep)).answer.contacts.remove(0);
+        let highest = contact.trace.iter().map(|r| r.drive_open.abs()).fold(0.0, f64::max);
+        let top = contact.strongest.expect("found");
+        assert!((top.overdrive - highest / contact.operate.value.unwrap()).abs() < 1e-6);
+        assert!((top.at - 6.0).abs() < 1e-9 && top.unit == "mm", "{top:?}");
+        top
+    });
+    for (less, more) in [(&soft, &hard), (&hard, &never)] {
+        assert!(less.force < more.force && less.peak < more.peak && less.taken > more.taken);
+    }
+    // B = J + μ0 H, and under a near magnet μ0 H is no longer small beside Js.
+    assert!(soft.peak > 0.7 && soft.taken < 100.0 && never.taken > 0.0, "{soft:?}");
+}
+
 #[test]
 fn prop_release_lies_beyond_operate() {
     for direction in ["[1, 0, 0]", "[-1, 0, 0]"] {

@@ -10,7 +10,7 @@ use super::{
     paint,
 };
 use reedmace_engine::answer::{ContactAnswer, Direction, Event, EventKind, SweepAnswer};
-use reedmace_report::number::number;
+use reedmace_report::number::{number, percent, with_unit};
 
 /// A filled triangle along the motion for an operate, an open one for a release.
 pub(crate) fn mark(kind: EventKind, direction: Direction) -> char {
@@ -35,6 +35,7 @@ pub(crate) fn events(sweep: &SweepAnswer, contact: &ContactAnswer) -> String {
     if contact.events.is_empty() {
         let state = if contact.closed_at_start { "never releases" } else { "never operates" };
         out.push_str(&format!("  {state} anywhere along the sweep\n"));
+        out.push_str(&strongest(sweep, contact));
         return out;
     }
     let lines = table(&SIDES, &rows(sweep, contact));
@@ -42,7 +43,24 @@ pub(crate) fn events(sweep: &SweepAnswer, contact: &ContactAnswer) -> String {
         let line = if index == 0 { paint(Ink::Faint, line) } else { line.clone() };
         out.push_str(&format!("  {line}\n"));
     }
+    out.push_str(&strongest(sweep, contact));
     out
+}
+
+/// Where the drive is strongest, and what it does to the closed blades there.
+fn strongest(sweep: &SweepAnswer, contact: &ContactAnswer) -> String {
+    let Some(top) = &contact.strongest else { return String::new() };
+    let text = format!(
+        "strongest at {} = {}: drive {} of operate; closed blades pull {}, carry {} at most; \
+         saturation takes {} off the flux across the gap",
+        sweep.coordinate,
+        with_unit(top.at, &top.unit),
+        percent(top.overdrive),
+        with_unit(top.force, "mN"),
+        with_unit(top.peak, "T"),
+        with_unit(top.taken, "%"),
+    );
+    wrap("  ", &text)
 }
 
 const SIDES: [Side; 8] = [Left, Left, Left, Left, Right, Right, Right, Left];

@@ -83,7 +83,15 @@ fn gate() -> ContactAnswer {
         closed_at_start: false,
         differential: Some(0.87),
         trace: trace(),
-        blade_peak: 0.62,
+        strongest: Some(Strongest {
+            at: 0.0,
+            unit: "mm".into(),
+            overdrive: 2.31,
+            force: 38.6,
+            peak: 1.418,
+            peak_at: 6.2,
+            taken: 37.8,
+        }),
     }
 }
 

@@ -87,8 +87,17 @@ fn contact_answer(answer: &Answer, contact: &ContactAnswer) -> Markup {
                 "Differential of the main lobe: " (percent(differential))
                 " (distance at operate over distance at release). "
             }
-            "Highest flux density in the blades along the sweep, reckoned without saturation: "
-            (with_unit(contact.blade_peak, "T")) "."
+        }
+        @if let Some(top) = &contact.strongest {
+            p {
+                "The drive is strongest at " (answer.sweep.coordinate) " = "
+                (with_unit(top.at, &top.unit)) ", " (percent(top.overdrive))
+                " of operate. There the closed blades pull each other with "
+                (with_unit(top.force, "mN")) ", reckoned with the saturation of their iron, which takes "
+                (with_unit(top.taken, "%")) " off the flux across the gap. Blades and leads carry "
+                (with_unit(top.peak, "T")) " at most, " (with_unit(top.peak_at.abs(), "mm"))
+                " from the middle."
+            }
         }
         (sensitivity(contact))
     }

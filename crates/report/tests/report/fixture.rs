@@ -6,7 +6,7 @@ use reedmace_engine::{
     answer::{
         Band, ClosedInterval, ContactAnswer, Conversion, DemandAnswer, Direction, Driver, Event,
         EventKind, ModelNote, Provenance, QuantityAnswer, Share, SteelAnswer, SteelBodyAnswer,
-        SteelEvent, SweepAnswer, TraceRow, Verdict, Warning,
+        SteelEvent, Strongest, SweepAnswer, TraceRow, Verdict, Warning,
     },
     drawing::{ContactOutline, MagnetOutline, PathPoint, SteelOutline, SteelPart},
 };
@@ -158,7 +158,15 @@ fn case(
         closed_at_start: false,
         differential: Some(0.7613),
         trace,
-        blade_peak: 0.8127,
+        strongest: Some(Strongest {
+            at: to,
+            unit: "mm".into(),
+            overdrive: 2.318,
+            force: 28.19,
+            peak: 1.236,
+            peak_at: -6.2,
+            taken: 20.26,
+        }),
     };
     Case {
         answer: answer(title, coordinate, [from, to], contact, &text),
