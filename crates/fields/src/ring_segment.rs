@@ -132,7 +132,7 @@ impl RingSegment {
     }
 
     /// The flat sides, areas outward.
-    fn sides(&self) -> Option<[ChargedPolygon; 2]> {
+    pub(crate) fn sides(&self) -> Option<[ChargedPolygon; 2]> {
         let side = |angle: f64, flip: bool| {
             let h = self.half_length;
             let mut c = [
