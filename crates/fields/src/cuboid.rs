@@ -125,13 +125,15 @@ impl Corners {
         let size = half[0].max(half[1]).max(half[2]);
         let half = [half[0] / size, half[1] / size, half[2] / size];
         let p = [point[0] / size, point[1] / size, point[2] / size];
-        let mut d2 = [[0.0; 2]; 3];
-        for i in 0..3 {
-            for side in 0..2 {
-                let d = Self::offset(&half, &p, i, side);
-                d2[i][side] = d * d;
-            }
-        }
+        let square = |i: usize, side: usize| {
+            let d = Self::offset(&half, &p, i, side);
+            d * d
+        };
+        let d2 = [
+            [square(0, 0), square(0, 1)],
+            [square(1, 0), square(1, 1)],
+            [square(2, 0), square(2, 1)],
+        ];
         let mut r = [0.0; 8];
         for (n, r) in r.iter_mut().enumerate() {
             *r = (d2[0][n & 1] + d2[1][(n >> 1) & 1] + d2[2][(n >> 2) & 1] + EDGE_FLOOR).sqrt();
@@ -483,5 +485,22 @@ pub(crate) fn add_cuboid(half: [f64; 3], j: [f64; 3], at: Points<'_>, out: Vecto
             add_law(&CuboidLaw::<true>::new(turned(half), turned(j)), at, [z, x, y]);
         }
         _ => add_law(&CuboidLaw::<false>::new(half, j), at, [x, y, z]),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::CuboidLaw;
+    use crate::forms::tests::check_forms;
+
+    #[test]
+    fn cross_forms_cuboid() {
+        let j = [0.3, -0.5, 1.1];
+        for half in [[1.0, 0.6, 0.4], [1.0, 0.9, 0.05], [0.1, 0.12, 1.0], [0.01, 1.0, 1.0]] {
+            let name = format!("cuboid {half:?}");
+            check_forms(&name, &CuboidLaw::<false>::new(half, j), half, 1e-12);
+            let j = [0.0, 0.0, 1.1];
+            check_forms(&format!("{name} along z"), &CuboidLaw::<true>::new(half, j), half, 1e-12);
+        }
     }
 }

@@ -13,14 +13,15 @@ use crate::math::{greater, lesser, sign};
 use crate::zonal::{FAR, Zonal};
 use crate::{Points, VectorsMut};
 
-/// Where the near form may serve: the field there is at least this share of J, whereof it knows 1e-16.
-const NEAR_FIELD: f64 = 2e-4;
+/// Where the near form may serve: the field there is mostly above this share of J, of which the form errs by
+/// 5e-16 (`cross_forms_round`), four times what one wall does. Where B passes through zero, so it does.
+const NEAR_FIELD: f64 = 1e-3;
 
 /// Least squared complementary modulus that five means serve; nearer an edge there are more.
 pub(crate) const LEAST_KC2: f64 = 2e-3;
 
 /// Least distance from the axis, in radii, for the part across the axis.
-const LEAST_RHO: f64 = 1e-2;
+const LEAST_RHO: f64 = 0.1;
 
 /// What lies between two ends: `WALLS` radii, outermost first.
 #[derive(Debug, Clone, Copy)]
@@ -47,6 +48,15 @@ struct RoundLaw<const WALLS: usize, const AXIAL: bool> {
 impl<const WALLS: usize> Round<WALLS> {
     /// Adds B; `zonal` is the body's series.
     pub fn add_b(self, zonal: Zonal, at: Points<'_>, out: VectorsMut<'_>) {
+        let out = [out.x, out.y, out.z];
+        if self.j[0] == 0.0 && self.j[1] == 0.0 {
+            add_law(&self.law::<true>(zonal), at, out);
+        } else {
+            add_law(&self.law::<false>(zonal), at, out);
+        }
+    }
+
+    fn law<const AXIAL: bool>(self, zonal: Zonal) -> RoundLaw<WALLS, AXIAL> {
         let far = (FAR * zonal.extent).powi(2);
         let outer2 = self.radii[0] * self.radii[0];
         let inner2 = if WALLS == 2 { self.radii[1] * self.radii[1] } else { 0.0 };
@@ -54,12 +64,7 @@ impl<const WALLS: usize> Round<WALLS> {
         let near = (volume / (4.0 * PI * NEAR_FIELD)).cbrt().powi(2);
         // Slight bodies have too small a field even close by.
         let near = if near > zonal.extent * zonal.extent { near.min(far) } else { 0.0 };
-        let out = [out.x, out.y, out.z];
-        if self.j[0] == 0.0 && self.j[1] == 0.0 {
-            add_law(&RoundLaw::<WALLS, true> { body: self, zonal, near, far }, at, out);
-        } else {
-            add_law(&RoundLaw::<WALLS, false> { body: self, zonal, near, far }, at, out);
-        }
+        RoundLaw { body: self, zonal, near, far }
     }
 }
 
@@ -196,4 +201,42 @@ fn near_end<const AXIAL: bool>(
         -over / greater(rho, f64::MIN_POSITIVE) * (0.5 * (k + k2 * ks) - root * third)
     };
     [axial, cross, transverse]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Round;
+    use crate::forms::tests::check_forms;
+    use crate::zonal::Zonal;
+
+    #[test]
+    fn cross_forms_round() {
+        for half_length in [1.0, 0.5, 2.0, 0.05] {
+            for j in [[0.3, -0.5, 1.1], [0.0, 0.0, 1.2], [1.0, 0.0, 0.0]] {
+                let half = [1.0, 1.0, half_length];
+                let name = format!("length {half_length} J {j:?}");
+                let solid = Round { radii: [1.0], half_length, j, filled: true };
+                let ring = Round { radii: [1.0, 0.5], half_length, j, filled: true };
+                let series =
+                    (Zonal::cylinder(1.0, half_length), Zonal::ring(0.5, 1.0, half_length));
+                if j[0] == 0.0 {
+                    check_forms(
+                        &format!("cylinder {name}"),
+                        &solid.law::<true>(series.0),
+                        half,
+                        1e-12,
+                    );
+                    check_forms(&format!("ring {name}"), &ring.law::<true>(series.1), half, 1e-12);
+                } else {
+                    check_forms(
+                        &format!("cylinder {name}"),
+                        &solid.law::<false>(series.0),
+                        half,
+                        1e-12,
+                    );
+                    check_forms(&format!("ring {name}"), &ring.law::<false>(series.1), half, 1e-12);
+                }
+            }
+        }
+    }
 }
