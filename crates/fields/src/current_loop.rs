@@ -11,7 +11,7 @@ use crate::{FieldError, MU_0, Points, Source, VectorsMut};
 
 /// A circular current filament about z in the plane z = 0.
 ///
-/// Accuracy against 50-digit closed forms: 2e-15 of |B| from the axis to 5,000 radii, 7e-11 at 1e-6 radii
+/// Accuracy against 50-digit closed forms: 8e-15 of |B| from the axis to 5,000 radii, 3e-15 at 1e-6 radii
 /// from the wire (`cross_mpmath_loop`). On the wire itself a finite value stands for the limit.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Loop {

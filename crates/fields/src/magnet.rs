@@ -52,11 +52,11 @@ pub enum MagnetShape {
 ///
 /// | shape | anywhere | 1e-6 sizes from an edge |
 /// |---|---|---|
-/// | cuboid | 1e-14 | 6e-12 |
+/// | cuboid | 2e-13 | 5e-12 |
 /// | cylinder | 4e-13 | 3e-15 |
 /// | ring | 5e-13 | 4e-15 |
 /// | ring with a wall below 5 % of its radius, or wall · half length below 0.005 · radius² | 3e-11 | 4e-15 |
-/// | sphere | 8e-16 | has none |
+/// | sphere | 1e-15 | has none |
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Magnet {
     /// The shape.

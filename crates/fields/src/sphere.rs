@@ -43,7 +43,7 @@ pub(crate) fn add_sphere_gradient(radius: f64, j: [f64; 3], at: Points<'_>, out:
 
 /// B of a sphere of radius `radius` (m) and polarization `j` (T); 2/3 J inside, the mean on its surface.
 ///
-/// `B = (a/r)³ (n (J·n) − J/3)` outside (`[jackson1999]` 5.10). Accuracy: 8e-16, `cross_mpmath_sphere`.
+/// `B = (a/r)³ (n (J·n) − J/3)` outside (`[jackson1999]` 5.10). Accuracy: 1e-15, `cross_mpmath_sphere`.
 #[inline(always)]
 pub(crate) fn sphere_b(radius: f64, j: [f64; 3], point: [f64; 3]) -> [f64; 3] {
     let per_radius = 1.0 / radius;
