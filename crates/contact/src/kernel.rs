@@ -100,11 +100,7 @@ impl SteelRule {
     /// From the weight of each panel on the mean normal field of the sources there, Wb per A/m.
     pub fn new(steel: &Steel, per_panel: &[f64]) -> Self {
         let rule = steel.rule();
-        let mut weights = rule.normals.clone();
-        for component in [&mut weights.x, &mut weights.y, &mut weights.z] {
-            component.iter_mut().zip(per_panel).for_each(|(n, weight)| *n *= weight / MU_0);
-        }
-        Self { at: rule.points.clone(), weights }
+        Self { at: rule.points.clone(), weights: steel.on_field(per_panel) }
     }
     fn sum(&self, b: &Vectors) -> f64 {
         let dot = |w: &[f64], b: &[f64]| w.iter().zip(b).map(|(w, b)| w * b).sum::<f64>();

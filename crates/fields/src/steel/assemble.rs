@@ -1,5 +1,7 @@
 //! The matrix of all panels on all panels.
 
+use std::ops::Range;
+
 use faer::Mat;
 use faer::linalg::solvers::PartialPivLu;
 use rayon::prelude::*;
@@ -7,6 +9,7 @@ use rayon::prelude::*;
 use super::flux::{Rule, is_near};
 use super::panel::{Panel, length, minus};
 use super::rectangles::Rectangle;
+use super::smooth::Smooth;
 use crate::simd::vectorized;
 
 /// What assembly needs to know of a panel beside its geometry.
@@ -21,69 +24,119 @@ pub(super) struct Member {
     pub rectangle: Option<(Rectangle, bool)>,
 }
 
-/// Mean normal field over every panel of unit charge density on every panel, the jump at the panel
-/// itself left out: column j is the field of panel j.
-pub(super) fn influence(panels: &[Panel], members: &[Member]) -> Mat<f64> {
+/// Panels whose rows are made at a time: what lies between then stays small.
+const ROWS: usize = 1024;
+
+/// Mean normal field over every panel of unit charge density of every panel with the slopes this brings
+/// about, the jump at the panel itself left out: column j is the field of panel j's charge.
+pub(super) fn influence(panels: &[Panel], members: &[Member], smooth: &Smooth) -> Mat<f64> {
     let n = panels.len();
-    let mut far = Rule::new();
-    for panel in panels {
-        far.push_far(panel);
-    }
     // Each column is one task, and nothing is summed across tasks: the same bits for any threads.
-    let columns: Vec<Vec<f64>> = (0..n)
-        .into_par_iter()
-        .map_init(Scratch::new, |scratch, j| {
-            let mut column = scratch.column(panels, members, &far, j);
-            close_surfaces(&mut column, panels, members, j);
-            column
-        })
-        .collect();
+    let mut columns: Vec<Vec<f64>> = vec![Vec::with_capacity(n); n];
+    for start in (0..n).step_by(ROWS) {
+        let rows = start..n.min(start + ROWS);
+        let mut far = Rule::new();
+        for panel in &panels[rows.clone()] {
+            far.push_far(panel);
+        }
+        let made: Vec<[Vec<f64>; 3]> = (0..n)
+            .into_par_iter()
+            .map_init(Scratch::new, |scratch, j| scratch.made(panels, members, &far, &rows, j))
+            .collect();
+        columns
+            .par_iter_mut()
+            .enumerate()
+            .for_each(|(j, column)| column.extend(smooth.gather(&made, j)));
+    }
+    columns.par_iter_mut().enumerate().for_each(|(j, c)| close_surfaces(c, panels, members, j));
     Mat::from_fn(n, n, |i, j| columns[j][i])
 }
 
 /// Buffers of one thread.
 struct Scratch {
     near: Rule,
-    near_panel: Vec<usize>,
-    each: Vec<f64>,
+    near_row: Vec<usize>,
+    exact: Vec<(usize, f64)>,
+    each: [Vec<f64>; 3],
 }
 
 impl Scratch {
     fn new() -> Self {
-        Self { near: Rule::new(), near_panel: Vec::new(), each: Vec::new() }
+        Self {
+            near: Rule::new(),
+            near_row: Vec::new(),
+            exact: Vec::new(),
+            each: Default::default(),
+        }
     }
 
-    fn column(&mut self, panels: &[Panel], members: &[Member], far: &Rule, j: usize) -> Vec<f64> {
-        let (source, from) = (&panels[j], &members[j]);
-        vectorized(|| far.each(&mut self.each, |p| source.field(p)));
-        let mut column: Vec<f64> = far.sums(&self.each).collect();
+    /// Mean normal fields over the panels `rows`, whose points are `far`, of density and slopes of panel j.
+    fn made(
+        &mut self,
+        panels: &[Panel],
+        members: &[Member],
+        far: &Rule,
+        rows: &Range<usize>,
+        j: usize,
+    ) -> [Vec<f64>; 3] {
+        let (source, from) = (panels[j], &members[j]);
+        vectorized(
+            #[inline(always)]
+            || {
+                far.each(
+                    &mut self.each,
+                    #[inline(always)]
+                    move |p| source.fields(p),
+                )
+            },
+        );
+        let mut made = self.each.each_ref().map(|each| far.sums(each).collect::<Vec<f64>>());
         self.near.clear();
-        self.near_panel.clear();
-        for (i, panel) in panels.iter().enumerate() {
+        self.near_row.clear();
+        self.exact.clear();
+        for (row, i) in rows.clone().enumerate() {
+            let panel = &panels[i];
             let apart = length(minus(panel.centre, source.centre));
-            // The distance of the panel itself is dearer and needed only if this does not settle it.
+            // The distance from the panel itself is dearer and needed only if this does not settle it.
             if !is_near(panel, apart - source.reach) {
                 continue;
             }
             let of = &members[i];
             if i == j || source.coplanar(panel) {
-                column[i] = 0.0;
-            } else if let (Some((target, positive)), Some((charged, _)), true) =
-                (of.rectangle, from.rectangle, of.body == from.body)
-            {
-                let flux = target.flux_from(&charged) / panel.area;
-                column[i] = if positive { flux } else { -flux };
+                for made in &mut made {
+                    made[row] = 0.0;
+                }
             } else if is_near(panel, source.distance(panel.centre)) {
                 self.near.push_near(panel, |p| source.distance(p));
-                self.near_panel.push(i);
+                self.near_row.push(row);
+                if let (Some((target, positive)), Some((charged, _)), true) =
+                    (of.rectangle, from.rectangle, of.body == from.body)
+                {
+                    let flux = target.flux_from(&charged) / panel.area;
+                    self.exact.push((row, if positive { flux } else { -flux }));
+                }
             }
         }
         let near = &self.near;
-        vectorized(|| near.each(&mut self.each, |p| source.field(p)));
-        for (&i, mean) in self.near_panel.iter().zip(near.sums(&self.each)) {
-            column[i] = mean;
+        vectorized(
+            #[inline(always)]
+            || {
+                near.each(
+                    &mut self.each,
+                    #[inline(always)]
+                    move |p| source.fields(p),
+                )
+            },
+        );
+        for (made, each) in made.iter_mut().zip(&self.each) {
+            for (&row, mean) in self.near_row.iter().zip(near.sums(each)) {
+                made[row] = mean;
+            }
         }
-        column
+        for &(row, mean) in &self.exact {
+            made[0][row] = mean;
+        }
+        made
     }
 }
 

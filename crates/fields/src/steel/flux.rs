@@ -21,7 +21,10 @@ const NEAR: f64 = 5.0;
 const CUT: f64 = 2.0;
 
 /// Pieces are cut at most this often: the field grows like a logarithm at worst.
-const MOST_CUTS: usize = 9;
+const MOST_CUTS: usize = 10;
+
+/// Points taken at a time.
+const CHUNK: usize = 256;
 
 /// Points with normals and weights on panels, each panel's weights adding up to 1.
 #[derive(Debug, Clone, Default)]
@@ -37,12 +40,6 @@ impl Rule {
     /// Empty.
     pub fn new() -> Self {
         Self { start: vec![0], ..Self::default() }
-    }
-
-    /// One point, the centre of area: exact for fields linear in place.
-    pub fn push_centre(&mut self, panel: &Panel) {
-        self.push(panel.centre, panel.normal, 1.0);
-        self.close();
     }
 
     /// The 2 × 2 rule, good for charges beyond [`NEAR`].
@@ -121,19 +118,36 @@ impl Rule {
         self.start.truncate(1);
     }
 
-    /// Weight times normal component of the field `h` at each point.
+    /// Weight times normal component of the `K` fields `h` at each point.
     #[inline(always)]
-    pub fn each(&self, out: &mut Vec<f64>, h: impl Fn([f64; 3]) -> [f64; 3]) {
+    pub fn each<const K: usize>(
+        &self,
+        out: &mut [Vec<f64>; K],
+        h: impl Fn([f64; 3]) -> [[f64; 3]; K],
+    ) {
         let n = self.point.len();
-        out.clear();
-        out.resize(n, 0.0);
-        let Points { x, y, z } = self.point.points();
-        let (x, y, z) = (&x[..n], &y[..n], &z[..n]);
-        let (nx, ny, nz) = (&self.normal.x[..n], &self.normal.y[..n], &self.normal.z[..n]);
-        let out = &mut out[..n];
-        for i in 0..n {
-            let [hx, hy, hz] = h([x[i], y[i], z[i]]);
-            out[i] = hx * nx[i] + hy * ny[i] + hz * nz[i];
+        for out in &mut *out {
+            out.clear();
+            out.resize(n, 0.0);
+        }
+        let mut start = 0;
+        while start < n {
+            let size = CHUNK.min(n - start);
+            let Points { x, y, z } = self.point.points().range(start, size);
+            let Points { x: nx, y: ny, z: nz } = self.normal.points().range(start, size);
+            // Results that cannot lie where the points do leave the compiler free to take many at once.
+            let mut values = [[0.0; CHUNK]; K];
+            for i in 0..size {
+                let fields = h([x[i], y[i], z[i]]);
+                for k in 0..K {
+                    values[k][i] =
+                        fields[k][0] * nx[i] + fields[k][1] * ny[i] + fields[k][2] * nz[i];
+                }
+            }
+            for (out, values) in out.iter_mut().zip(&values) {
+                out[start..start + size].copy_from_slice(&values[..size]);
+            }
+            start += size;
         }
     }
 

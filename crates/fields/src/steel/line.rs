@@ -38,7 +38,8 @@ impl Segment {
         let across = if s1 * s2 > 0.0 { beyond } else { beside };
         let axial = 1.0 / r2 - 1.0 / r1;
         let scale = 0.25 / (PI * size);
-        [0, 1, 2].map(|i| scale * (along[i] * axial + rho[i] * across))
+        let component = |i: usize| scale * (along[i] * axial + rho[i] * across);
+        [component(0), component(1), component(2)]
     }
 
     /// Distance from a point, m.
@@ -65,9 +66,18 @@ impl Steel {
         let whole = minus(segment.to, segment.from);
         let size = length(whole);
         let along = whole.map(|c| c / size);
-        let mut each = Vec::new();
-        vectorized(|| far.each(&mut each, |p| segment.field(along, size, p)));
-        let mut load: Vec<f64> = far.sums(&each).collect();
+        let mut each = [Vec::new()];
+        vectorized(
+            #[inline(always)]
+            || {
+                far.each(
+                    &mut each,
+                    #[inline(always)]
+                    move |p| [segment.field(along, size, p)],
+                )
+            },
+        );
+        let mut load: Vec<f64> = far.sums(&each[0]).collect();
         let (mut near, mut index) = (Rule::new(), Vec::new());
         for (i, panel) in self.panels.iter().enumerate() {
             if is_near(panel, segment.distance(panel.centre)) {
@@ -75,8 +85,17 @@ impl Steel {
                 index.push(i);
             }
         }
-        vectorized(|| near.each(&mut each, |p| segment.field(along, size, p)));
-        for (&i, mean) in index.iter().zip(near.sums(&each)) {
+        vectorized(
+            #[inline(always)]
+            || {
+                near.each(
+                    &mut each,
+                    #[inline(always)]
+                    move |p| [segment.field(along, size, p)],
+                )
+            },
+        );
+        for (&i, mean) in index.iter().zip(near.sums(&each[0])) {
             load[i] = mean;
         }
         load

@@ -12,15 +12,18 @@ mod boxes;
 mod charged;
 mod flux;
 mod groups;
+mod inside;
 mod line;
 mod mesh;
 mod near;
 mod panel;
 mod rectangles;
 mod shape;
+mod smooth;
 mod system;
 
 pub use charged::ChargedSteel;
+pub use inside::SteelFlux;
 pub use line::Segment;
 pub use system::{Steel, SteelRule};
 

@@ -128,9 +128,9 @@ mod tests {
             let to = panel(&target);
             let mut rule = Rule::new();
             rule.push_near(&to, |p| from.distance(p));
-            let mut each = Vec::new();
-            rule.each(&mut each, |p| from.field(p));
-            let mean = rule.sums(&each).next().unwrap();
+            let mut each = [const { Vec::new() }; 3];
+            rule.each(&mut each, |p| from.fields(p));
+            let mean = rule.sums(&each[0]).next().unwrap();
             let exact = target.flux_from(&source) / to.area;
             println!("{axis} {a:?}: {exact:.9} {:.1e}", mean / exact - 1.0);
             assert!((mean - exact).abs() <= tolerance * exact.abs(), "{mean} {exact}");

@@ -1,17 +1,18 @@
 //! The panels of all bodies and their factored equations.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use faer::linalg::solvers::{PartialPivLu, Solve};
 use faer::{Col, Mat, MatMut};
 
 use super::assemble::{Member, factor, influence};
 use super::charged::ChargedSteel;
-use super::flux::Rule;
+use super::inside::Inner;
 use super::near::refined;
 use super::panel::{Panel, length, minus};
 use super::rectangles::Rectangle;
 use super::shape::{Facet, facets};
+use super::smooth::{Row, Smooth};
 use super::{MOST_PANELS, SteelBody, SteelError};
 use crate::{MU_0, Pose, Source, Vectors};
 
@@ -34,23 +35,23 @@ pub struct Steel {
 #[derive(Debug)]
 pub(super) struct Solved {
     pub members: Vec<Member>,
+    pub smooth: Smooth,
     /// Total area of each closed surface, m².
     group_area: Vec<f64>,
     /// `2λ` of each panel.
-    twice_lambda: Vec<f64>,
+    pub twice_lambda: Vec<f64>,
     factors: PartialPivLu<f64>,
+    /// Each body by itself, once somebody asks for its inside.
+    pub inner: OnceLock<Vec<Inner>>,
 }
 
-/// Where [`Steel::load`] looks at a field.
+/// Where [`Steel::load`] looks at a field: one point on each panel.
 #[derive(Debug, Clone, Default)]
 pub struct SteelRule {
-    /// The points, m.
+    /// Centre of each panel, m.
     pub points: Vectors,
-    /// The panel's normal at each point, out of the steel, times the point's weight; the weights of a
-    /// panel add up to one.
+    /// Unit normal of each panel, out of the steel.
     pub normals: Vectors,
-    /// Where the points of each panel start, and the end of the last.
-    pub start: Vec<usize>,
 }
 
 impl Steel {
@@ -101,12 +102,20 @@ impl Steel {
             return Err(SteelError::TooManyPanels { wanted: all.len() });
         }
         apart(&all, &members)?;
-        let factors = factor(&influence(&all, &members), &all, &members, &twice_lambda);
+        let smooth = Smooth::new(&all, &members);
+        let factors = factor(&influence(&all, &members, &smooth), &all, &members, &twice_lambda);
         let mut group_area = vec![0.0; groups];
         for (panel, member) in all.iter().zip(&members) {
             group_area[member.group] += panel.area;
         }
-        let solved = Arc::new(Solved { members, group_area, twice_lambda, factors });
+        let solved = Arc::new(Solved {
+            members,
+            smooth,
+            group_area,
+            twice_lambda,
+            factors,
+            inner: OnceLock::new(),
+        });
         let steel = Self { rule: rule_of(&all), panels: all, solved };
         let test = steel.solve(&vec![1.0; steel.len()]);
         if test.iter().all(|c| c.is_finite()) { Ok(steel) } else { Err(SteelError::Singular) }
@@ -138,14 +147,14 @@ impl Steel {
         self.solved.members[panel].body
     }
 
-    /// Where a field is looked at: the load of panel i is `Σ n·B/μ0` over its points, n with its weight.
+    /// Where a field is looked at.
     pub fn rule(&self) -> &SteelRule {
         &self.rule
     }
 
     /// Mean normal field of `source` over each panel, A/m. Sources must lie outside the steel.
     pub fn load(&self, source: &dyn Source) -> Vec<f64> {
-        let mut b = Vectors::zeros(self.rule.points.len());
+        let mut b = Vectors::zeros(self.len());
         source.add_b(self.rule.points.points(), b.view_mut());
         self.load_of(&b)
     }
@@ -153,12 +162,29 @@ impl Steel {
     /// The load of flux densities (T) at the points of [`Steel::rule`], A/m.
     ///
     /// # Panics
-    /// When there are not as many of them as points.
+    /// When there are not as many of them as panels.
     pub fn load_of(&self, b: &Vectors) -> Vec<f64> {
-        let SteelRule { points, normals, start } = &self.rule;
-        assert_eq!(b.len(), points.len(), "one flux density for every point");
-        let at = |i: usize| b.x[i] * normals.x[i] + b.y[i] * normals.y[i] + b.z[i] * normals.z[i];
-        start.windows(2).map(|s| (s[0]..s[1]).map(at).sum::<f64>() / MU_0).collect()
+        assert_eq!(b.len(), self.len(), "one flux density for every panel");
+        let n = &self.rule.normals;
+        let normal: Vec<f64> = (0..b.len())
+            .map(|i| (b.x[i] * n.x[i] + b.y[i] * n.y[i] + b.z[i] * n.z[i]) / MU_0)
+            .collect();
+        let mean = |row: &Row| row.iter().map(|&(i, w)| w * normal[i]).sum();
+        self.solved.smooth.mean.iter().map(mean).collect()
+    }
+
+    /// Weights on the flux density at the points of [`Steel::rule`] that give `weights · load`: with
+    /// [`Steel::solve_transpose`], any figure as a sum over the field of what drives it, per T.
+    pub fn on_field(&self, weights: &[f64]) -> Vectors {
+        let mut normal = vec![0.0; self.len()];
+        for (row, weight) in self.solved.smooth.mean.iter().zip(weights) {
+            for &(i, w) in row {
+                normal[i] += w * weight / MU_0;
+            }
+        }
+        let times = |n: &[f64]| n.iter().zip(&normal).map(|(n, w)| n * w).collect();
+        let n = &self.rule.normals;
+        Vectors { x: times(&n.x), y: times(&n.y), z: times(&n.z) }
     }
 
     /// Charge density of each panel, A/m, under a load of [`Steel::load`].
@@ -215,7 +241,8 @@ impl Steel {
     /// When there are not as many charges as panels.
     pub fn charged(&self, charges: Vec<f64>) -> ChargedSteel<'_> {
         assert_eq!(charges.len(), self.len(), "one charge density for every panel");
-        ChargedSteel { panels: &self.panels, charges }
+        let densities = self.solved.smooth.densities(&charges);
+        ChargedSteel { panels: &self.panels, charges, densities }
     }
 
     /// All bodies moved together by `to_from_here`, without solving anew.
@@ -261,11 +288,10 @@ fn placed(panel: &Panel, world_from_body: &Pose) -> Panel {
 }
 
 fn rule_of(panels: &[Panel]) -> SteelRule {
-    let mut rule = Rule::new();
-    for panel in panels {
-        rule.push_centre(panel);
+    SteelRule {
+        points: Vectors::from_rows(panels.iter().map(|p| p.centre)),
+        normals: Vectors::from_rows(panels.iter().map(|p| p.normal)),
     }
-    SteelRule { points: rule.point, normals: rule.normal, start: rule.start }
 }
 
 /// Refuses bodies of which one has a panel in or on the other.
