@@ -10,8 +10,8 @@ use crate::{FieldError, MU_0, Points, Source, VectorsMut};
 /// The winding is taken apart into current sheets. The straight parts of a sheet are closed forms, its
 /// corners closed forms along z under a Gauss rule over the angle, and the sheets are added up by a Gauss
 /// rule over the thickness, both finer the nearer the point is. Largest error over |B| outside the winding
-/// from 5 % of its thickness on: 1e-6 (`cross_racetrack_is_a_round_coil`); inside the winding sheets are
-/// seen one by one and the error is some per cent of the field's jump across it.
+/// (`cross_racetrack_is_a_round_coil`): 2e-6 from 5 % of its thickness on, 2e-3 nearer. Inside the winding
+/// sheets are seen one by one and the error is up to 5 % of the field's jump across it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Racetrack {
     half_straight: [f64; 2],

@@ -12,6 +12,7 @@
 //! ```
 
 mod alloys;
+mod bh_curves;
 mod contact_metals;
 mod demagnetization;
 mod grades;
@@ -19,6 +20,7 @@ mod kinds;
 mod rows;
 
 pub use alloys::{Alloys, SoftAlloy};
+pub use bh_curves::{MagnetizationCurve, MagnetizationCurves};
 pub use contact_metals::{ContactMetal, ContactMetals};
 pub use demagnetization::DemagnetizationCurve;
 pub use grades::{Grade, Grades, REFERENCE_TEMPERATURE};

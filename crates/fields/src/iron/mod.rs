@@ -19,9 +19,21 @@
 //! centre, so iron that closes round a current feels all of its ampere-turns. The charge of every body
 //! adds up to zero exactly.
 //!
-//! Each step of the Newton iteration takes the curve's slope along each axis of a cell and leaves out what
-//! the flux along one axis does to the reluctivity along another; the equations themselves leave nothing
-//! out, so the solution is not affected, only the number of steps.
+//! Newton's rule with the exact tangent and a halved step where a whole one does not help: six to nine
+//! steps in every case of the tests, from no field at all.
+//!
+//! Measured:
+//!
+//! | case | cells | error | test |
+//! |---|---|---|---|
+//! | moment of a cube, μr = 10⁶, in a uniform field | 4³, 8³, 12³ | −1.9, −0.4, −0.13 % | `val_cube_of_infinite_permeability` |
+//! | moment of prisms, μr = 1.02 | 6³ | below 0.03 % | `cross_weak_prisms_demagnetize_as_uniform_ones` |
+//! | steel plates with gaps round a coil, mean B of 25 sections | 1945 unknowns | −1.2 … +6.3 % of measured | `val_steel_plates_round_a_coil` |
+//! | the same, from a cut half as fine | 946 unknowns | 1 % apart | |
+//!
+//! Limits: no hysteresis, no eddy currents, no anisotropy. Cells that face each other across a narrow gap
+//! should be cut alike: staggered ones were 4 % off on the plates. In one cell the reluctivity is constant,
+//! so where B varies much within it and the iron is saturated, the polarization varies too much.
 
 mod body;
 mod curve;
