@@ -80,7 +80,7 @@ fn cross_fem_plate() {
     );
     let bare = Circuit::new(&reference(), 130).expect("a contact that can exist");
     let mut worst = 0.0_f64;
-    for panels in [400, 800, 1600, 3200] {
+    for panels in [400, 800, 1600] {
         let with = beside(&bare, plate(1000.0, -6e-3, panels));
         for (name, source, expected) in
             [("long", coil(9.25e-3, 25e-3), 1.087), ("short", coil(5.5e-3, 9e-3), 1.065)]
@@ -94,7 +94,7 @@ fn cross_fem_plate() {
                 100.0 * error
             )
             .expect("writing to a string");
-            if panels == 3200 {
+            if panels == 1600 {
                 worst = worst.max(error.abs());
             }
         }

@@ -13,8 +13,8 @@ use crate::track::{Course, Found, Track};
 use crate::units::{Shown, millitesla, names, tidy};
 use crate::worst::{EventBand, Worst};
 use crate::{
-    band, convert, draw, models, saturation, share, verdict, warn, warn_magnets, working_point,
-    worst,
+    band, convert, draw, models, saturation, share, steel, verdict, warn, warn_magnets,
+    working_point, worst,
 };
 use reedmace_contact::Scratch;
 use reedmace_design::{Design, Sweep};
@@ -92,6 +92,9 @@ pub fn check(
         contacts.push(contact);
         warnings.extend(more);
     }
+    let steel = steel::answer(&workshop, &scene, &tracks, &nominal.courses, &shown)?;
+    let (steel, of_steel) = steel.map_or((None, Vec::new()), |(s, w)| (Some(s), w));
+    warnings.extend(of_steel);
     let demands = verdict::answers(design, &nominal, &worst, shares.as_deref(), &shown);
     let models = models::notes(&workshop, units);
     let mut references: Vec<String> = models.iter().flat_map(|m| m.references.clone()).collect();
@@ -105,7 +108,7 @@ pub fn check(
         contacts,
         magnets,
         demands,
-        steel: None,
+        steel,
         warnings,
         quantities: quantities(&workshop)?,
         models,

@@ -3,11 +3,11 @@
 use crate::drawing::{
     CoilOutline, ContactOutline, Drawing, MagnetOutline, PathPoint, SteelOutline, SteelPart,
 };
-use crate::motion::{Motion, tilt};
+use crate::motion::Motion;
 use crate::realise::moving;
 use crate::scene::Scene;
 use crate::units::Shown;
-use reedmace_design::{Design, Section, Steel, SteelShape, Thing, Value};
+use reedmace_design::{Design, Section, SteelShape, Thing, Value};
 use reedmace_fields::{AnySource, Pose};
 use reedmace_units::Length;
 
@@ -73,7 +73,7 @@ pub(crate) fn drawing(design: &Design, scene: &Scene, shown: &Shown) -> Drawing 
     let moved = moving(&design.sweep);
     let steel = design.steel.iter().enumerate().map(|(k, steel)| {
         let moves = moved.contains(&Thing::Steel(k));
-        let rest = steel_pose(steel);
+        let rest = scene.steel[k].body.world_from_body;
         let at = |world_from_rest: Pose| if moves { world_from_rest * rest } else { rest };
         SteelOutline {
             name: steel.name.clone(),
@@ -90,18 +90,6 @@ pub(crate) fn drawing(design: &Design, scene: &Scene, shown: &Shown) -> Drawing 
         steel: steel.collect(),
         path: path(design, scene, shown),
     }
-}
-
-/// Where a body of steel is before the sweep moves it.
-fn steel_pose(steel: &Steel) -> Pose {
-    let upright = match steel.shape {
-        SteelShape::Cylinder { .. } | SteelShape::Tube { .. } => {
-            Pose::from_z([0.0; 3], steel.axis).expect("a checked design has no zero axis")
-        }
-        _ => Pose::IDENTITY,
-    };
-    let turned = tilt([0, 1, 2].map(|i| steel.rotate[i].si())) * upright;
-    Pose { rotation: turned.rotation, origin: [0, 1, 2].map(|i| steel.at[i].si()) }
 }
 
 fn parts(shape: &SteelShape) -> Vec<SteelPart> {
@@ -141,7 +129,7 @@ fn path(design: &Design, scene: &Scene, shown: &Shown) -> Vec<PathPoint> {
         Thing::Contact(k) => scene.reeds[k].rest,
         Thing::Magnet(k) => scene.bodies[k].rest,
         Thing::Coil(k) => Pose::translation([0, 1, 2].map(|i| design.coils[k].at[i].si())),
-        Thing::Steel(k) => steel_pose(&design.steel[k]),
+        Thing::Steel(k) => scene.steel[k].body.world_from_body,
     };
     let at = |c: f64| PathPoint {
         coordinate: shown.number(c),

@@ -2,6 +2,7 @@
 
 use reedmace_contact::CircuitError;
 use reedmace_fields::FieldError;
+use reedmace_fields::steel::SteelError;
 
 /// A design that cannot be computed, although it is well formed.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -25,9 +26,9 @@ pub enum EngineError {
         /// Why.
         why: FieldError,
     },
-    /// A design has a body of steel, which is not computed yet.
-    #[error("steel `{0}`: bodies of steel are not computed by this version")]
-    SteelNotComputed(String),
+    /// Steel that cannot be computed within the tolerances.
+    #[error("steel: {0}")]
+    Steel(#[from] SteelError),
     /// A map was asked of something that has none.
     #[error("{0}")]
     NoMap(String),

@@ -11,7 +11,7 @@ use crate::realise::Workshop;
 pub(crate) fn levels(workshop: &Workshop, contact: usize) -> Result<[[f64; 2]; 3], EngineError> {
     let n = workshop.variables.len();
     let at = |unit: &Vec<Level>| {
-        let scene = workshop.scene(unit)?;
+        let scene = workshop.unsettled(unit)?;
         let reed = &scene.reeds[contact];
         Ok::<_, EngineError>([reed.operate, reed.release])
     };

@@ -115,16 +115,18 @@ pub fn map(
         .par_iter()
         .enumerate()
         .map(|(k, &v)| {
-            let mut scratch = Scratch::default();
-            let row = across.iter().map(|&u| {
+            let pose = |u: f64| {
                 let mut place = [0.0; 3];
                 (place[across_axis], place[up_axis], place[cut_axis]) = (u, v, offset);
-                let shift = Pose::translation(std::array::from_fn(|i| place[i] - anchor[i]));
-                let pose = shift * start;
-                let drive = scene.drive_in(request.contact, pose, 1.0, &mut scratch);
-                (drive, scene.room(request.contact, pose, &body))
-            });
-            let row = row.collect();
+                Pose::translation(std::array::from_fn(|i| place[i] - anchor[i])) * start
+            };
+            let mut step = [0.0; 3];
+            step[across_axis] = across[1] - across[0];
+            let mut scratch = Scratch::default();
+            let (contact, places) = (request.contact, across.len());
+            let drives = scene.drives_in_row(contact, pose(across[0]), step, places, &mut scratch);
+            let room = across.iter().map(|&u| scene.room(contact, pose(u), &body));
+            let row = drives.into_iter().zip(room).collect();
             progress(k as u64, up.len() as u64);
             row
         })

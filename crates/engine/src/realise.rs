@@ -2,9 +2,11 @@
 
 use crate::error::EngineError;
 use crate::motion::{Motion, TablePose, tilt};
+use crate::panels::{self, Panels};
 use crate::quantity::{Level, Quantified, Unit, Variables};
-use crate::scene::{Body, Reed, Scene};
+use crate::scene::{Body, Reed, Scene, SteelPiece};
 use crate::solved::{Shelf, State};
+use crate::steel;
 use reedmace_contact::{Calibration as Stated, Geometry, TestCoil};
 use reedmace_design::{
     Calibration, Coil, CoilDrive, Contact, Coordinate, Design, DriveRange, Magnet, Material,
@@ -14,30 +16,44 @@ use reedmace_fields::{
     AnySource, Coil as ThickCoil, Magnet as MagnetSource, MagnetShape, Pose, Solenoid, Uniform,
 };
 use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, Ratio, Temperature};
-use std::sync::Mutex;
+use std::sync::{Arc, Mutex};
 
 /// Makes scenes of a design, keeping the circuits already solved.
 pub(crate) struct Workshop<'d> {
     pub design: &'d Design,
     pub variables: Variables,
-    /// Contacts solved so far.
-    pub shelf: Shelf,
+    /// Contacts and steel solved so far.
+    pub shelf: Arc<Shelf>,
+    /// Panels that all steel together is cut into, about.
+    pub panels: usize,
+    /// Places in the first body's frame near which they are finer, m.
+    pub near: Arc<Vec<[f64; 3]>>,
+    /// How good that is; `None` without steel.
+    pub cut: Option<Panels>,
 }
 
 /// Values of one unit: what `realise` asks for each quantity.
 type Pick<'a> = dyn Fn(&dyn Quantified) -> f64 + 'a;
 
 impl<'d> Workshop<'d> {
-    /// Finds every toleranced quantity that the scene depends on.
+    /// Finds every toleranced quantity that the scene depends on, and how finely to cut the steel.
     pub fn new(design: &'d Design) -> Result<(Self, Scene), EngineError> {
-        let mut workshop =
-            Self { design, variables: Variables::default(), shelf: Shelf::default() };
+        let mut workshop = Self {
+            design,
+            variables: Variables::default(),
+            shelf: Arc::default(),
+            panels: 0,
+            near: Arc::default(),
+            cut: None,
+        };
         let found = Mutex::new(Variables::default());
-        let scene = workshop.realise(&|q: &dyn Quantified| {
+        workshop.realise(&|q: &dyn Quantified| {
             found.lock().expect("no panic while noting").note(q);
             q.limits().nominal
         })?;
         workshop.variables = found.into_inner().expect("no panic while noting");
+        let (scene, cut) = panels::refined(&mut workshop)?;
+        workshop.cut = cut;
         Ok((workshop, scene))
     }
 
@@ -72,6 +88,11 @@ impl<'d> Workshop<'d> {
 
     /// The scene of one unit: a level for each variable.
     pub fn scene(&self, unit: &Unit) -> Result<Scene, EngineError> {
+        self.unsettled(unit)?.settle()
+    }
+
+    /// The same without what all is solved for, beside steel and along the sweep.
+    pub fn unsettled(&self, unit: &Unit) -> Result<Scene, EngineError> {
         self.realise(&|q: &dyn Quantified| {
             let level = self.variables.index_of(q.path()).map_or(Level::Nominal, |i| unit[i]);
             level.of(&q.limits())
@@ -80,9 +101,6 @@ impl<'d> Workshop<'d> {
 
     fn realise(&self, pick: &Pick) -> Result<Scene, EngineError> {
         let d = self.design;
-        if let Some(steel) = d.steel.first() {
-            return Err(EngineError::SteelNotComputed(steel.name.clone()));
-        }
         let moving = moving(&d.sweep);
         let reeds = d.contacts.iter().enumerate().map(|(k, contact)| {
             let reed = self.reed(contact, pick).map_err(|e| e.of(&contact.name))?;
@@ -109,7 +127,19 @@ impl<'d> Workshop<'d> {
             bodies.push(Body { source, rest: Pose::IDENTITY, moves: false, swept: false });
         }
         let motion = self.motion(pick);
-        Ok(Scene { reeds, bodies, motion }.settle())
+        let steel = d.steel.iter().enumerate().map(|(k, steel)| {
+            let moves = moving.contains(&Thing::Steel(k));
+            SteelPiece { moves, ..steel::piece(steel, pick) }
+        });
+        Ok(Scene {
+            reeds,
+            bodies,
+            steel: steel.collect(),
+            motion,
+            shelf: self.shelf.clone(),
+            panels: self.panels,
+            near: self.near.clone(),
+        })
     }
 
     fn reed(&self, c: &Contact, pick: &Pick) -> Result<Reed, EngineError> {
@@ -135,6 +165,7 @@ impl<'d> Workshop<'d> {
         Ok(Reed {
             operate: level(&c.operate, State::Open),
             release: level(&c.release, State::Closed),
+            mounted: Some(solved.clone()),
             solved,
             rest: Pose {
                 rotation: (tilt([0, 1, 2].map(|i| pick(&c.rotate[i])))

@@ -4,33 +4,12 @@ use crate::answer::{EventKind, Strongest};
 use crate::realise::Workshop;
 use crate::scene::Scene;
 use crate::solved::State;
+use crate::together::Together;
 use crate::track::{Course, Track};
 use crate::units::{Shown, millimetres, millinewtons, tidy};
 use reedmace_contact::{Calibration, SaturationError};
-use reedmace_fields::{AnySource, Placed, Points, Source, Uniform, Vectors, VectorsMut};
+use reedmace_fields::{AnySource, Placed, Uniform};
 use reedmace_units::{AmpereTurns, FluxDensity, Polarization, Quantity};
-
-/// All that the sweep adds up to at one coordinate, as a contact sees it.
-pub(crate) struct Together(pub Vec<(f64, Placed<AnySource>)>);
-
-impl Source for Together {
-    fn add_b(&self, at: Points<'_>, mut out: VectorsMut<'_>) {
-        let n = at.x.len();
-        for (strength, source) in &self.0 {
-            let mut b = Vectors::zeros(n);
-            source.add_b(at, b.view_mut());
-            for (to, from) in [(&mut out.x, &b.x), (&mut out.y, &b.y), (&mut out.z, &b.z)] {
-                to.iter_mut().zip(from).for_each(|(t, f)| *t += strength * f);
-            }
-        }
-    }
-    fn bounding_radius(&self) -> f64 {
-        self.0.iter().map(|(_, s)| s.bounding_radius()).fold(0.0, f64::max)
-    }
-    fn clearance(&self, point: [f64; 3]) -> f64 {
-        self.0.iter().map(|(_, s)| s.clearance(point)).fold(f64::INFINITY, f64::min)
-    }
-}
 
 /// The closed contact where its drive is strongest, nominal unit.
 pub(crate) fn strongest(
@@ -45,7 +24,8 @@ pub(crate) fn strongest(
     let Some((&at, drive)) = top else { return Ok(None) };
     let reed = &scene.reeds[contact];
     let sources = Together(scene.sources_at(contact, at).collect());
-    let found = reed.solved.closed.saturated(saturation(workshop, contact), &sources)?;
+    let circuits = scene.circuits(contact, scene.motion.world_from_rest(at));
+    let found = circuits.closed.saturated(saturation(workshop, contact), &sources)?;
     Ok(Some(Strongest {
         at: shown.number(at),
         unit: shown.unit.into(),
@@ -75,11 +55,12 @@ pub(crate) fn overstated(
             EventKind::Operate => (State::Open, reed.operate),
             EventKind::Release => (State::Closed, reed.release),
         };
-        let circuit = reed.solved.circuit(state);
+        let bare = reed.solved.circuit(state);
+        let circuits = scene.circuits(contact, scene.motion.world_from_rest(event.at));
         let here = Together(scene.sources_at(contact, event.at).collect());
         let in_coil = as_measured(workshop, scene, contact, state, level);
-        let share = circuit.saturated(js, &here)?.share_of_linear;
-        let over = circuit.saturated(js, &in_coil)?.share_of_linear / share - 1.0;
+        let share = circuits.circuit(state).saturated(js, &here)?.share_of_linear;
+        let over = bare.saturated(js, &in_coil)?.share_of_linear / share - 1.0;
         if most.is_none_or(|(known, _)| over.abs() > known.abs()) {
             most = Some((over, event.at));
         }

@@ -1,8 +1,11 @@
 //! A design with every quantity at one definite value: what the physics sees.
 
+use crate::error::EngineError;
 use crate::motion::Motion;
-use crate::solved::Solved;
-use reedmace_contact::Scratch;
+use crate::solved::{Cut, Shelf, Solved};
+use crate::together::Together;
+use reedmace_contact::{Along, KernelPair, Scratch};
+use reedmace_fields::steel::SteelBody;
 use reedmace_fields::{AnySource, Placed, Pose, Source};
 use reedmace_units::Quantity;
 use std::sync::Arc;
@@ -12,13 +15,31 @@ use std::sync::Arc;
 pub(crate) struct Scene {
     pub reeds: Vec<Reed>,
     pub bodies: Vec<Body>,
+    pub steel: Vec<SteelPiece>,
     pub motion: Motion,
+    /// Where circuits beside steel are kept.
+    pub shelf: Arc<Shelf>,
+    /// Panels aimed at for all steel together.
+    pub panels: usize,
+    /// Places in the first body's frame near which they are finer, m.
+    pub near: Arc<Vec<[f64; 3]>>,
+}
+
+/// A steel body with its place before the sweep moves it.
+#[derive(Debug, Clone)]
+pub(crate) struct SteelPiece {
+    pub body: SteelBody,
+    pub moves: bool,
 }
 
 /// A contact: its circuits, its levels, its place.
 #[derive(Debug, Clone)]
 pub(crate) struct Reed {
+    /// Circuits of the bare contact.
     pub solved: Arc<Solved>,
+    /// Circuits with the steel beside it; `None` where steel moves beside it, so that every pose has
+    /// its own. Set by [`Scene::settle`].
+    pub mounted: Option<Arc<Solved>>,
     /// Drive of the open contact at which it operates, T.
     pub operate: f64,
     /// Drive of the closed contact at which it releases, T.
@@ -26,7 +47,8 @@ pub(crate) struct Reed {
     /// Contact frame in the world, before the sweep moves it.
     pub rest: Pose,
     pub moves: bool,
-    /// Drive of all that keeps its place beside this contact, open and closed, T.
+    /// Drive of all that keeps its place beside this contact, open and closed, T; zero where steel
+    /// moves beside it.
     pub steady: [f64; 2],
     /// The same of one unit of the swept coil's current, T; zero where the coil moves beside it.
     pub per_unit: [f64; 2],
@@ -51,21 +73,98 @@ pub(crate) struct Drive {
 }
 
 impl Scene {
-    /// Sums up what does not change along the sweep; call once after the bodies are in place.
-    pub fn settle(mut self) -> Self {
+    /// Solves the contacts beside the steel, and sums up what does not change along the sweep; call
+    /// once after all is in place.
+    ///
+    /// # Errors
+    /// [`EngineError::Steel`] when a steel body cannot exist.
+    pub fn settle(mut self) -> Result<Self, EngineError> {
         let mut scratch = Scratch::default();
         for k in 0..self.reeds.len() {
+            // Also where steel moves: a body that cannot exist is found here and not along the sweep.
+            let mounted = self.solve(k, Pose::IDENTITY)?;
+            if self.steel.iter().any(|piece| piece.moves != self.reeds[k].moves) {
+                self.reeds[k].mounted = None;
+                continue;
+            }
             let reed = &self.reeds[k];
             let (mut steady, mut per_unit) = ([0.0; 2], [0.0; 2]);
-            for body in self.bodies.iter().filter(|b| b.is_steady_for(reed)) {
+            for body in self.bodies.iter().filter(|b| b.keeps_its_place_beside(reed)) {
                 let placed = place(body, reed, Pose::IDENTITY);
-                let drives = reed.solved.pair.drives(&placed, &mut scratch);
+                let drives = mounted.pair.drives(&placed, &mut scratch);
                 let sum = if body.swept { &mut per_unit } else { &mut steady };
                 (0..2).for_each(|i| sum[i] += drives[i].si());
             }
-            (self.reeds[k].steady, self.reeds[k].per_unit) = (steady, per_unit);
+            let reed = &mut self.reeds[k];
+            (reed.mounted, reed.steady, reed.per_unit) = (Some(mounted), steady, per_unit);
         }
-        self
+        Ok(self)
+    }
+
+    /// Circuits of contact `reed` beside the steel, with what moves put by `world_from_rest`.
+    pub fn circuits(&self, reed: usize, world_from_rest: Pose) -> Arc<Solved> {
+        self.reeds[reed].mounted.clone().unwrap_or_else(|| {
+            self.solve(reed, world_from_rest).expect("steel that exists at rest exists anywhere")
+        })
+    }
+
+    fn solve(&self, reed: usize, world_from_rest: Pose) -> Result<Arc<Solved>, EngineError> {
+        let reed = &self.reeds[reed];
+        if self.steel.is_empty() {
+            return Ok(reed.solved.clone());
+        }
+        let (cut, world_from_first) = self.cut(world_from_rest);
+        let contact_from_first = reed.pose(world_from_rest).inverse() * world_from_first;
+        self.shelf.beside(&reed.solved, cut, contact_from_first)
+    }
+
+    /// Kernels of a contact beside which steel moves.
+    fn passing(&self, reed: &Reed, world_from_rest: Pose) -> Arc<KernelPair> {
+        let (cut, world_from_first) = self.cut(world_from_rest);
+        let contact_from_first = reed.pose(world_from_rest).inverse() * world_from_first;
+        self.shelf
+            .passing(&reed.solved, cut, contact_from_first)
+            .expect("steel that exists at rest exists anywhere")
+    }
+
+    /// The steel in its first body's frame, and that frame in the world.
+    fn cut(&self, world_from_rest: Pose) -> (Cut, Pose) {
+        let world_from = |piece: &SteelPiece| {
+            let moved = if piece.moves { world_from_rest } else { Pose::IDENTITY };
+            moved * piece.body.world_from_body
+        };
+        // Bodies that keep their places beside each other keep them to the last bit.
+        let together = self.steel.iter().all(|piece| piece.moves == self.steel[0].moves);
+        let first = &self.steel[0];
+        let first_from = |piece: &SteelPiece| match together {
+            true => first.body.world_from_body.inverse() * piece.body.world_from_body,
+            false => world_from(first).inverse() * world_from(piece),
+        };
+        let bodies = self.steel.iter().enumerate().map(|(k, piece)| SteelBody {
+            world_from_body: if k == 0 { Pose::IDENTITY } else { first_from(piece) },
+            ..piece.body.clone()
+        });
+        let bodies = bodies.collect();
+        (Cut { bodies, panels: self.panels, near: self.near.clone() }, world_from(first))
+    }
+
+    /// Highest flux density in each body of steel at a coordinate, T, without what the contacts' own
+    /// flux adds.
+    pub fn steel_flux_density(&self, coordinate: f64) -> Vec<f64> {
+        let (cut, world_from_first) = self.cut(self.motion.world_from_rest(coordinate));
+        let steel = self.shelf.steel(cut).expect("steel that exists at rest exists anywhere");
+        let sources = Together(self.sources_from(world_from_first, coordinate).collect());
+        let charges = steel.solve(&steel.load(&sources));
+        steel.flux_density(&charges).into_iter().map(|peak| peak.b).collect()
+    }
+
+    /// Panels that each body of steel is cut into.
+    pub fn steel_panels(&self) -> Vec<usize> {
+        let (cut, _) = self.cut(Pose::IDENTITY);
+        let steel = self.shelf.steel(cut).expect("steel that exists at rest");
+        let mut counts = vec![0; self.steel.len()];
+        (0..steel.len()).for_each(|i| counts[steel.body_of(i)] += 1);
+        counts
     }
 
     /// Drive of contact `reed` at a coordinate.
@@ -82,21 +181,94 @@ impl Scene {
         scratch: &mut Scratch,
     ) -> Drive {
         let reed = &self.reeds[reed];
+        let passing;
+        let pair = match &reed.mounted {
+            Some(mounted) => &mounted.pair,
+            None => {
+                passing = self.passing(reed, world_from_rest);
+                &*passing
+            }
+        };
         let at = |i: usize| reed.steady[i] + coordinate * reed.per_unit[i];
         let (mut open, mut closed) = (at(0), at(1));
         for body in self.bodies.iter().filter(|b| !b.is_steady_for(reed)) {
-            let drives = reed.solved.pair.drives(&place(body, reed, world_from_rest), scratch);
-            open += drives[0].si();
-            closed += drives[1].si();
+            let strength = if body.swept { coordinate } else { 1.0 };
+            let drives = pair.drives(&place(body, reed, world_from_rest), scratch);
+            open += strength * drives[0].si();
+            closed += strength * drives[1].si();
         }
         Drive { open, closed }
+    }
+
+    /// Drives of contact `reed` with what moves put by `world_from_rest`, and then shifted 1, 2, …
+    /// times by `step` (world, m): a row of a map.
+    ///
+    /// Along the contact's axis the row is one convolution, see [`Along`]; else, and beside steel or
+    /// near the contact, it is place after place.
+    pub fn drives_in_row(
+        &self,
+        reed: usize,
+        world_from_rest: Pose,
+        step: [f64; 3],
+        places: usize,
+        scratch: &mut Scratch,
+    ) -> Vec<Drive> {
+        let shifted = |k: usize| Pose::translation(step.map(|s| s * k as f64)) * world_from_rest;
+        let mut drives = Vec::with_capacity(places);
+        match self.row_on_grid(reed, world_from_rest, step) {
+            Some((along, points)) => {
+                let r = &self.reeds[reed];
+                drives.resize(places, Drive { open: r.steady[0], closed: r.steady[1] });
+                for body in self.bodies.iter().filter(|b| !b.is_steady_for(r)) {
+                    let row = along.drives(&place(body, r, world_from_rest), points, places);
+                    for (sum, [open, closed]) in drives.iter_mut().zip(row) {
+                        sum.open += open.si();
+                        sum.closed += closed.si();
+                    }
+                }
+            }
+            None => {
+                drives.extend((0..places).map(|k| self.drive_in(reed, shifted(k), 1.0, scratch)));
+            }
+        }
+        drives
+    }
+
+    /// The grid on which a row is a convolution, and how many of its points a step spans.
+    fn row_on_grid(
+        &self,
+        reed: usize,
+        world_from_rest: Pose,
+        step: [f64; 3],
+    ) -> Option<(Along<'_>, i64)> {
+        let r = &self.reeds[reed];
+        let pair = &r.mounted.as_ref()?.pair;
+        let mut in_contact = r.pose(world_from_rest).apply_inverse_to_vector(step);
+        if r.moves {
+            // The contact is shifted, and the sources stay: seen from it they go the other way.
+            in_contact = in_contact.map(|s| -s);
+        }
+        let [along, across, up] = in_contact;
+        let straight = across.hypot(up) <= 1e-9 * along.abs() && along != 0.0;
+        if pair.has_steel() || !straight {
+            return None;
+        }
+        let distance = self
+            .bodies
+            .iter()
+            .filter(|b| !b.is_steady_for(r))
+            .map(|body| from_axis(&place(body, r, world_from_rest)))
+            .fold(f64::INFINITY, f64::min);
+        let points =
+            (1..=FINEST).find(|p| Along::serves(pair, along.abs() / *p as f64, distance))?;
+        Some((Along::new(pair, along.abs() / points as f64), points * along.signum() as i64))
     }
 
     /// Room between contact `reed`, with the radius it has at each `[x, radius]` along its axis, and
     /// what moves against it, put by `world_from_rest`, m; below zero where they would meet.
     pub fn room(&self, reed: usize, world_from_rest: Pose, outline: &[[f64; 2]]) -> f64 {
         let reed = &self.reeds[reed];
-        let placed = self.bodies.iter().filter(|b| !b.is_steady_for(reed));
+        let placed = self.bodies.iter().filter(|b| !b.keeps_its_place_beside(reed));
         placed
             .map(|body| place(body, reed, world_from_rest))
             .flat_map(|body| outline.iter().map(move |&[x, r]| body.clearance([x, 0.0, 0.0]) - r))
@@ -109,12 +281,37 @@ impl Scene {
         reed: usize,
         coordinate: f64,
     ) -> impl Iterator<Item = (f64, Placed<AnySource>)> {
+        let world_from_contact = self.reeds[reed].pose(self.motion.world_from_rest(coordinate));
+        self.sources_from(world_from_contact, coordinate)
+    }
+
+    /// Every source as seen from a frame at a coordinate, with its strength.
+    fn sources_from(
+        &self,
+        world_from_frame: Pose,
+        coordinate: f64,
+    ) -> impl Iterator<Item = (f64, Placed<AnySource>)> {
         let moved = self.motion.world_from_rest(coordinate);
+        let frame_from_world = world_from_frame.inverse();
         self.bodies.iter().map(move |body| {
             let strength = if body.swept { coordinate } else { 1.0 };
-            (strength, place(body, &self.reeds[reed], moved))
+            let world_from_body = frame_from_world * body.pose(moved);
+            (strength, Placed { source: body.source, world_from_body })
         })
     }
+}
+
+/// Points of a row's grid to a step at most; nearer the contact every place is computed by itself.
+const FINEST: i64 = 4;
+
+/// A lower bound of the distance from a source to the contact's axis, m.
+fn from_axis(source: &Placed<AnySource>) -> f64 {
+    let (middle, radius) = (source.world_from_body.origin[0], source.source.bounding_radius());
+    let spacing = 2.0 * radius / PLACES as f64;
+    let nearest = (0..=PLACES)
+        .map(|k| source.clearance([middle - radius + k as f64 * spacing, 0.0, 0.0]))
+        .fold(f64::INFINITY, f64::min);
+    (nearest * nearest - 0.25 * spacing * spacing).max(0.0).sqrt()
 }
 
 /// Places along a contact at which the distance of what passes it is taken.
@@ -154,9 +351,14 @@ impl Body {
     pub fn pose(&self, world_from_rest: Pose) -> Pose {
         if self.moves { world_from_rest * self.rest } else { self.rest }
     }
-    fn is_steady_for(&self, reed: &Reed) -> bool {
+    fn keeps_its_place_beside(&self, reed: &Reed) -> bool {
         let everywhere = matches!(self.source, AnySource::Uniform(_));
         self.moves == reed.moves && !(everywhere && reed.moves)
+    }
+
+    /// True when its drive on this contact is in the contact's steady sums.
+    fn is_steady_for(&self, reed: &Reed) -> bool {
+        reed.mounted.is_some() && self.keeps_its_place_beside(reed)
     }
 }
 

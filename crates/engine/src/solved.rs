@@ -1,10 +1,12 @@
 //! A contact's circuits, solved once and kept.
 
+use crate::error::EngineError;
 use reedmace_contact::{
-    Calibration, Circuit, CircuitError, Geometry, KernelPair, Scratch, TestCoil,
+    Beside, Calibration, Circuit, CircuitError, Geometry, KernelPair, Scratch, TestCoil,
 };
+use reedmace_fields::Pose;
+use reedmace_fields::steel::{Steel, SteelBody, SteelError};
 use reedmace_units::{AmpereTurns, Length, Quantity};
-use std::collections::HashMap;
 use std::sync::{Arc, Mutex};
 
 /// Segments a contact is cut into: within 0.1 % of the limit, measured in `prop_segments_converge`
@@ -12,6 +14,10 @@ use std::sync::{Arc, Mutex};
 const SEGMENTS: usize = 130;
 /// Contacts kept; more come up only when a contact's own dimensions vary.
 const KEPT: usize = 64;
+/// Steel systems, and contacts beside steel, kept.
+const KEPT_STEEL: usize = 16;
+/// Kernels kept of contacts beside which steel moves: units that differ elsewhere meet the same poses.
+const KEPT_POSES: usize = 1024;
 
 /// The circuits of a contact's two states, and their kernels on shared points.
 #[derive(Debug)]
@@ -71,34 +77,112 @@ impl Solved {
     }
 }
 
-/// Solved contacts by their dimensions.
+/// Steel and how it is cut: all that its factors depend on.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Cut {
+    /// The bodies, in the first body's frame.
+    pub bodies: Vec<SteelBody>,
+    /// Panels aimed at.
+    pub panels: usize,
+    /// Places near which they are finer, m.
+    pub near: Arc<Vec<[f64; 3]>>,
+}
+
+/// Solved contacts and steel by what they depend on.
 #[derive(Debug, Default)]
-pub(crate) struct Shelf(Mutex<HashMap<[u64; 9], Arc<Solved>>>);
+pub(crate) struct Shelf {
+    contacts: Kept<(Geometry, Length), Solved>,
+    steel: Kept<Cut, Steel>,
+    beside: Kept<(Pose, Geometry, Length, Cut), Solved>,
+    passing: Kept<(Pose, Geometry, Length, Cut), KernelPair>,
+}
 
 impl Shelf {
     /// The circuits of a contact of this geometry with contact metals of this total thickness.
     pub fn get(&self, open: &Geometry, metal: Length) -> Result<Arc<Solved>, CircuitError> {
-        let key = [
-            open.lead_diameter.si(),
-            open.overall_length.si(),
-            open.blade_span.si(),
-            open.blade_width.si(),
-            open.blade_thickness.si(),
-            open.overlap.si(),
-            open.gap.si(),
-            open.permeability.si(),
-            metal.si(),
-        ]
-        .map(f64::to_bits);
-        if let Some(known) = self.0.lock().expect("never poisoned").get(&key) {
-            return Ok(known.clone());
+        self.contacts.get((*open, metal), KEPT, || Solved::new(open, metal))
+    }
+
+    /// The factored equations of steel.
+    pub fn steel(&self, cut: Cut) -> Result<Arc<Steel>, SteelError> {
+        let made = cut.clone();
+        self.steel.get(cut, KEPT_STEEL, || Steel::finer_near(&made.bodies, made.panels, &made.near))
+    }
+
+    /// The circuits of a bare contact's states beside steel. The factors of the steel serve every
+    /// place of the contact.
+    pub fn beside(
+        &self,
+        bare: &Solved,
+        cut: Cut,
+        contact_from_first: Pose,
+    ) -> Result<Arc<Solved>, EngineError> {
+        let key = key(bare, &cut, contact_from_first);
+        self.beside.get(key, KEPT_STEEL, || self.solve_beside(bare, cut, contact_from_first))
+    }
+
+    /// The kernels alone of a bare contact beside steel that moves beside it.
+    pub fn passing(
+        &self,
+        bare: &Solved,
+        cut: Cut,
+        contact_from_first: Pose,
+    ) -> Result<Arc<KernelPair>, EngineError> {
+        let key = key(bare, &cut, contact_from_first);
+        self.passing
+            .get(key, KEPT_POSES, || Ok(self.solve_beside(bare, cut, contact_from_first)?.pair))
+    }
+
+    fn solve_beside(
+        &self,
+        bare: &Solved,
+        cut: Cut,
+        contact_from_first: Pose,
+    ) -> Result<Solved, EngineError> {
+        let steel = Arc::new(self.steel(cut)?.moved(&contact_from_first));
+        let beside = Arc::new(Beside::new(steel, &bare.open));
+        let (open, closed) = (bare.open.beside(&beside)?, bare.closed.beside(&beside)?);
+        let pair = KernelPair::new(open.kernel(), closed.kernel());
+        Ok(Solved { open, closed, pair, coils: Mutex::default() })
+    }
+}
+
+/// What a contact beside steel depends on; the pose first, in which most differ.
+fn key(bare: &Solved, cut: &Cut, contact_from_first: Pose) -> (Pose, Geometry, Length, Cut) {
+    let (open, closed) = (bare.open.geometry(), bare.closed.geometry());
+    (contact_from_first, *open, closed.gap, cut.clone())
+}
+
+/// What has been made, by what it was made from.
+#[derive(Debug)]
+struct Kept<K, T>(Mutex<Vec<(K, Arc<T>)>>);
+
+impl<K, T> Default for Kept<K, T> {
+    fn default() -> Self {
+        Self(Mutex::default())
+    }
+}
+
+impl<K: PartialEq, T> Kept<K, T> {
+    /// What was made from `key`, or else what `make` makes; at most `most` are kept.
+    fn get<E>(
+        &self,
+        key: K,
+        most: usize,
+        make: impl FnOnce() -> Result<T, E>,
+    ) -> Result<Arc<T>, E> {
+        let known = |kept: &Vec<(K, Arc<T>)>| {
+            kept.iter().find(|(known, _)| *known == key).map(|(_, made)| made.clone())
+        };
+        if let Some(made) = known(&self.0.lock().expect("never poisoned")) {
+            return Ok(made);
         }
-        let made = Arc::new(Solved::new(open, metal)?);
+        let made = Arc::new(make()?);
         let mut kept = self.0.lock().expect("never poisoned");
-        if kept.len() >= KEPT {
-            kept.clear();
+        if kept.len() >= most {
+            kept.remove(0);
         }
-        kept.insert(key, made.clone());
+        kept.push((key, made.clone()));
         Ok(made)
     }
 }

@@ -7,6 +7,7 @@ mod fem;
 mod laws;
 mod magnets;
 mod naive;
+mod steel;
 #[path = "../../../fields/tests/table/mod.rs"]
 mod table;
 mod trade;
