@@ -96,7 +96,9 @@ fn prop_every_number_of_the_answer_is_printed() {
                 shows("closed", two(stretch.to));
             }
             shows("differential", "76.13\u{a0}%".into());
-            shows("blade peak", "0.813\u{a0}T".into());
+            let top = contact.strongest.as_ref().expect("in the fixture");
+            shows("blade peak", format!("{}\u{a0}T", four_digits(top.peak)));
+            shows("force", format!("{}\u{a0}mN", two(top.force)));
         }
         for demand in &case.answer.demands {
             shows("demand", demand.text.clone());
