@@ -4,7 +4,7 @@ use faer::Mat;
 use rayon::prelude::*;
 
 use super::Steel;
-use super::panel::Panel;
+use super::panel::{Panel, dot};
 use crate::simd::vectorized;
 use crate::{MU_0, Points, Source, Vectors, VectorsMut};
 
@@ -35,23 +35,25 @@ impl Source for ChargedSteel<'_> {
     fn add_b(&self, at: Points<'_>, out: VectorsMut<'_>) {
         let n = at.len();
         assert!([at.y.len(), at.z.len(), out.x.len(), out.y.len(), out.z.len()] == [n; 5]);
-        let work = |((x, y), z): ((&mut [f64], &mut [f64]), &mut [f64]), at: Points<'_>| {
-            for (panel, density) in self.panels.iter().zip(&self.densities) {
-                let scale = density.map(|d| MU_0 * d);
-                vectorized(
-                    #[inline(always)]
-                    || add_panel(panel, scale, at, [&mut *x, &mut *y, &mut *z]),
-                );
-            }
-        };
         let chunks = out
             .x
             .par_chunks_mut(CHUNK)
             .zip(out.y.par_chunks_mut(CHUNK))
             .zip(out.z.par_chunks_mut(CHUNK));
-        chunks.enumerate().for_each(|(k, out)| {
-            let start = k * CHUNK;
-            work(out, at.range(start, CHUNK.min(n - start)));
+        chunks.enumerate().for_each(|(k, ((x, y), z))| {
+            let at = at.range(k * CHUNK, x.len());
+            let mut sum = [[0.0; CHUNK]; 3];
+            vectorized(
+                #[inline(always)]
+                || {
+                    for (panel, density) in self.panels.iter().zip(&self.densities) {
+                        add_panel(*panel, *density, at, &mut sum);
+                    }
+                },
+            );
+            for (out, sum) in [x, y, z].into_iter().zip(&sum) {
+                out.iter_mut().zip(sum).for_each(|(out, sum)| *out += MU_0 * sum);
+            }
         });
     }
 
@@ -67,10 +69,14 @@ impl Source for ChargedSteel<'_> {
     }
 }
 
+/// Adds the field of one panel, A/m, at up to [`CHUNK`] points.
+///
+/// `sum` lies where the points cannot, which leaves the compiler free to take many at once.
 #[inline(always)]
-fn add_panel(panel: &Panel, scale: [f64; 3], at: Points<'_>, [x, y, z]: [&mut [f64]; 3]) {
+fn add_panel(panel: Panel, scale: [f64; 3], at: Points<'_>, sum: &mut [[f64; CHUNK]; 3]) {
     let n = at.len();
     let (px, py, pz) = (&at.x[..n], &at.y[..n], &at.z[..n]);
+    let [x, y, z] = sum;
     let (x, y, z) = (&mut x[..n], &mut y[..n], &mut z[..n]);
     for i in 0..n {
         let [even, u, v] = panel.fields([px[i], py[i], pz[i]]);
@@ -101,9 +107,9 @@ impl Steel {
             points,
             #[inline(always)]
             |panel, p, i| {
-                panel.fields(p).map(|h| {
-                    h[0] * directions.x[i] + h[1] * directions.y[i] + h[2] * directions.z[i]
-                })
+                let [even, u, v] = panel.fields(p);
+                let d = [directions.x[i], directions.y[i], directions.z[i]];
+                [dot(even, d), dot(u, d), dot(v, d)]
             },
         )
     }
@@ -118,18 +124,25 @@ impl Steel {
             .panels
             .par_iter()
             .map(|panel| {
-                let mut made = [0, 1, 2].map(|_| vec![0.0; n]);
-                let [even, u, v] = &mut made;
-                let (even, u, v) = (&mut even[..n], &mut u[..n], &mut v[..n]);
-                let (x, y, z) = (&points.x[..n], &points.y[..n], &points.z[..n]);
-                vectorized(
-                    #[inline(always)]
-                    || {
-                        for i in 0..n {
-                            [even[i], u[i], v[i]] = value(panel, [x[i], y[i], z[i]], i);
-                        }
-                    },
-                );
+                let panel = *panel;
+                let mut made = [0, 1, 2].map(|_| Vec::with_capacity(n));
+                for start in (0..n).step_by(CHUNK) {
+                    let size = CHUNK.min(n - start);
+                    let Points { x, y, z } = points.points().range(start, size);
+                    let mut values = [[0.0; CHUNK]; 3];
+                    vectorized(
+                        #[inline(always)]
+                        || {
+                            for i in 0..size {
+                                let v = value(&panel, [x[i], y[i], z[i]], start + i);
+                                (values[0][i], values[1][i], values[2][i]) = (v[0], v[1], v[2]);
+                            }
+                        },
+                    );
+                    for (made, values) in made.iter_mut().zip(&values) {
+                        made.extend_from_slice(&values[..size]);
+                    }
+                }
                 made
             })
             .collect();

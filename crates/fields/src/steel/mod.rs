@@ -4,8 +4,9 @@
 //! charge density σ on its surface (in A/m; a charge q makes `H = q r/(4π r³)`). Just inside and outside
 //! the surface the normal field is h ∓ σ/2, h the field of everything else; μ times the one equals the
 //! other. That is one equation per panel of the surface, the Fredholm equation of the second kind
-//! `σ = 2λ h`, λ = (μ − 1)/(μ + 1) (`[lindholm1980]`). Panels are flat and evenly charged, their fields
-//! closed forms, and the equation holds for the mean over each panel, that is for its flux.
+//! `σ = 2λ h`, λ = (μ − 1)/(μ + 1) (`[lindholm1980]`). Panels are flat, their charge varies along them as
+//! their neighbours' charges tell, their fields are closed forms, and the equation holds for the mean
+//! over each panel, that is for its flux.
 
 mod assemble;
 mod boxes;

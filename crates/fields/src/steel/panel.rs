@@ -145,19 +145,11 @@ impl Panel {
             (dot(d[3], d[3]) + floor).sqrt(),
         ];
         let height = -dot(self.normal, d[0]);
-        let (mut log, mut away, mut start) = ([0.0; 4], [0.0; 4], [0.0; 4]);
-        for k in 0..4 {
-            let next = (k + 1) % 4;
-            away[k] = dot(self.outward[k], d[k]);
-            start[k] = dot(self.along[k], d[k]);
-            let rho2 = height * height + away[k] * away[k] + floor;
-            // Distances to the two ends less their projections ahead of the point: no cancellation.
-            let ahead = [-start[k], start[k] + self.length[k]];
-            let excess = over(r[k], ahead[0], rho2) + over(r[next], ahead[1], rho2);
-            let excess = greater(excess, f64::MIN_POSITIVE);
-            let twice = 2.0 * self.length[k];
-            log[k] = ln_ratio(excess + twice, excess, twice);
-        }
+        // Written out: loops over the four edges would keep the compiler from taking many points at once.
+        let (log0, away0, start0) = self.edge(0, d[0], r[0], r[1], height, floor);
+        let (log1, away1, start1) = self.edge(1, d[1], r[1], r[2], height, floor);
+        let (log2, away2, start2) = self.edge(2, d[2], r[2], r[3], height, floor);
+        let (log3, away3, start3) = self.edge(3, d[3], r[3], r[0], height, floor);
         // Half the solid angles of two triangles as arguments of complex numbers, multiplied; together
         // they are at most half a turn, so one arctangent gives their sum.
         let (d02, r02) = (dot(d[0], d[2]), r[0] * r[2]);
@@ -167,7 +159,35 @@ impl Panel {
         let s2 = height.abs() * self.double_area[1];
         let half = atan2(s1 * c2 + s2 * c1, c1 * c2 - s1 * s2);
         let angle = if height == 0.0 { 0.0 } else { (2.0 * half).copysign(height) };
-        Parts { log, away, start, r, height, angle }
+        Parts {
+            log: [log0, log1, log2, log3],
+            away: [away0, away1, away2, away3],
+            start: [start0, start1, start2, start3],
+            r,
+            height,
+            angle,
+        }
+    }
+
+    /// Logarithm, distance of the line and start of one edge; see [`Parts`].
+    #[inline(always)]
+    fn edge(
+        &self,
+        k: usize,
+        d: [f64; 3],
+        r: f64,
+        r_next: f64,
+        height: f64,
+        floor: f64,
+    ) -> (f64, f64, f64) {
+        let away = dot(self.outward[k], d);
+        let start = dot(self.along[k], d);
+        let rho2 = height * height + away * away + floor;
+        // Distances to the two ends less their projections ahead of the point: no cancellation.
+        let excess = over(r, -start, rho2) + over(r_next, start + self.length[k], rho2);
+        let excess = greater(excess, f64::MIN_POSITIVE);
+        let twice = 2.0 * self.length[k];
+        (ln_ratio(excess + twice, excess, twice), away, start)
     }
 
     /// Fields at `p` (m) of three charge densities: 1, and the distances from the centre along the two
@@ -223,11 +243,12 @@ impl Panel {
         from_centre: [f64; 3],
     ) -> [f64; 3] {
         let (axis, along, corner) = (self.axis[a], self.axis_along[a], self.axis_corner[a]);
-        let mut weight = [0.0; 4];
-        for k in 0..4 {
-            weight[k] =
-                (corner[k] - start[k] * along[k]) * log[k] + along[k] * (r[(k + 1) % 4] - r[k]);
-        }
+        let weight = [
+            (corner[0] - start[0] * along[0]) * log[0] + along[0] * (r[1] - r[0]),
+            (corner[1] - start[1] * along[1]) * log[1] + along[1] * (r[2] - r[1]),
+            (corner[2] - start[2] * along[2]) * log[2] + along[2] * (r[3] - r[2]),
+            (corner[3] - start[3] * along[3]) * log[3] + along[3] * (r[0] - r[3]),
+        ];
         let [x, y, z] = self.in_plane(weight);
         let planar = [x - axis[0] * potential, y - axis[1] * potential, z - axis[2] * potential];
         self.with_normal(planar, dot(axis, from_centre) * angle - height * dot(axis, flat))

@@ -83,7 +83,7 @@ fn round(inner: f64, outer: f64, half_length: f64, aim: usize) -> Vec<Facet> {
     let cut = |n: usize| {
         let by_root = |l: f64| ((2 * n) as f64 * (l / (2.0 * outer)).sqrt()).round() as usize;
         let across = if inner == 0.0 { n } else { by_root(outer - inner).max(2) };
-        (across, by_root(2.0 * half_length).max(2), 4 * n)
+        (across, 2 * by_root(0.5 * half_length).max(1), 4 * n)
     };
     let sides = if inner == 0.0 { 1 } else { 2 };
     let count = |n: usize| {

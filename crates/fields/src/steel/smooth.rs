@@ -110,11 +110,10 @@ fn least_squares<const N: usize>(items: &[([f64; N], f64)], doubt: [f64; N]) -> 
 /// Solution of a small positive definite system, by elimination.
 fn solved<const N: usize>(mut m: [[f64; N]; N], mut right: [f64; N]) -> [f64; N] {
     for k in 0..N {
+        let pivot = m[k];
         for i in k + 1..N {
-            let factor = m[i][k] / m[k][k];
-            for j in k..N {
-                m[i][j] -= factor * m[k][j];
-            }
+            let factor = m[i][k] / pivot[k];
+            m[i].iter_mut().zip(pivot).for_each(|(value, above)| *value -= factor * above);
             right[i] -= factor * right[k];
         }
     }

@@ -23,7 +23,10 @@ use crate::{MU_0, Pose, Source, Vectors};
 /// between is linear: by [`Steel::solve_transpose`] any figure that is a weighted sum of the charges
 /// becomes one of the load.
 ///
-/// The same bits whatever the number of threads.
+/// Measured at 2000 panels (`tests/steel.rs`): demagnetizing factors of cylinders to 4e-5 up to any
+/// permeability; the field above a plate under a block to 0.2 %, in its shadow, where a twentieth of
+/// the field is left, to 0.8 % of the field without the plate, a quarter of that at 4000. A sphere is a
+/// polyhedron and 0.4 % off at 800. The same bits whatever the number of threads.
 #[derive(Debug, Clone)]
 pub struct Steel {
     pub(super) panels: Vec<Panel>,
