@@ -35,7 +35,7 @@ fn publish(name: &str, table: &str) {
     println!("{table}");
     let directory = concat!(env!("CARGO_MANIFEST_DIR"), "/../../target/validation");
     std::fs::create_dir_all(directory).unwrap();
-    std::fs::write(format!("{directory}/steel_{name}.md"), table).unwrap();
+    std::fs::write(format!("{directory}/steel-{name}.md"), table).unwrap();
 }
 
 /// Dipole moment of a body in a unit field along z, A·m² per A/m: from its field a thousand radii away.
@@ -51,7 +51,7 @@ fn polarizability(steel: &Steel, sigma: Vec<f64>) -> f64 {
 fn cross_sphere_in_uniform_field() {
     let a = 0.01;
     let mut table = String::from(
-        "### Steel: sphere in a uniform field\n\nError of the field 1.5 radii out on the axis, against the \
+        "## Steel: sphere in a uniform field\n\nError of the field 1.5 radii out on the axis, against the \
          exact solution; and of the flux density inside.\n\n| μ | panels | outside | inside |\n|---|---|---|---|\n",
     );
     for mu in [1.5, 10.0, 1000.0, INFINITE] {
@@ -127,7 +127,7 @@ fn cross_plate_and_block() {
     let without = [234.73, 53.12, 7.51];
     let block = block(0.008);
     let mut table = String::from(
-        "### Steel: plate under a block\n\nA 40 × 40 × 2 mm plate, μ 1000, 7 mm below the middle of a 10 × 10 × 5 mm \
+        "## Steel: plate under a block\n\nA 40 × 40 × 2 mm plate, μ 1000, 7 mm below the middle of a 10 × 10 × 5 mm \
          block of 1.2 T: Bz in mT at (0, 0, 3), in the shadow at (0, 0, -3) and at (15, 0, 2.5) mm. Computed independently by two methods: 316.2, 2.96, -13.29.\n\n\
          | panels | above | shadow | beside |\n|---|---|---|---|\n",
     );
@@ -162,7 +162,7 @@ fn cross_plate_and_block() {
 #[test]
 fn cross_rods() {
     let mut table = String::from(
-        "### Steel: cylinders in an axial field\n\nDemagnetizing factors of the volume and of the middle \
+        "## Steel: cylinders in an axial field\n\nDemagnetizing factors of the volume and of the middle \
          section, 2000 panels, against an axisymmetric method.\n\n\
          | length over diameter | χ | volume | error | section | error |\n|---|---|---|---|---|---|\n",
     );
@@ -212,7 +212,7 @@ fn factors(ratio: f64, chi: f64) -> [f64; 2] {
 #[test]
 fn cross_mirror() {
     let mut table = String::from(
-        "### Steel: plate as a mirror\n\nA block 6 mm over a plate of infinite permeability, 1.5 mm over the plate: \
+        "## Steel: plate as a mirror\n\nA block 6 mm over a plate of infinite permeability, 1.5 mm over the plate: \
          Bz of the charges over that of the mirrored block.\n\n| plate side, mm | ratio less one |\n|---|---|\n",
     );
     let source = block(0.007);
