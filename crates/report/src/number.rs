@@ -9,7 +9,7 @@ pub fn number(value: f64, unit: &str) -> String {
     let most = match unit {
         // Without a unit: the number of a pose.
         "mm" | "deg" | "°" | "" => 2,
-        "AT" | "%" => 1,
+        "AT" | "%" | "°C" | "kA/m" => 1,
         "mT" | "T" | "mA" => 3,
         "A" => 6,
         "closures" => 0,

@@ -95,6 +95,35 @@ fn gate() -> ContactAnswer {
     }
 }
 
+/// A magnet with room before its knee.
+pub(crate) fn magnet() -> MagnetAnswer {
+    let point = WorkingPoint { h: -310.0, b: 0.72, j: 1.11, knee_margin: 42.5 };
+    let curve = [(0.0, 1.14), (-540.0, 1.1), (-600.0, 0.0)].map(|(h, j)| CurvePoint { h, j });
+    MagnetAnswer {
+        name: "slug".into(),
+        grade: "NdFeB 240/80".into(),
+        remanence_drift: -0.11,
+        coercivity_drift: -0.65,
+        recoil_permeability: 1.05,
+        demagnetizing_factor: 0.2,
+        states: vec![MagnetState {
+            temperature: 58.5,
+            curve: curve.to_vec(),
+            remanence: 1.14,
+            intrinsic_coercivity: 600.0,
+            knee: 540.0,
+            field_from_outside: 0.0,
+            permeance_coefficient: Some(1.9),
+            mean: point,
+            worst: point,
+            worst_at: None,
+            beyond_knee: 0.0,
+            loss: 0.0,
+        }],
+        critical: 0,
+    }
+}
+
 /// The whole answer.
 pub(crate) fn answer() -> Answer {
     Answer {
@@ -110,7 +139,7 @@ pub(crate) fn answer() -> Answer {
             moves: vec!["slug".into()],
         },
         contacts: vec![gate()],
-        magnets: vec![],
+        magnets: vec![magnet()],
         demands: vec![
             demand("closed -4..4 mm", Verdict::Met, [1.41, 1.02], 4096, "closed there in every unit"),
             demand(

@@ -9,6 +9,7 @@ mod events;
 mod fixture;
 mod ink;
 mod layout;
+mod magnets;
 mod notes;
 mod numbers;
 mod stamp;
@@ -35,6 +36,7 @@ pub(crate) fn check(answer: &Answer, report: Option<&Path>) -> String {
     }
     parts.extend(steel::steel(answer));
     parts.extend(demands::demands(answer));
+    parts.extend(magnets::magnets(&answer.magnets));
     parts.extend(notes::warnings(&answer.warnings));
     parts.extend(notes::model(&answer.models));
     parts.extend(report.map(notes::report));

@@ -9,6 +9,7 @@ mod canvas;
 mod dimensions;
 mod geometry;
 mod labels;
+mod load_line;
 mod map;
 mod path;
 mod plot;
@@ -19,6 +20,7 @@ use reedmace_engine::{Answer, Drawing, Map, Plane};
 
 pub(crate) use arrangement::draw as draw_arrangement;
 pub(crate) use canvas::PAPER_WIDTH_MM;
+pub(crate) use load_line::draw as draw_load_line;
 pub(crate) use map::draw as draw_map;
 pub(crate) use plot::FINENESS;
 pub(crate) use sweep::draw as draw_sweep_chart;

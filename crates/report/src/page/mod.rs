@@ -4,6 +4,7 @@ mod answers;
 mod cautions;
 mod css;
 mod listing;
+mod magnets;
 mod notes;
 mod sheet;
 mod steel;
@@ -32,6 +33,7 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                     (sheet::drawing_sheet(sheet))
                     (answers::section(answer))
                     (steel::section(answer))
+                    (magnets::section(answer))
                     (tolerances::section(answer))
                     (notes::assumptions(answer))
                     (notes::models(answer))

@@ -4,9 +4,10 @@
 use reedmace_engine::{
     Answer, Drawing, Map, Plane,
     answer::{
-        Band, ClosedInterval, ContactAnswer, Conversion, DemandAnswer, Direction, Driver, Event,
-        EventKind, ModelNote, Provenance, QuantityAnswer, Share, SteelAnswer, SteelBodyAnswer,
-        SteelEvent, Strongest, SweepAnswer, TraceRow, Verdict, Warning,
+        Band, ClosedInterval, ContactAnswer, Conversion, CurvePoint, DemandAnswer, Direction,
+        Driver, Event, EventKind, MagnetAnswer, MagnetState, ModelNote, Provenance, QuantityAnswer,
+        Share, SteelAnswer, SteelBodyAnswer, SteelEvent, Strongest, SweepAnswer, TraceRow, Verdict,
+        Warning, WorkingPoint,
     },
     drawing::{ContactOutline, MagnetOutline, PathPoint, SteelOutline, SteelPart},
 };
@@ -259,6 +260,52 @@ fn closed(events: &[Event], from: f64, to: f64) -> Vec<ClosedInterval> {
     stretches
 }
 
+/// A magnet that is sound in the cold and loses in the heat.
+fn magnet() -> MagnetAnswer {
+    let state =
+        |temperature: f64, [br, knee, hcj]: [f64; 3], [mean, worst]: [[f64; 3]; 2]| MagnetState {
+            temperature,
+            curve: vec![
+                CurvePoint { h: 0.0, j: br },
+                CurvePoint { h: -knee, j: 0.97 * br },
+                CurvePoint { h: -hcj, j: 0.0 },
+            ],
+            remanence: br,
+            intrinsic_coercivity: hcj,
+            knee,
+            field_from_outside: -24.1,
+            permeance_coefficient: Some(1.734),
+            mean: WorkingPoint {
+                h: mean[0],
+                b: mean[1],
+                j: mean[2],
+                knee_margin: 100.0 + mean[0] / knee * 100.0,
+            },
+            worst: WorkingPoint {
+                h: worst[0],
+                b: worst[1],
+                j: worst[2],
+                knee_margin: 100.0 + worst[0] / knee * 100.0,
+            },
+            worst_at: Some(5.25),
+            beyond_knee: if worst[0] < -knee { 17.3 } else { 0.0 },
+            loss: if worst[0] < -knee { 2.64 } else { 0.0 },
+        };
+    MagnetAnswer {
+        name: "slug".into(),
+        grade: "NdFeB 240/80".into(),
+        remanence_drift: -0.11,
+        coercivity_drift: -0.65,
+        recoil_permeability: 1.05,
+        demagnetizing_factor: 0.312,
+        states: vec![
+            state(-20.0, [1.19, 889.2, 988.0], [[-300.2, 0.79, 1.17], [-410.7, 0.65, 1.16]]),
+            state(105.5, [1.03, 321.0, 356.0], [[-262.1, 0.69, 1.02], [-331.4, 0.31, 0.73]]),
+        ],
+        critical: 1,
+    }
+}
+
 fn answer(
     title: &str,
     coordinate: &str,
@@ -279,7 +326,7 @@ fn answer(
             moves: vec!["slug".into()],
         },
         contacts: vec![contact],
-        magnets: vec![],
+        magnets: vec![magnet()],
         demands: vec![
             demand(
                 "closed <= 8 mm",

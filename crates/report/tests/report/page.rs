@@ -74,6 +74,16 @@ fn prop_every_number_of_the_answer_is_printed() {
                 shows(what, print(value));
             }
         };
+        for state in case.answer.magnets.iter().flat_map(|m| &m.states) {
+            let one = |v: f64| format!("{v:.1}").replace('-', "−");
+            for field in [state.intrinsic_coercivity, state.knee, state.mean.h, state.worst.h] {
+                shows("magnet", one(field));
+            }
+            for percent in [state.worst.knee_margin, state.mean.knee_margin, state.loss] {
+                shows("magnet", format!("{}\u{a0}%", one(percent)));
+            }
+            shows("magnet", four_digits(state.remanence));
+        }
         for contact in &case.answer.contacts {
             band("operate", &contact.operate, &four_digits);
             band("release", &contact.release, &four_digits);
