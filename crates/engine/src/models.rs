@@ -50,7 +50,8 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
             "Working points: the inside of each magnet sampled with the field of all others at the worst \
              place of the sweep, on a curve of two straight lines, at both ends of the temperature range",
             "mean field inside within 7e-4 of J; losses beyond the knee within 2.1 % of J of blocks cut \
-             into cells on the same curve. Where the knee lies is common practice, no source",
+             into cells on the same curve. Where the knee lies is common practice, no source. Steel is \
+             left out: what it does to a magnet beside it is not counted",
             &["chen1991"],
         ));
     }

@@ -1,4 +1,7 @@
 //! The field of all others inside a magnet, against its polarization, at the worst of the sweep.
+//!
+//! All others are magnets, coils and a uniform field. Steel that a magnet magnetizes, which mostly eases
+//! its load, is not among them: its charges differ from place to place of the sweep.
 
 use crate::interior::Interior;
 use crate::motion::Motion;

@@ -69,9 +69,13 @@ fn at_the_knee(magnet: &MagnetAnswer, shown: &Shown) -> Option<Warning> {
     let name = &magnet.name;
     let message = if worst.loss > 0.0 {
         format!(
-            "magnet `{name}` loses about {} % of its strength for good {at}: {} % of its volume is \
-             beyond the knee of its curve, where up to {h} kA/m oppose it and {knee} kA/m is the knee",
-            format_number(worst.loss, 2),
+            "magnet `{name}` loses {} % of its strength for good {at}: {} % of its volume is beyond \
+             the knee of its curve, where up to {h} kA/m oppose it and {knee} kA/m is the knee",
+            if worst.loss < 0.1 {
+                "less than 0.1".into()
+            } else {
+                format!("about {}", format_number(worst.loss, 2))
+            },
             format_number(worst.beyond_knee, 2),
         )
     } else {

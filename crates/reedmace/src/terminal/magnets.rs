@@ -4,6 +4,9 @@ use super::{Ink, layout::whole, layout::wrap, paint};
 use reedmace_engine::answer::MagnetAnswer;
 use reedmace_report::number::{number, with_unit};
 
+/// The least loss that is told by its number, %.
+const LEAST: f64 = 0.1;
+
 /// A line for each magnet; `None` when no magnet has a grade.
 pub(crate) fn magnets(magnets: &[MagnetAnswer]) -> Option<String> {
     if magnets.is_empty() {
@@ -17,7 +20,12 @@ fn magnet(magnet: &MagnetAnswer) -> String {
     let at = whole(&format!("{} °C", number(state.temperature, "°C")));
     let head = format!("Magnet {}: {},", magnet.name, magnet.grade);
     if state.loss > 0.0 {
-        let lost = whole(&format!("about {}", with_unit(state.loss, "%")));
+        let lost = if state.loss < LEAST {
+            format!("less than {}", with_unit(LEAST, "%"))
+        } else {
+            format!("about {}", with_unit(state.loss, "%"))
+        };
+        let lost = whole(&lost);
         let text = format!("{head} loses {lost} of its strength for good at {at}");
         return wrap("", &text).replacen(&lost, &paint(Ink::AtRisk, &lost), 1);
     }

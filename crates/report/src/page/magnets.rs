@@ -28,7 +28,7 @@ pub fn section(answer: &Answer) -> Markup {
                     @for magnet in &answer.magnets { (coefficients(magnet)) " " }
                     "The curve is two straight lines, so that a loss is an estimate: the real knee is \
                      round, and grade values are those of the table. H along the polarization, negative where \
-                     it opposes; permeance is −B/(μ0 H) of the mean, the slope of the load line."
+                     it opposes; permeance is −B/(μ0 H) of the mean, the slope of the load line of B."
                 }
             }
         }
