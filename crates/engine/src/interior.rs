@@ -1,7 +1,7 @@
 //! Points that stand for the inside of a magnet, each with its share of the volume.
 
-use reedmace_fields::{MagnetShape, Vectors};
-use std::f64::consts::{PI, TAU};
+use reedmace_fields::{MagnetShape, Vectors, gauss_legendre};
+use std::f64::consts::TAU;
 
 /// Gauss points along each dimension.
 const ORDER: usize = 8;
@@ -80,27 +80,9 @@ fn from_middle(t: f64) -> f64 {
 /// Places from 0 to 1 with their weights: Gauss-Legendre, and both ends.
 fn line() -> Vec<(f64, f64)> {
     let mut line = vec![(NEAR, 0.0)];
-    line.extend((0..ORDER).map(gauss));
+    line.extend(gauss_legendre::<ORDER>().map(|(x, w)| (0.5 * (1.0 + x), 0.5 * w)));
     line.push((1.0 - NEAR, 0.0));
     line
-}
-
-/// Point `k` of the Gauss-Legendre rule on 0 to 1 with its weight: Newton's method on the Legendre
-/// polynomial from Tricomi's starting value.
-fn gauss(k: usize) -> (f64, f64) {
-    let n = ORDER as f64;
-    let mut x = -(PI * (k as f64 + 0.75) / (n + 0.5)).cos();
-    let mut slope = 1.0;
-    for _ in 0..10 {
-        let (mut before, mut value) = (1.0, x);
-        for degree in 2..=ORDER {
-            let d = degree as f64;
-            (before, value) = (value, ((2.0 * d - 1.0) * x * value - (d - 1.0) * before) / d);
-        }
-        slope = n * (x * value - before) / (x * x - 1.0);
-        x -= value / slope;
-    }
-    (0.5 * (1.0 + x), 1.0 / ((1.0 - x * x) * slope * slope))
 }
 
 #[cfg(test)]

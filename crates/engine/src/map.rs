@@ -65,8 +65,9 @@ pub struct Map {
     /// Drive of the closed contact, mT.
     #[serde(rename = "drive_closed_mT")]
     pub drive_closed: Vec<f64>,
-    /// Room between what moves and the contact's glass and leads, mm; below zero they would meet,
-    /// and there the drives say nothing.
+    /// Room between what moves and the contact's glass and leads, or steel, mm; below zero they would
+    /// meet, and there the drives say nothing. From steel it is taken at the place nearest to the middle
+    /// of what moves.
     #[serde(rename = "room_mm")]
     pub room: Vec<f64>,
     /// Operate level: low, nominal, high, mT.

@@ -6,41 +6,12 @@
 use crate::interior::Interior;
 use crate::motion::Motion;
 use crate::scene::{Body, Scene};
-use reedmace_fields::{AnySource, MU_0, Placed, Points, Pose, Source, Vectors};
+use reedmace_fields::{MU_0, Placed, Points, Pose, Source, Vectors};
 
 /// Steps the sweep is cut into.
 const STEPS: usize = 48;
 /// Steps between the neighbours of the worst of them.
 const FINER: usize = 12;
-
-/// A source beside the magnet: another magnet, a coil, a field from elsewhere.
-pub(crate) struct Neighbour<'s> {
-    pub source: &'s dyn Source,
-    /// Source frame in the world, before the sweep moves it.
-    pub rest: Pose,
-    pub moves: bool,
-    /// True for the coil whose current is the sweep's.
-    pub swept: bool,
-    /// True for a field that is the same everywhere: it turns in the frame of what moves.
-    pub everywhere: bool,
-}
-
-impl<'s> Neighbour<'s> {
-    /// Every source of a scene but one.
-    pub fn all_but(scene: &'s Scene, k: usize) -> impl Iterator<Item = Self> {
-        scene.bodies.iter().enumerate().filter(move |(i, _)| *i != k).map(|(_, body)| Self {
-            source: &body.source,
-            rest: body.rest,
-            moves: body.moves,
-            swept: body.swept,
-            everywhere: matches!(body.source, AnySource::Uniform(_)),
-        })
-    }
-
-    fn is_steady_for(&self, body: &Body) -> bool {
-        self.moves == body.moves && !(self.everywhere && body.moves)
-    }
-}
 
 /// What opposes a magnet's polarization from outside, A/m.
 pub(crate) struct Opposing {
@@ -55,27 +26,24 @@ pub(crate) struct Opposing {
 }
 
 impl Opposing {
-    /// At `points` of `body`'s inside, along `direction` in its frame.
-    pub fn along(
-        motion: &Motion,
-        body: &Body,
-        direction: [f64; 3],
-        inside: &Interior,
-        neighbours: &[Neighbour],
-    ) -> Self {
+    /// At the points of `inside` a magnet of the scene, along `direction` in its frame.
+    pub fn along(scene: &Scene, magnet: usize, direction: [f64; 3], inside: &Interior) -> Self {
+        let (motion, body) = (&scene.motion, &scene.bodies[magnet]);
+        let neighbours: Vec<&Body> =
+            scene.bodies.iter().enumerate().filter(|(k, _)| *k != magnet).map(|(_, b)| b).collect();
         let points = inside.points.points();
         let n = points.len();
-        let field = |neighbour: &Neighbour, moved: Pose, strength: f64| {
+        let field = |neighbour: &Body, moved: Pose, strength: f64| {
             opposing(neighbour, body, direction, points, moved, strength)
         };
         // What does not change along the sweep, and one unit of the swept coil where it is beside it.
         let (mut steady, mut per_unit) = (vec![0.0; n], vec![0.0; n]);
-        for neighbour in neighbours.iter().filter(|s| s.is_steady_for(body)) {
+        for neighbour in neighbours.iter().filter(|s| s.keeps_its_place_beside(body.moves)) {
             let sum = if neighbour.swept { &mut per_unit } else { &mut steady };
             add(sum, &field(neighbour, Pose::IDENTITY, 1.0), 1.0);
         }
-        let passing: Vec<&Neighbour> =
-            neighbours.iter().filter(|s| !s.is_steady_for(body)).collect();
+        let passing: Vec<&Body> =
+            neighbours.iter().copied().filter(|s| !s.keeps_its_place_beside(body.moves)).collect();
         let at = |coordinate: f64| {
             let mut sum = steady.clone();
             add(&mut sum, &per_unit, coordinate);
@@ -139,18 +107,17 @@ fn coordinates(motion: &Motion) -> Vec<f64> {
 
 /// Field of one neighbour against `direction` at points of `body`, A/m.
 fn opposing(
-    neighbour: &Neighbour,
+    neighbour: &Body,
     body: &Body,
     direction: [f64; 3],
     at: Points<'_>,
     world_from_rest: Pose,
     strength: f64,
 ) -> Vec<f64> {
-    let put = |moves: bool, rest: Pose| if moves { world_from_rest * rest } else { rest };
-    let body_from_world = put(body.moves, body.rest).inverse();
+    let body_from_world = body.pose(world_from_rest).inverse();
     let placed = Placed {
         source: neighbour.source,
-        world_from_body: body_from_world * put(neighbour.moves, neighbour.rest),
+        world_from_body: body_from_world * neighbour.pose(world_from_rest),
     };
     let mut b = Vectors::zeros(at.len());
     placed.add_b(at, b.view_mut());

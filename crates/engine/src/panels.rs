@@ -6,7 +6,6 @@ use crate::realise::Workshop;
 use crate::scene::Scene;
 use rayon::prelude::*;
 use reedmace_contact::Scratch;
-use reedmace_fields::Pose;
 use reedmace_units::Quantity;
 use std::sync::Arc;
 
@@ -83,9 +82,7 @@ fn places_near(scene: &Scene) -> Vec<[f64; 3]> {
     for k in 0..PLACES {
         let moved =
             scene.motion.world_from_rest(from + (to - from) * k as f64 / (PLACES - 1) as f64);
-        let first = &scene.steel[0];
-        let world_from_first =
-            if first.moves { moved } else { Pose::IDENTITY } * first.body.world_from_body;
+        let world_from_first = scene.steel[0].pose(moved);
         let mut note = |place: [f64; 3]| {
             let place = world_from_first.apply_inverse(place);
             if !near.contains(&place) {

@@ -89,7 +89,7 @@ impl Scene {
             }
             let reed = &self.reeds[k];
             let (mut steady, mut per_unit) = ([0.0; 2], [0.0; 2]);
-            for body in self.bodies.iter().filter(|b| b.keeps_its_place_beside(reed)) {
+            for body in self.bodies.iter().filter(|b| b.keeps_its_place_beside(reed.moves)) {
                 let placed = place(body, reed, Pose::IDENTITY);
                 let drives = mounted.pair.drives(&placed, &mut scratch);
                 let sum = if body.swept { &mut per_unit } else { &mut steady };
@@ -129,10 +129,7 @@ impl Scene {
 
     /// The steel in its first body's frame, and that frame in the world.
     fn cut(&self, world_from_rest: Pose) -> (Cut, Pose) {
-        let world_from = |piece: &SteelPiece| {
-            let moved = if piece.moves { world_from_rest } else { Pose::IDENTITY };
-            moved * piece.body.world_from_body
-        };
+        let world_from = |piece: &SteelPiece| piece.pose(world_from_rest);
         // Bodies that keep their places beside each other keep them to the last bit.
         let together = self.steel.iter().all(|piece| piece.moves == self.steel[0].moves);
         let first = &self.steel[0];
@@ -264,15 +261,29 @@ impl Scene {
         Some((Along::new(pair, along.abs() / points as f64), points * along.signum() as i64))
     }
 
-    /// Room between contact `reed`, with the radius it has at each `[x, radius]` along its axis, and
-    /// what moves against it, put by `world_from_rest`, m; below zero where they would meet.
+    /// Room between what moves against contact `reed` and the contact, with the radius it has at each
+    /// `[x, radius]` along its axis, and the steel, put by `world_from_rest`, m; below zero where they
+    /// would meet.
     pub fn room(&self, reed: usize, world_from_rest: Pose, outline: &[[f64; 2]]) -> f64 {
         let reed = &self.reeds[reed];
-        let placed = self.bodies.iter().filter(|b| !b.keeps_its_place_beside(reed));
-        placed
+        let passing = self.bodies.iter().filter(|b| !b.keeps_its_place_beside(reed.moves));
+        let of_contact = passing
             .map(|body| place(body, reed, world_from_rest))
-            .flat_map(|body| outline.iter().map(move |&[x, r]| body.clearance([x, 0.0, 0.0]) - r))
-            .fold(f64::INFINITY, f64::min)
+            .flat_map(|body| outline.iter().map(move |&[x, r]| body.clearance([x, 0.0, 0.0]) - r));
+        let of_steel = self.steel.iter().flat_map(|piece| {
+            let world_from_steel = piece.pose(world_from_rest);
+            self.bodies.iter().filter(|b| b.moves != piece.moves).map(move |body| {
+                let world_from_body = body.pose(world_from_rest);
+                let middle = world_from_steel.apply_inverse(world_from_body.origin);
+                let nearest = world_from_steel.apply(piece.body.shape.nearest(middle));
+                match (Placed { source: body.source, world_from_body }).clearance(nearest) {
+                    // A clearance is zero inside, however deep.
+                    0.0 => -TOUCHING,
+                    room => room,
+                }
+            })
+        });
+        of_contact.chain(of_steel).fold(f64::INFINITY, f64::min)
     }
 
     /// Every source as contact `reed` sees it at a coordinate, with its strength.
@@ -320,22 +331,45 @@ const PLACES: usize = 16;
 const TOUCHING: f64 = 0.5e-3;
 
 impl Scene {
-    /// True when some source passes contact `reed` between two coordinates by more than its distance
-    /// from it: a lobe could lie between.
+    /// True when a source or a body of steel passes contact `reed` between two coordinates by more than
+    /// its distance from it: a lobe could lie between.
     pub fn strides(&self, reed: usize, from: f64, to: f64) -> bool {
         let half = 0.5 * self.reeds[reed].solved.open.geometry().overall_length.si();
-        self.sources_at(reed, from).zip(self.sources_at(reed, to)).any(|((_, a), (_, b))| {
-            let (p, q) = (a.world_from_body.origin, b.world_from_body.origin);
-            let way = (0..3).map(|i| (p[i] - q[i]).powi(2)).sum::<f64>().sqrt();
+        let places = (0..=PLACES).map(|k| half * (2.0 * k as f64 / PLACES as f64 - 1.0));
+        let places: Vec<[f64; 3]> = places.map(|x| [x, 0.0, 0.0]).collect();
+        let far =
+            |p: [f64; 3], q: [f64; 3]| (0..3).map(|i| (p[i] - q[i]).powi(2)).sum::<f64>().sqrt();
+        let strides = |from: Pose, to: Pose, clearance: &dyn Fn(Pose, [f64; 3]) -> f64| {
+            let way = far(from.origin, to.origin);
             way > TOUCHING && {
-                let places = (0..=PLACES).map(|k| 2.0 * k as f64 / PLACES as f64 - 1.0);
-                let distance = places
-                    .map(|x| [half * x, 0.0, 0.0])
-                    .map(|x| a.clearance(x).min(b.clearance(x)))
-                    .fold(f64::INFINITY, f64::min);
-                way > distance.max(TOUCHING)
+                let away = places.iter().map(|&x| clearance(from, x).min(clearance(to, x)));
+                way > away.fold(f64::INFINITY, f64::min).max(TOUCHING)
             }
+        };
+        let mut sources = self.sources_at(reed, from).zip(self.sources_at(reed, to));
+        let contact_from_world =
+            |c: f64| self.reeds[reed].pose(self.motion.world_from_rest(c)).inverse();
+        let pose = |piece: &SteelPiece, c: f64| {
+            contact_from_world(c) * piece.pose(self.motion.world_from_rest(c))
+        };
+        sources.any(|((_, a), (_, b))| {
+            strides(a.world_from_body, b.world_from_body, &|contact_from_body, x| {
+                Placed { source: a.source, world_from_body: contact_from_body }.clearance(x)
+            })
+        }) || self.steel.iter().any(|piece| {
+            strides(pose(piece, from), pose(piece, to), &|contact_from_body, x| {
+                let x = contact_from_body.apply_inverse(x);
+                far(piece.body.shape.nearest(x), x)
+            })
         })
+    }
+}
+
+impl SteelPiece {
+    /// Body frame in the world with what moves put by `world_from_rest`.
+    pub fn pose(&self, world_from_rest: Pose) -> Pose {
+        let rest = self.body.world_from_body;
+        if self.moves { world_from_rest * rest } else { rest }
     }
 }
 
@@ -351,14 +385,16 @@ impl Body {
     pub fn pose(&self, world_from_rest: Pose) -> Pose {
         if self.moves { world_from_rest * self.rest } else { self.rest }
     }
-    fn keeps_its_place_beside(&self, reed: &Reed) -> bool {
+    /// True when the sweep changes nothing between it and something that `moves` or not. A field from
+    /// elsewhere is the same everywhere, but turns in the frame of what moves.
+    pub fn keeps_its_place_beside(&self, moves: bool) -> bool {
         let everywhere = matches!(self.source, AnySource::Uniform(_));
-        self.moves == reed.moves && !(everywhere && reed.moves)
+        self.moves == moves && !(everywhere && moves)
     }
 
     /// True when its drive on this contact is in the contact's steady sums.
     fn is_steady_for(&self, reed: &Reed) -> bool {
-        reed.mounted.is_some() && self.keeps_its_place_beside(reed)
+        reed.mounted.is_some() && self.keeps_its_place_beside(reed.moves)
     }
 }
 

@@ -88,6 +88,19 @@ pub(crate) struct Cut {
     pub near: Arc<Vec<[f64; 3]>>,
 }
 
+impl Cut {
+    /// True when both are cut into the same panels.
+    fn cuts_like(&self, other: &Self) -> bool {
+        let alike = |a: &SteelBody, b: &SteelBody| {
+            a.shape == b.shape && a.world_from_body == b.world_from_body
+        };
+        self.panels == other.panels
+            && self.near == other.near
+            && self.bodies.len() == other.bodies.len()
+            && self.bodies.iter().zip(&other.bodies).all(|(a, b)| alike(a, b))
+    }
+}
+
 /// Solved contacts and steel by what they depend on.
 #[derive(Debug, Default)]
 pub(crate) struct Shelf {
@@ -103,10 +116,14 @@ impl Shelf {
         self.contacts.get((*open, metal), KEPT, || Solved::new(open, metal))
     }
 
-    /// The factored equations of steel.
+    /// The factored equations of steel. Bodies that differ from kept ones in their permeability alone
+    /// need no more than new factors.
     pub fn steel(&self, cut: Cut) -> Result<Arc<Steel>, SteelError> {
         let made = cut.clone();
-        self.steel.get(cut, KEPT_STEEL, || Steel::finer_near(&made.bodies, made.panels, &made.near))
+        self.steel.get(cut, KEPT_STEEL, || match self.steel.any(|known| known.cuts_like(&made)) {
+            Some(alike) => alike.with_permeabilities(&made.bodies),
+            None => Steel::finer_near(&made.bodies, made.panels, &made.near),
+        })
     }
 
     /// The circuits of a bare contact's states beside steel. The factors of the steel serve every
@@ -164,6 +181,12 @@ impl<K, T> Default for Kept<K, T> {
 }
 
 impl<K: PartialEq, T> Kept<K, T> {
+    /// Something kept whose key is `like` what is asked for.
+    fn any(&self, like: impl Fn(&K) -> bool) -> Option<Arc<T>> {
+        let kept = self.0.lock().expect("never poisoned");
+        kept.iter().find(|(known, _)| like(known)).map(|(_, made)| made.clone())
+    }
+
     /// What was made from `key`, or else what `make` makes; at most `most` are kept.
     fn get<E>(
         &self,
@@ -171,12 +194,15 @@ impl<K: PartialEq, T> Kept<K, T> {
         most: usize,
         make: impl FnOnce() -> Result<T, E>,
     ) -> Result<Arc<T>, E> {
-        let known = |kept: &Vec<(K, Arc<T>)>| {
-            kept.iter().find(|(known, _)| *known == key).map(|(_, made)| made.clone())
-        };
-        if let Some(made) = known(&self.0.lock().expect("never poisoned")) {
+        let mut kept = self.0.lock().expect("never poisoned");
+        if let Some(i) = kept.iter().position(|(known, _)| *known == key) {
+            // What is asked for again is kept longest.
+            let again = kept.remove(i);
+            let made = again.1.clone();
+            kept.push(again);
             return Ok(made);
         }
+        drop(kept);
         let made = Arc::new(make()?);
         let mut kept = self.0.lock().expect("never poisoned");
         if kept.len() >= most {

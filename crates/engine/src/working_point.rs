@@ -13,7 +13,7 @@
 use crate::answer::{CurvePoint, MagnetAnswer, MagnetState, WorkingPoint};
 use crate::error::EngineError;
 use crate::interior::Interior;
-use crate::opposing::{Neighbour, Opposing};
+use crate::opposing::Opposing;
 use crate::quantity::{Level, Quantified};
 use crate::realise::Workshop;
 use crate::scene::Scene;
@@ -41,7 +41,7 @@ pub(crate) fn of_magnets(
             unit[i] = *level;
         }
         let at = Temperature::from_si(level.of(&temperature.limits()));
-        scenes.push((at, workshop.scene(&unit)?));
+        scenes.push((at, workshop.unsettled(&unit)?));
     }
     let graded =
         design.magnets.iter().enumerate().filter_map(|(k, magnet)| match &magnet.material {
@@ -66,9 +66,7 @@ fn answer(
     let states = scenes.iter().map(|(temperature, scene)| {
         let remanence = magnet.material.remanence().is.nominal;
         let curve = grade.curve_with(remanence, *temperature);
-        let neighbours: Vec<Neighbour> = Neighbour::all_but(scene, k).collect();
-        let body = &scene.bodies[k];
-        let opposing = Opposing::along(&scene.motion, body, direction, &inside, &neighbours);
+        let opposing = Opposing::along(scene, k, direction, &inside);
         state(*temperature, &curve, &inside, &factors, &opposing, shown)
     });
     let states: Vec<MagnetState> = states.collect();

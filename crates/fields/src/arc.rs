@@ -8,12 +8,12 @@
 use std::f64::consts::{PI, TAU};
 use std::sync::LazyLock;
 
-use crate::quadrature::gauss;
+use crate::quadrature::gauss_legendre;
 
 /// Nodes of a panel.
 pub(crate) const NODES: usize = 16;
 
-static RULE: LazyLock<[(f64, f64); NODES]> = LazyLock::new(gauss);
+static RULE: LazyLock<[(f64, f64); NODES]> = LazyLock::new(gauss_legendre);
 
 /// Half the sum of the axes' ratio of the ellipse free of singular points: (2.8 + 1/2.8)/2.
 const ELLIPSE: f64 = 1.5786;

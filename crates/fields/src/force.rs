@@ -10,7 +10,7 @@ use std::collections::BinaryHeap;
 
 use crate::carrier::{Carrier, Cell};
 use crate::error::finite;
-use crate::quadrature::gauss;
+use crate::quadrature::gauss_legendre;
 use crate::{FieldError, Source, Vectors};
 
 /// Force and torque on a carrier, in the world.
@@ -55,8 +55,8 @@ pub fn force(
     let cells = carrier.cells()?;
     let world_from_carrier = carrier.world_from_carrier();
     let reach = carrier.reach();
-    let fine = gauss::<FINE>();
-    let coarse = gauss::<COARSE>();
+    let fine = gauss_legendre::<FINE>();
+    let coarse = gauss_legendre::<COARSE>();
     let evaluate = |index: usize, low: [f64; 3], size: [f64; 3]| {
         let cell = &cells[index];
         let total = integrate(&fine, cell, low, size, source, world_from_carrier);

@@ -59,6 +59,7 @@ pub use placed::Placed;
 pub use polygon::ChargedPolygon;
 pub use pose::Pose;
 pub use potential::Potential;
+pub use quadrature::gauss_legendre;
 pub use racetrack::Racetrack;
 pub use ring_segment::RingSegment;
 pub use solenoid::Solenoid;

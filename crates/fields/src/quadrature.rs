@@ -26,8 +26,9 @@ pub(crate) fn gauss_10(from: f64, to: f64, x: f64, w: f64) -> (f64, f64) {
     (from + 0.5 * (to - from) * (1.0 + x), 0.5 * (to - from).abs() * w)
 }
 
-/// Nodes, ascending, and weights of the N-point rule on [-1, 1]: roots of the Legendre polynomial by Newton.
-pub(crate) fn gauss<const N: usize>() -> [(f64, f64); N] {
+/// Nodes, ascending, and weights of the N-point Gauss-Legendre rule on [-1, 1]: roots of the Legendre
+/// polynomial by Newton's method (`[dlmf]` 3.5.v). Accuracy: 1e-15, measured in `prop_gauss`.
+pub fn gauss_legendre<const N: usize>() -> [(f64, f64); N] {
     let n = N as f64;
     std::array::from_fn(|k| {
         let mut x = (std::f64::consts::PI * (n - k as f64 - 0.25) / (n + 0.5)).cos();
@@ -52,13 +53,13 @@ mod tests {
     /// The N-point rule integrates every power up to 2N − 1, and 10 points are the tabled ones.
     #[test]
     fn prop_gauss() {
-        let rule = gauss::<16>();
+        let rule = gauss_legendre::<16>();
         for power in 0..32 {
             let sum: f64 = rule.iter().map(|&(x, w)| w * x.powi(power)).sum();
             let want = if power % 2 == 0 { 2.0 / f64::from(power + 1) } else { 0.0 };
             assert!((sum - want).abs() < 1e-14, "{power}: {sum}");
         }
-        for (got, want) in gauss::<10>().into_iter().zip(GAUSS_10) {
+        for (got, want) in gauss_legendre::<10>().into_iter().zip(GAUSS_10) {
             assert!((got.0 - want.0).abs() < 4e-16 && (got.1 - want.1).abs() < 1e-15);
         }
     }

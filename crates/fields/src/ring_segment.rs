@@ -19,7 +19,7 @@ use crate::cylinder::radius;
 use crate::dipoles::Dipoles;
 use crate::error::{finite, tube};
 use crate::math::sign;
-use crate::quadrature::gauss;
+use crate::quadrature::gauss_legendre;
 use crate::simd::vectorized;
 use crate::{ChargedPolygon, FieldError, MU_0, Points, Source, Vectors, VectorsMut};
 
@@ -214,7 +214,7 @@ impl RingSegment {
 
     /// The body as dipoles, for points far away.
     fn dipoles(&self) -> Dipoles {
-        let rule = gauss::<5>();
+        let rule = gauss_legendre::<5>();
         let arcs = (self.span() / 0.8).ceil();
         let mut dipoles = Dipoles::default();
         for arc in 0..arcs as usize {

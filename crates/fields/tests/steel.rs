@@ -409,3 +409,22 @@ fn prop_refuses() {
         SteelError::Size(_)
     ));
 }
+
+/// New permeabilities on the same panels are what cutting the bodies anew gives.
+#[test]
+fn prop_with_permeabilities_is_a_new_body() {
+    let body = |permeability| SteelBody {
+        shape: SteelShape::Cuboid { half_size: [10e-3, 8e-3, 1e-3] },
+        permeability,
+        world_from_body: Pose::translation([1e-3, 0.0, -5e-3]),
+    };
+    let [soft, other] = [1000.0, 150.0].map(|mu| Steel::new(&[body(mu)], 300).expect("a plate"));
+    let changed = soft.with_permeabilities(&[body(150.0)]).expect("the same plate");
+    let load: Vec<f64> = (0..soft.len()).map(|i| (i as f64).sin()).collect();
+    assert_eq!(changed.solve(&load), other.solve(&load));
+    assert_ne!(changed.solve(&load), soft.solve(&load));
+    assert_eq!(
+        soft.with_permeabilities(&[body(0.5)]).err(),
+        Some(SteelError::Permeability { value: 0.5 })
+    );
+}

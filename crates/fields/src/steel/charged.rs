@@ -147,7 +147,7 @@ impl Steel {
             })
             .collect();
         let columns: Vec<Vec<f64>> =
-            (0..self.len()).into_par_iter().map(|j| self.solved.smooth.gather(&made, j)).collect();
+            (0..self.len()).into_par_iter().map(|j| self.surface.smooth.gather(&made, j)).collect();
         Mat::from_fn(n, self.len(), |i, j| columns[j][i])
     }
 }

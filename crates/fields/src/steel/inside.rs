@@ -41,7 +41,7 @@ impl Steel {
     /// Halfway through, what corners and edges crowd together has evened out: it is the flux density
     /// that saturates a plate, a wall, a bar. Factors each body's equations once more, at the first call.
     pub fn flux_density(&self, charges: &[f64]) -> Vec<SteelFlux> {
-        let inner = self.solved.inner.get_or_init(|| inner(&self.panels, &self.solved.members));
+        let inner = self.surface.inner.get_or_init(|| inner(&self.panels, &self.surface.members));
         inner.iter().map(|body| self.highest(body, charges)).collect()
     }
 

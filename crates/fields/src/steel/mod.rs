@@ -17,6 +17,7 @@ mod inside;
 mod line;
 mod mesh;
 mod near;
+mod nearest;
 mod panel;
 mod rectangles;
 mod shape;

@@ -31,21 +31,28 @@ use crate::{MU_0, Pose, Source, Vectors};
 pub struct Steel {
     pub(super) panels: Vec<Panel>,
     pub(super) rule: SteelRule,
+    pub(super) surface: Arc<Surface>,
     pub(super) solved: Arc<Solved>,
+}
+
+/// What neither rigid motion nor the permeability changes.
+#[derive(Debug)]
+pub(super) struct Surface {
+    pub members: Vec<Member>,
+    pub smooth: Smooth,
+    /// Total area of each closed surface, m².
+    group_area: Vec<f64>,
+    influence: Mat<f64>,
+    /// Each body by itself, once somebody asks for its inside.
+    pub inner: OnceLock<Vec<Inner>>,
 }
 
 /// What rigid motion leaves as it is.
 #[derive(Debug)]
 pub(super) struct Solved {
-    pub members: Vec<Member>,
-    pub smooth: Smooth,
-    /// Total area of each closed surface, m².
-    group_area: Vec<f64>,
     /// `2λ` of each panel.
     pub twice_lambda: Vec<f64>,
     factors: PartialPivLu<f64>,
-    /// Each body by itself, once somebody asks for its inside.
-    pub inner: OnceLock<Vec<Inner>>,
 }
 
 /// Where [`Steel::load`] looks at a field: one point on each panel.
@@ -82,11 +89,8 @@ impl Steel {
         }
         let mut all = Vec::new();
         let mut members = Vec::new();
-        let mut twice_lambda = Vec::new();
         let mut groups = 0;
         for (body, (it, facets)) in bodies.iter().zip(cut(bodies, panels, near)?).enumerate() {
-            let mu = it.permeability;
-            let lambda = if mu.is_infinite() { 1.0 } else { (mu - 1.0) / (mu + 1.0) };
             let first = groups;
             for facet in facets {
                 let at_home = Panel::new(facet.corner);
@@ -98,7 +102,6 @@ impl Steel {
                 groups = groups.max(group + 1);
                 members.push(Member { group, body, rectangle });
                 all.push(placed(&at_home, &it.world_from_body));
-                twice_lambda.push(2.0 * lambda);
             }
         }
         if all.len() > MOST_PANELS {
@@ -106,20 +109,43 @@ impl Steel {
         }
         apart(&all, &members)?;
         let smooth = Smooth::new(&all, &members);
-        let factors = factor(&influence(&all, &members, &smooth), &all, &members, &twice_lambda);
+        let influence = influence(&all, &members, &smooth);
         let mut group_area = vec![0.0; groups];
         for (panel, member) in all.iter().zip(&members) {
             group_area[member.group] += panel.area;
         }
-        let solved = Arc::new(Solved {
-            members,
-            smooth,
-            group_area,
-            twice_lambda,
-            factors,
-            inner: OnceLock::new(),
-        });
-        let steel = Self { rule: rule_of(&all), panels: all, solved };
+        let surface = Surface { members, smooth, group_area, influence, inner: OnceLock::new() };
+        Self::factored(rule_of(&all), all, Arc::new(surface), bodies)
+    }
+
+    /// The same panels with the permeabilities of `bodies`, of which nothing else is looked at: only the
+    /// factors are made anew.
+    ///
+    /// # Errors
+    /// [`SteelError::Permeability`], [`SteelError::Singular`].
+    ///
+    /// # Panics
+    /// When there are fewer bodies.
+    pub fn with_permeabilities(&self, bodies: &[SteelBody]) -> Result<Self, SteelError> {
+        check_permeabilities(bodies)?;
+        Self::factored(self.rule.clone(), self.panels.clone(), self.surface.clone(), bodies)
+    }
+
+    fn factored(
+        rule: SteelRule,
+        panels: Vec<Panel>,
+        surface: Arc<Surface>,
+        bodies: &[SteelBody],
+    ) -> Result<Self, SteelError> {
+        let twice_lambda: Vec<f64> = surface
+            .members
+            .iter()
+            .map(|member| bodies[member.body].permeability)
+            .map(|mu| if mu.is_infinite() { 2.0 } else { 2.0 * (mu - 1.0) / (mu + 1.0) })
+            .collect();
+        let factors = factor(&surface.influence, &panels, &surface.members, &twice_lambda);
+        let solved = Arc::new(Solved { twice_lambda, factors });
+        let steel = Self { panels, rule, surface, solved };
         let test = steel.solve(&vec![1.0; steel.len()]);
         if test.iter().all(|c| c.is_finite()) { Ok(steel) } else { Err(SteelError::Singular) }
     }
@@ -147,7 +173,7 @@ impl Steel {
 
     /// The body each panel is of.
     pub fn body_of(&self, panel: usize) -> usize {
-        self.solved.members[panel].body
+        self.surface.members[panel].body
     }
 
     /// Where a field is looked at.
@@ -173,14 +199,14 @@ impl Steel {
             .map(|i| (b.x[i] * n.x[i] + b.y[i] * n.y[i] + b.z[i] * n.z[i]) / MU_0)
             .collect();
         let mean = |row: &Row| row.iter().map(|&(i, w)| w * normal[i]).sum();
-        self.solved.smooth.mean.iter().map(mean).collect()
+        self.surface.smooth.mean.iter().map(mean).collect()
     }
 
     /// Weights on the flux density at the points of [`Steel::rule`] that give `weights · load`: with
     /// [`Steel::solve_transpose`], any figure as a sum over the field of what drives it, per T.
     pub fn on_field(&self, weights: &[f64]) -> Vectors {
         let mut normal = vec![0.0; self.len()];
-        for (row, weight) in self.solved.smooth.mean.iter().zip(weights) {
+        for (row, weight) in self.surface.smooth.mean.iter().zip(weights) {
             for &(i, w) in row {
                 normal[i] += w * weight / MU_0;
             }
@@ -208,13 +234,13 @@ impl Steel {
 
     fn solve_in_place(&self, mut right: MatMut<'_, f64>) {
         for j in 0..right.ncols() {
-            let mut through = vec![0.0; self.solved.group_area.len()];
+            let mut through = vec![0.0; self.surface.group_area.len()];
             for (i, panel) in self.panels.iter().enumerate() {
-                through[self.solved.members[i].group] += right[(i, j)] * panel.area;
+                through[self.surface.members[i].group] += right[(i, j)] * panel.area;
             }
             for i in 0..self.len() {
-                let group = self.solved.members[i].group;
-                right[(i, j)] -= through[group] / self.solved.group_area[group];
+                let group = self.surface.members[i].group;
+                right[(i, j)] -= through[group] / self.surface.group_area[group];
                 right[(i, j)] *= self.solved.twice_lambda[i];
             }
         }
@@ -227,13 +253,13 @@ impl Steel {
             self.solved.factors.solve_transpose(Col::from_fn(self.len(), |i| row[i]));
         let mut weights: Vec<f64> =
             back.iter().zip(&self.solved.twice_lambda).map(|(b, s)| b * s).collect();
-        let mut sum = vec![0.0; self.solved.group_area.len()];
-        for (weight, member) in weights.iter().zip(&self.solved.members) {
+        let mut sum = vec![0.0; self.surface.group_area.len()];
+        for (weight, member) in weights.iter().zip(&self.surface.members) {
             sum[member.group] += weight;
         }
         for (i, weight) in weights.iter_mut().enumerate() {
-            let group = self.solved.members[i].group;
-            *weight -= sum[group] * self.panels[i].area / self.solved.group_area[group];
+            let group = self.surface.members[i].group;
+            *weight -= sum[group] * self.panels[i].area / self.surface.group_area[group];
         }
         weights
     }
@@ -244,14 +270,23 @@ impl Steel {
     /// When there are not as many charges as panels.
     pub fn charged(&self, charges: Vec<f64>) -> ChargedSteel<'_> {
         assert_eq!(charges.len(), self.len(), "one charge density for every panel");
-        let densities = self.solved.smooth.densities(&charges);
+        let densities = self.surface.smooth.densities(&charges);
         ChargedSteel { panels: &self.panels, charges, densities }
     }
 
     /// All bodies moved together by `to_from_here`, without solving anew.
     pub fn moved(&self, to_from_here: &Pose) -> Self {
         let panels: Vec<Panel> = self.panels.iter().map(|p| placed(p, to_from_here)).collect();
-        Self { rule: rule_of(&panels), panels, solved: self.solved.clone() }
+        let (surface, solved) = (self.surface.clone(), self.solved.clone());
+        Self { rule: rule_of(&panels), panels, surface, solved }
+    }
+}
+
+fn check_permeabilities(bodies: &[SteelBody]) -> Result<(), SteelError> {
+    let bad = |mu: f64| mu.is_nan() || mu < 1.0;
+    match bodies.iter().find(|b| bad(b.permeability)) {
+        Some(body) => Err(SteelError::Permeability { value: body.permeability }),
+        None => Ok(()),
     }
 }
 
@@ -261,10 +296,7 @@ fn cut(
     panels: usize,
     near: &[[f64; 3]],
 ) -> Result<Vec<Vec<Facet>>, SteelError> {
-    let bad = |mu: f64| mu.is_nan() || mu < 1.0;
-    if let Some(body) = bodies.iter().find(|b| bad(b.permeability)) {
-        return Err(SteelError::Permeability { value: body.permeability });
-    }
+    check_permeabilities(bodies)?;
     let mut extents = Vec::new();
     for body in bodies {
         let area: f64 = facets(&body.shape, 1)?.iter().map(|f| Panel::new(f.corner).area).sum();
