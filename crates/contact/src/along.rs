@@ -86,13 +86,36 @@ fn start_of_stencil(s: f64) -> i64 {
 
 /// Weights of the points 0, 1, … for the value at `s` in their middle.
 ///
-/// Source: Lagrange's formula, `[dlmf]` 3.3.
+/// Source: Lagrange's formula, `[dlmf]` 3.3, its products shared between the points.
 fn lagrange(s: f64) -> [f64; STENCIL] {
-    std::array::from_fn(|k| {
-        let others = (0..STENCIL).filter(|j| *j != k);
-        others.map(|j| (s - j as f64) / (k as f64 - j as f64)).product()
-    })
+    let mut weights = INVERSE;
+    let (mut below, mut above) = (1.0, 1.0);
+    for k in 0..STENCIL {
+        weights[k] *= below;
+        below *= s - k as f64;
+        let from_end = STENCIL - 1 - k;
+        weights[from_end] *= above;
+        above *= s - from_end as f64;
+    }
+    weights
 }
+
+/// One over the product of each point's distances from the others.
+const INVERSE: [f64; STENCIL] = {
+    let mut inverse = [1.0; STENCIL];
+    let mut k = 0;
+    while k < STENCIL {
+        let mut j = 0;
+        while j < STENCIL {
+            if j != k {
+                inverse[k] /= k as f64 - j as f64;
+            }
+            j += 1;
+        }
+        k += 1;
+    }
+    inverse
+};
 
 /// Σ a b in four partial sums, which the compiler keeps in vector registers.
 fn dot(a: &[f64], b: &[f64]) -> f64 {

@@ -161,19 +161,21 @@ impl Plane {
     }
 }
 
-/// Places along the contact's axis with how thick it is there, m: `[x, radius]`.
+/// Places along the contact's axis by rising x with how thick it is there, m: `[x, radius]`.
 fn outline(contact: &ContactOutline) -> Vec<[f64; 2]> {
     let [length, diameter] = contact.glass.unwrap_or([contact.blade_span, contact.blade_width]);
     let half = 0.5 * contact.overall_length.max(length);
     let steps = ((half / OUTLINE_STEP).ceil() as i32).clamp(8, 100);
-    (-steps..=steps)
+    let mut places: Vec<f64> = (-steps..=steps)
         .map(|k| half * f64::from(k) / f64::from(steps))
         .chain([-0.5 * length, 0.5 * length])
-        .map(|x| {
-            let inside = x.abs() <= 0.5 * length;
-            [x, 0.5 * if inside { diameter } else { contact.lead_diameter }]
-        })
-        .collect()
+        .collect();
+    places.sort_by(f64::total_cmp);
+    let thick = |x: f64| {
+        let inside = x.abs() <= 0.5 * length;
+        [x, 0.5 * if inside { diameter } else { contact.lead_diameter }]
+    };
+    places.into_iter().map(thick).collect()
 }
 
 /// A frame round the contact and the path, with room to spare and at least half as high as wide and

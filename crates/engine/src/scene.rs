@@ -262,14 +262,12 @@ impl Scene {
     }
 
     /// Room between what moves against contact `reed` and the contact, with the radius it has at each
-    /// `[x, radius]` along its axis, and the steel, put by `world_from_rest`, m; below zero where they
+    /// `[x, radius]` along its axis, by rising x, and the steel, put by `world_from_rest`, m; below zero where they
     /// would meet.
     pub fn room(&self, reed: usize, world_from_rest: Pose, outline: &[[f64; 2]]) -> f64 {
         let reed = &self.reeds[reed];
         let passing = self.bodies.iter().filter(|b| !b.keeps_its_place_beside(reed.moves));
-        let of_contact = passing
-            .map(|body| place(body, reed, world_from_rest))
-            .flat_map(|body| outline.iter().map(move |&[x, r]| body.clearance([x, 0.0, 0.0]) - r));
+        let of_contact = passing.map(|body| beside(&place(body, reed, world_from_rest), outline));
         let of_steel = self.steel.iter().flat_map(|piece| {
             let world_from_steel = piece.pose(world_from_rest);
             self.bodies.iter().filter(|b| b.moves != piece.moves).map(move |body| {
@@ -314,6 +312,25 @@ impl Scene {
 
 /// Points of a row's grid to a step at most; nearer the contact every place is computed by itself.
 const FINEST: i64 = 4;
+
+/// Room between a source and a contact of this outline, m. The clearance cannot change faster than x,
+/// so what lies too far off to be nearer than the nearest so far is passed over.
+fn beside(source: &Placed<AnySource>, outline: &[[f64; 2]]) -> f64 {
+    let room = |[x, r]: [f64; 2]| source.clearance([x, 0.0, 0.0]) - r;
+    let thickest = outline.iter().map(|o| o[1]).fold(0.0, f64::max);
+    let middle = source.world_from_body.origin[0];
+    let facing = outline.partition_point(|o| o[0] < middle).min(outline.len() - 1);
+    let mut least = room(outline[facing]);
+    let mut next = f64::NEG_INFINITY;
+    for &[x, r] in outline {
+        if x >= next {
+            let here = room([x, r]);
+            least = least.min(here);
+            next = x + (here + r - thickest - least).max(0.0);
+        }
+    }
+    least
+}
 
 /// A lower bound of the distance from a source to the contact's axis, m.
 fn from_axis(source: &Placed<AnySource>) -> f64 {

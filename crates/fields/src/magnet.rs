@@ -204,7 +204,9 @@ impl MagnetShape {
         match *self {
             Self::Cuboid { half_size: [a, b, c] } => {
                 let out = |at: f64, half: f64| (at.abs() - half).max(0.0);
-                out(x, a).hypot(out(y, b)).hypot(out(z, c))
+                let away = [out(x, a), out(y, b), out(z, c)];
+                // Lengths of everyday size: no need of the slow, overflow-proof `hypot`.
+                away.iter().map(|c| c * c).sum::<f64>().sqrt()
             }
             Self::Cylinder { radius, half_length } => {
                 tube_clearance(0.0, radius, half_length, point)
@@ -245,5 +247,6 @@ impl MagnetShape {
 pub(crate) fn tube_clearance(inner: f64, outer: f64, half_length: f64, point: [f64; 3]) -> f64 {
     let rho = radius(point);
     let across = (rho - outer).max(inner - rho).max(0.0);
-    across.hypot((point[2].abs() - half_length).max(0.0))
+    let along = (point[2].abs() - half_length).max(0.0);
+    (across * across + along * along).sqrt()
 }

@@ -11,8 +11,9 @@ pub struct Placed<S> {
     pub world_from_body: Pose,
 }
 
-/// Points transformed at a time: six arrays of this length live on the stack (12 KiB).
-const CHUNK: usize = 256;
+/// Points transformed at a time: six arrays of this length live on the stack (3 KiB), which a handful of
+/// points must not wait for long to be cleared.
+const CHUNK: usize = 64;
 
 impl<S: Source> Source for Placed<S> {
     fn add_b(&self, at: Points<'_>, mut out: VectorsMut<'_>) {

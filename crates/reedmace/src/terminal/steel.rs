@@ -39,7 +39,7 @@ pub(crate) fn steel(answer: &Answer) -> Option<String> {
         }
     }
     let cut = format!(
-        "cut into {} panels; on twice as many the drive changes by {} or less",
+        "cut into {} panels; change of the drive on twice as many: {}",
         steel.panels,
         whole(&small_percent(steel.discretisation))
     );

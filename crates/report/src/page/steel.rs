@@ -18,9 +18,10 @@ pub fn section(answer: &Answer) -> Markup {
                 (events(answer, steel))
                 (bodies(answer, steel))
                 p class="note" {
-                    "The surfaces are cut into " (steel.panels) " panels. On twice as many the drive \
-                     changes by " (small_percent(steel.discretisation)) " at most, of itself or of the \
-                     operate level: the cutting may still be wrong by about that much."
+                    "The surfaces are cut into " (steel.panels) " panels. The change of the drive on twice as \
+                     many, in parts of itself or of the operate level, is "
+                    (small_percent(steel.discretisation))
+                    ": the cutting may still be wrong by about that much."
                 }
             }
         }
