@@ -9,7 +9,7 @@
 use std::f64::consts::PI;
 
 use crate::cuboid_near::NearCuboid;
-use crate::forms::{Form, Law, add_law};
+use crate::forms::{Form, Lane, Law, Room, add_law};
 use crate::math::{atan2, ln_ratio, sign};
 use crate::sphere::sphere_b;
 use crate::{Points, VectorsMut};
@@ -432,9 +432,10 @@ impl<const ALONG_Z: bool> Law<3> for CuboidLaw<ALONG_Z> {
     #[inline(always)]
     fn form(&self, [x, y, z]: [f64; 3]) -> Form {
         let r2 = x * x + y * y + z * z;
-        if r2 < self.bounds[0] {
+        let [near, far, dipole] = self.bounds;
+        if r2 < near {
             Form::Quick
-        } else if r2 > self.bounds[1] && r2 < self.bounds[2] {
+        } else if (r2 > far) & (r2 < dipole) {
             Form::Far
         } else {
             Form::Careful
@@ -442,7 +443,11 @@ impl<const ALONG_Z: bool> Law<3> for CuboidLaw<ALONG_Z> {
     }
     #[inline(always)]
     fn quick(&self, point: [f64; 3]) -> [f64; 3] {
-        if ALONG_Z { self.near.b_along_z(point) } else { self.near.b(point) }
+        self.near.b::<ALONG_Z>(point)
+    }
+    #[inline(always)]
+    fn quick_block(&self, n: usize, at: &[Lane; 3], out: &mut [Lane; 3], room: &mut Room) {
+        self.near.b_block::<ALONG_Z>(n, at, out, room);
     }
     #[inline(always)]
     fn far(&self, point: [f64; 3]) -> [f64; 3] {

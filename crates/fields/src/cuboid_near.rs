@@ -8,7 +8,8 @@
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI, TAU};
 
 use crate::cuboid::EDGE_FLOOR;
-use crate::math::{atan2, ln_ratio, sign};
+use crate::forms::{BLOCK, Lane, Room};
+use crate::math::{atan2, fma, ln_ratio, sign};
 
 /// A cuboid and its polarization, scaled.
 #[derive(Debug, Clone, Copy)]
@@ -20,6 +21,9 @@ pub(crate) struct NearCuboid {
     /// Polarization, T.
     pub j: [f64; 3],
 }
+
+/// Numbers of a [`Seen`].
+const SEEN: usize = 14;
 
 /// Corner distances seen from a folded point, and what the faces are away.
 pub(crate) struct Seen {
@@ -40,34 +44,43 @@ impl NearCuboid {
                 [(p - self.half[i]) * self.per_size, (p + self.half[i]) * self.per_size]
             },
         );
-        let s = d.map(
+        let rho2 = [0, 1, 2, 3].map(
             #[inline(always)]
-            |[near, far]| [near * near, far * far],
+            |n| {
+                let (x, y) = (d[0][n & 1], d[1][n >> 1]);
+                fma(x, x, fma(y, y, EDGE_FLOOR))
+            },
         );
         let mut r = [0.0; 8];
         for n in 0..8 {
-            r[n] = (s[0][n & 1] + s[1][(n >> 1) & 1] + s[2][(n >> 2) & 1] + EDGE_FLOOR).sqrt();
+            let z = d[2][n >> 2];
+            r[n] = fma(z, z, rho2[n & 3]).sqrt();
         }
         Seen { d, r }
     }
 
-    /// B for any polarization.
+    /// The derivatives that B needs: across the axes xy, yz, zx, then along x, y, z, less than nothing.
     #[inline(always)]
-    pub fn b(&self, point: [f64; 3]) -> [f64; 3] {
-        let seen = self.seen(point);
+    fn combined<const ALONG_Z: bool>(
+        &self,
+        point: [f64; 3],
+        seen: &Seen,
+        [xy, yz, zx]: [f64; 3],
+        [xx, yy, zz]: [f64; 3],
+    ) -> [f64; 3] {
         let [x, y, z] = point.map(sign);
-        let share = seen.share_inside();
-        let (xx, yy) = (seen.second::<0, 1, 2>(), seen.second::<1, 2, 0>());
-        // The trace is −4π inside.
-        let zz = -(xx + yy);
-        let xy = x * y * seen.mixed::<0, 1, 2>();
-        let yz = y * z * seen.mixed::<1, 2, 0>();
-        let zx = z * x * seen.mixed::<2, 0, 1>();
         let [jx, jy, jz] = self.j.map(
             #[inline(always)]
             |j| j / (4.0 * PI),
         );
-        let within = 4.0 * PI * share;
+        let within = 4.0 * PI * seen.share_inside();
+        let (yz, zx) = (y * z * yz, z * x * zx);
+        if ALONG_Z {
+            return [zx * jz, yz * jz, (zz + within) * jz];
+        }
+        let xy = x * y * xy;
+        // The trace is −4π inside.
+        let zz = -(xx + yy);
         [
             (xx + within) * jx + xy * jy + zx * jz,
             xy * jx + (yy + within) * jy + yz * jz,
@@ -75,18 +88,92 @@ impl NearCuboid {
         ]
     }
 
-    /// B for a polarization along z alone.
+    /// B; `ALONG_Z`: the polarization has no other component.
     #[inline(always)]
-    pub fn b_along_z(&self, point: [f64; 3]) -> [f64; 3] {
+    pub fn b<const ALONG_Z: bool>(&self, point: [f64; 3]) -> [f64; 3] {
         let seen = self.seen(point);
-        let [x, y, z] = point.map(sign);
-        let j = self.j[2] / (4.0 * PI);
-        let zz = seen.second::<2, 0, 1>() + 4.0 * PI * seen.share_inside();
-        [z * x * seen.mixed::<2, 0, 1>() * j, y * z * seen.mixed::<1, 2, 0>() * j, zz * j]
+        let (yz, zx) = (seen.mixed::<1, 2, 0>(), seen.mixed::<2, 0, 1>());
+        if ALONG_Z {
+            let zz = seen.second::<2, 0, 1>();
+            return self.combined::<true>(point, &seen, [0.0, yz, zx], [0.0, 0.0, zz]);
+        }
+        let xy = seen.mixed::<0, 1, 2>();
+        let (xx, yy) = (seen.second::<0, 1, 2>(), seen.second::<1, 2, 0>());
+        self.combined::<false>(point, &seen, [xy, yz, zx], [xx, yy, 0.0])
+    }
+
+    /// The same in a loop for each derivative: a processor then works on several points at once, while one
+    /// long loop waits for its own logarithms.
+    #[inline(always)]
+    pub fn b_block<const ALONG_Z: bool>(
+        &self,
+        n: usize,
+        at: &[Lane; 3],
+        out: &mut [Lane; 3],
+        room: &mut Room,
+    ) {
+        assert!(n <= BLOCK, "more than a block");
+        let (room, rest) = room.split_at_mut(SEEN);
+        let [xy, yz, zx, xx, yy, zz] = rest else { unreachable!("ROOM has these six beyond SEEN") };
+        for k in 0..n {
+            self.seen([at[0][k], at[1][k], at[2][k]]).put(room, k);
+        }
+        for k in 0..n {
+            yz[k] = Seen::get(room, k).mixed::<1, 2, 0>();
+        }
+        for k in 0..n {
+            zx[k] = Seen::get(room, k).mixed::<2, 0, 1>();
+        }
+        if ALONG_Z {
+            for k in 0..n {
+                zz[k] = Seen::get(room, k).second::<2, 0, 1>();
+            }
+        } else {
+            for k in 0..n {
+                xy[k] = Seen::get(room, k).mixed::<0, 1, 2>();
+            }
+            for k in 0..n {
+                xx[k] = Seen::get(room, k).second::<0, 1, 2>();
+            }
+            for k in 0..n {
+                yy[k] = Seen::get(room, k).second::<1, 2, 0>();
+            }
+        }
+        for k in 0..n {
+            let v = self.combined::<ALONG_Z>(
+                [at[0][k], at[1][k], at[2][k]],
+                &Seen::get(room, k),
+                [xy[k], yz[k], zx[k]],
+                [xx[k], yy[k], zz[k]],
+            );
+            for c in 0..3 {
+                out[c][k] = v[c];
+            }
+        }
     }
 }
 
 impl Seen {
+    /// Leaves it for the point's next loop.
+    #[inline(always)]
+    fn put(self, room: &mut [Lane], k: usize) {
+        for i in 0..3 {
+            (room[2 * i][k], room[2 * i + 1][k]) = (self.d[i][0], self.d[i][1]);
+        }
+        for n in 0..8 {
+            room[6 + n][k] = self.r[n];
+        }
+    }
+
+    #[inline(always)]
+    fn get(room: &[Lane], k: usize) -> Self {
+        let at = |i: usize| room[i][k];
+        Self {
+            d: [[at(0), at(1)], [at(2), at(3)], [at(4), at(5)]],
+            r: [at(6), at(7), at(8), at(9), at(10), at(11), at(12), at(13)],
+        }
+    }
+
     /// 1 inside, 0 outside, ½ on a face, ¼ on an edge, ⅛ on a corner.
     #[inline(always)]
     fn share_inside(&self) -> f64 {
@@ -100,23 +187,21 @@ impl Seen {
     /// `∂²V/∂i∂j` of the folded point: the four edges along `K` in one logarithm.
     #[inline(always)]
     fn mixed<const I: usize, const J: usize, const K: usize>(&self) -> f64 {
-        // r + |distance along the edge| to both ends of an edge.
-        let near = self.d[K][0].abs();
+        // r + |distance along the edge| to both ends of an edge, and its squared distance.
+        let (near, far) = (self.d[K][0].abs(), self.d[K][1]);
         let edge = |si: usize, sj: usize| {
             let n = si << I | sj << J;
-            (self.r[n] + near, self.r[n | 1 << K] + self.d[K][1])
-        };
-        let between = self.d[K][0] < 0.0;
-        let part = |si: usize, sj: usize| {
-            let (w_near, w_far) = edge(si, sj);
             let (x, y) = (self.d[I][si], self.d[J][sj]);
-            let rho2 = x * x + y * y + EDGE_FLOOR;
-            // (r + z) of the near end is ρ²/(r + |z|) where the end lies behind the point.
-            if between { (w_near * w_far, rho2) } else { (w_far, w_near) }
+            (self.r[n] + near, self.r[n | 1 << K] + far, fma(x, x, fma(y, y, EDGE_FLOOR)))
         };
-        let (a, b, c, d) = (part(1, 1), part(0, 0), part(0, 1), part(1, 0));
-        let above = (a.0 * b.0) * (c.1 * d.1);
-        let below = (a.1 * b.1) * (c.0 * d.0);
+        // Edges whose logarithm counts, and those whose logarithm is taken off.
+        let pair = |a: (f64, f64, f64), b: (f64, f64, f64)| (a.0 * b.0, a.1 * b.1, a.2 * b.2);
+        let plus = pair(edge(1, 1), edge(0, 0));
+        let less = pair(edge(0, 1), edge(1, 0));
+        // (r + z) of the near end is ρ²/(r + |z|) where the end lies behind the point.
+        let between = self.d[K][0] < 0.0;
+        let above = plus.1 * if between { plus.0 * less.2 } else { less.0 };
+        let below = less.1 * if between { less.0 * plus.2 } else { plus.0 };
         ln_ratio(above, below, above - below)
     }
 
@@ -135,21 +220,20 @@ impl Seen {
                 let y = self.d[J][sj];
                 let n = sj << J | sk << K;
                 let (r_near, r_far) = (self.r[n], self.r[n | 1 << I]);
-                let re = z * z * (r_near * r_far) + y * y * (x_near * x_far);
-                let im = y * z * (x_far * r_near - x_near * r_far);
+                let re = fma(z * z, r_near * r_far, y * y * (x_near * x_far));
+                let im = y * z * fma(x_far, r_near, -(x_near * r_far));
                 let quadrant = if re < 0.0 { FRAC_PI_4 + FRAC_PI_2 } else { FRAC_PI_4 };
                 (re, im, quadrant * sign(y))
             };
             let (far, near) = (turn(1), turn(0));
             // far times the conjugate of near.
-            *face = (far.0 * near.0 + far.1 * near.1, far.1 * near.0 - far.0 * near.1);
+            *face = quotient((far.0, far.1), (near.0, near.1));
             *middle = far.2 - near.2;
         }
         // Sides of the two faces: the far face is always behind the point, the near one may be either way.
         let side = sign(self.d[K][0]);
         let near = if side == 0.0 { (1.0, 0.0) } else { (face[0].0, face[0].1 * side) };
-        let (re, im) =
-            (face[1].0 * near.0 + face[1].1 * near.1, face[1].1 * near.0 - face[1].0 * near.1);
+        let (re, im) = quotient(face[1], near);
         let middle = middle[1] - side * middle[0];
         let angle = atan2(im, re);
         // The whole turns that bring it next to the middle of what the quadrants allow.
@@ -157,4 +241,10 @@ impl Seen {
         let turns = ((middle - angle) * (1.0 / TAU) + ROUND) - ROUND;
         -(angle + turns * TAU)
     }
+}
+
+/// `a` times the conjugate of `b`, which has the angle of their quotient: real and imaginary part.
+#[inline(always)]
+fn quotient(a: (f64, f64), b: (f64, f64)) -> (f64, f64) {
+    (fma(a.0, b.0, a.1 * b.1), fma(a.1, b.0, -(a.0 * b.1)))
 }

@@ -6,6 +6,8 @@
 
 use std::f64::consts::FRAC_PI_2;
 
+use crate::math::fma;
+
 /// K(k) and the scaled remainder `s = ((2 − k²)K − 2E) / (k⁴ K)`, 1/8 at k = 0, 1 at k = 1.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Complete {
@@ -79,46 +81,58 @@ pub(crate) fn complete_with_third(kc: f64, k2: f64, g: f64) -> Complete {
     }
 }
 
-/// One step of the third kind: the pair of numerators and the characteristic.
-#[inline(always)]
-fn third_step(n0: f64, n1: f64, p: f64, product: f64) -> (f64, f64, f64) {
-    let per_p = 1.0 / p;
-    let q = product * per_p;
-    (n0 + n1 * per_p, 2.0 * (n1 + n0 * q), p + q)
+/// The third kind on its way, over one denominator: numerators n0/d and n1/d, characteristic p/d.
+#[derive(Clone, Copy)]
+struct Third {
+    n0: f64,
+    n1: f64,
+    p: f64,
+    d: f64,
+}
+
+impl Third {
+    /// The step of [`complete_with_third`] for the product of both means, multiplied out: no division.
+    #[inline(always)]
+    fn step(self, product: f64) -> Self {
+        let Self { n0, n1, p, d } = self;
+        let mean = product * d;
+        Self {
+            n0: fma(n0, p, n1 * d),
+            n1: 2.0 * fma(n1, p, n0 * mean),
+            p: fma(p, p, mean * d),
+            d: p * d,
+        }
+    }
 }
 
 /// K, `s K` and the third kind as [`complete_with_third`] has them, by five means without a branch.
 ///
-/// Serves `kc` ≥ 0.04, where the fifth mean is exact to 1e-14 (`cross_five_means`).
+/// `per_k2` is `1/k2`. Serves `kc` ≥ 0.04, where the fifth mean is exact to 1e-14 (`cross_five_means`).
 #[inline(always)]
-pub(crate) fn five_means(kc: f64, k2: f64, g: f64) -> [f64; 3] {
-    let (mut a, mut b) = (1.0, kc);
+pub(crate) fn five_means(kc: f64, k2: f64, per_k2: f64, g: f64) -> [f64; 3] {
     // Below this modulus the first remainder is all; the others, differences of a and b, would be noise.
-    let small = k2 <= 1e-6;
-    let per_both = 1.0 / ((1.0 + kc) * if small { 1.0 } else { k2 });
-    let per_k2 = if small { 0.0 } else { per_both * (1.0 + kc) };
-    let first = per_both * if small { 1.0 } else { k2 };
-    let mut s = 0.5 * first * first;
-    let (mut n0, mut n1, mut p) = (0.0, 1.0, g);
-    let mut weight = 0.5;
+    let per_k2 = if k2 <= 1e-6 { 0.0 } else { per_k2 };
+    let (mut a, mut b, mut s, mut weight) = (1.0, kc, 0.0, 0.5);
+    let mut third = Third { n0: 0.0, n1: 1.0, p: g, d: 1.0 };
     for _ in 0..4 {
         let product = a * b;
-        (n0, n1, p) = third_step(n0, n1, p, product);
+        third = third.step(product);
         a += b;
         b = 2.0 * product.sqrt();
         weight *= 0.5;
         // The remainder over k²; a and b, and so their difference, grow twofold each step.
         let c = (a - b) * per_k2;
-        s += c * c * weight;
+        s = fma(c * c, weight, s);
     }
     // The last mean needs neither remainder nor root.
-    (n0, n1, p) = third_step(n0, n1, p, a * b);
+    let Third { n0, n1, p, d } = third.step(a * b);
     a += b;
-    let ap = a + p;
-    let per_a_ap = 1.0 / (a * ap);
+    // One division for all that is left: by 1 + kc, by a and by a + p.
+    let (first, ap) = (1.0 + kc, fma(a, d, p));
+    let per_all = 1.0 / (first * a * ap);
+    let (per_first, per_a_ap) = (per_all * (a * ap), per_all * first);
     let k = FRAC_PI_2 * 32.0 * ap * per_a_ap;
-    let third = FRAC_PI_2 * (n1 + n0 * a) * per_a_ap;
-    [k, s * k, third]
+    [k, fma(0.5 * per_first, per_first, s) * k, FRAC_PI_2 * fma(n0, a, n1) * per_a_ap]
 }
 
 #[cfg(test)]
@@ -177,7 +191,7 @@ mod tests {
             let k2 = (1.0 - kc) * (1.0 + kc);
             for g in [1e-100, 1e-9, 0.003, 0.3, 1.0] {
                 let want = complete_with_third(kc, k2, g);
-                let [k, ks, third] = five_means(kc, k2, g);
+                let [k, ks, third] = five_means(kc, k2, 1.0 / k2, g);
                 for (got, want) in [(k, want.k), (ks, want.k * want.s), (third, want.third)] {
                     worst = worst.max((got / want - 1.0).abs());
                 }

@@ -10,7 +10,14 @@ use crate::Points;
 use crate::simd::vectorized;
 
 /// Points sorted at a time. Their arrays live on the stack.
-const BLOCK: usize = 64;
+pub(crate) const BLOCK: usize = 64;
+
+/// One number for each point of a block.
+pub(crate) type Lane = [f64; BLOCK];
+
+/// What one loop over a block leaves for the next; stale when a block begins.
+pub(crate) type Room = [Lane; ROOM];
+pub(crate) const ROOM: usize = 20;
 
 /// Lanes are filled up to a multiple of this, so that no point is left to a scalar remainder.
 const LANES: usize = 8;
@@ -34,6 +41,17 @@ pub(crate) trait Law<const N: usize>: Sync {
     }
     /// The form for points near the source.
     fn quick(&self, point: [f64; 3]) -> [f64; N];
+    /// The same for the first `n` points of a block, in shorter loops where one long one would wait for
+    /// its own results.
+    #[inline(always)]
+    fn quick_block(&self, n: usize, at: &[Lane; 3], out: &mut [Lane; N], _room: &mut Room) {
+        for k in 0..n {
+            let v = self.quick([at[0][k], at[1][k], at[2][k]]);
+            for c in 0..N {
+                out[c][k] = v[c];
+            }
+        }
+    }
     /// The form for points far away.
     #[inline(always)]
     fn far(&self, point: [f64; 3]) -> [f64; N] {
@@ -101,82 +119,106 @@ fn add_piece<const N: usize, Q: Law<N>>(law: &Q, at: Points<'_>, mut out: [&mut 
                     }
                 }
             }
+            let mut block = Block::new();
             while start < at.x.len() {
                 let n = BLOCK.min(at.x.len() - start);
-                let block = at.range(start, n);
-                add_block(law, block, out.each_mut().map(|o| &mut o[start..start + n]));
+                let out = out.each_mut().map(|o| &mut o[start..start + n]);
+                block.add(law, at.range(start, n), out);
                 start += n;
             }
         },
     );
 }
 
-#[inline(always)]
-fn add_block<const N: usize>(law: &impl Law<N>, at: Points<'_>, mut out: [&mut [f64]; N]) {
-    let n = at.x.len();
-    let mut form = [Form::Quick; BLOCK];
-    for (i, form) in form[..n].iter_mut().enumerate() {
-        *form = law.form([at.x[i], at.y[i], at.z[i]]);
+/// Up to [`BLOCK`] points of one form, and what the law gives at them. Made once for many blocks.
+struct Block<const N: usize> {
+    /// Where in the block of all forms each point stands.
+    index: [u8; BLOCK],
+    at: [Lane; 3],
+    got: [Lane; N],
+    room: Room,
+}
+
+impl<const N: usize> Block<N> {
+    fn new() -> Self {
+        Self {
+            index: [0; BLOCK],
+            at: [[0.0; BLOCK]; 3],
+            got: [[0.0; BLOCK]; N],
+            room: [[0.0; BLOCK]; ROOM],
+        }
     }
-    let form = &form[..n];
-    if form.contains(&Form::Quick) {
-        add_form(
-            form,
-            Form::Quick,
-            at,
-            &mut out,
-            #[inline(always)]
-            |p| law.quick(p),
-        );
-    }
-    if form.contains(&Form::Far) {
-        add_form(
-            form,
-            Form::Far,
-            at,
-            &mut out,
-            #[inline(always)]
-            |p| law.far(p),
-        );
-    }
-    for (i, form) in form.iter().enumerate() {
-        if *form == Form::Careful {
-            for (o, v) in out.iter_mut().zip(law.careful([at.x[i], at.y[i], at.z[i]])) {
-                o[i] += v;
+
+    #[inline(always)]
+    fn add(&mut self, law: &impl Law<N>, at: Points<'_>, mut out: [&mut [f64]; N]) {
+        let n = at.x.len();
+        let mut form = [Form::Quick; BLOCK];
+        for (i, form) in form[..n].iter_mut().enumerate() {
+            *form = law.form([at.x[i], at.y[i], at.z[i]]);
+        }
+        let form = &form[..n];
+        let count = self.gather(form, Form::Quick, at);
+        if count > 0 {
+            law.quick_block(count.next_multiple_of(LANES), &self.at, &mut self.got, &mut self.room);
+            self.scatter(count, &mut out);
+        }
+        let count = self.gather(form, Form::Far, at);
+        if count > 0 {
+            for k in 0..count.next_multiple_of(LANES) {
+                let v = law.far([self.at[0][k], self.at[1][k], self.at[2][k]]);
+                for c in 0..N {
+                    self.got[c][k] = v[c];
+                }
+            }
+            self.scatter(count, &mut out);
+        }
+        for (i, form) in form.iter().enumerate() {
+            if *form == Form::Careful {
+                for (o, v) in out.iter_mut().zip(law.careful([at.x[i], at.y[i], at.z[i]])) {
+                    o[i] += v;
+                }
             }
         }
     }
-}
 
-#[inline(always)]
-fn add_form<const N: usize>(
-    form: &[Form],
-    which: Form,
-    at: Points<'_>,
-    out: &mut [&mut [f64]; N],
-    law: impl Fn([f64; 3]) -> [f64; N],
-) {
-    let (mut index, mut count) = ([0_u8; BLOCK], 0);
-    for (i, form) in form.iter().enumerate() {
-        index[count] = i as u8;
-        count += usize::from(*form == which);
-    }
-    let padded = count.next_multiple_of(LANES);
-    let mut p = [[0.0; BLOCK]; 3];
-    for k in 0..padded {
-        let i = usize::from(index[k.min(count - 1)]);
-        (p[0][k], p[1][k], p[2][k]) = (at.x[i], at.y[i], at.z[i]);
-    }
-    let mut got = [[0.0; BLOCK]; N];
-    for k in 0..padded {
-        let v = law([p[0][k], p[1][k], p[2][k]]);
-        for c in 0..N {
-            got[c][k] = v[c];
+    /// Takes the points of one form, and fills up the last vector with one of them; gives how many they are.
+    #[inline(always)]
+    fn gather(&mut self, form: &[Form], which: Form, at: Points<'_>) -> usize {
+        let of_form = form.iter().filter(|f| **f == which).count();
+        if of_form == BLOCK {
+            // As they stand.
+            for (own, all) in self.at.iter_mut().zip([at.x, at.y, at.z]) {
+                own.copy_from_slice(all);
+            }
+            return BLOCK;
         }
+        if of_form == 0 {
+            return 0;
+        }
+        let mut count = 0;
+        for (i, form) in form.iter().enumerate() {
+            self.index[count] = i as u8;
+            count += usize::from(*form == which);
+        }
+        for k in 0..count.next_multiple_of(LANES) {
+            let i = usize::from(self.index[k.min(count - 1)]);
+            (self.at[0][k], self.at[1][k], self.at[2][k]) = (at.x[i], at.y[i], at.z[i]);
+        }
+        count
     }
-    for c in 0..N {
-        for k in 0..count {
-            out[c][usize::from(index[k])] += got[c][k];
+
+    #[inline(always)]
+    fn scatter(&self, count: usize, out: &mut [&mut [f64]; N]) {
+        for (out, got) in out.iter_mut().zip(&self.got) {
+            if count == BLOCK {
+                for (out, got) in out.iter_mut().zip(got) {
+                    *out += got;
+                }
+            } else {
+                for (i, got) in self.index[..count].iter().zip(got) {
+                    out[usize::from(*i)] += got;
+                }
+            }
         }
     }
 }

@@ -18,6 +18,12 @@ pub(crate) fn greater(a: f64, b: f64) -> f64 {
     if a > b { a } else { b }
 }
 
+/// `a b + c`, rounded once.
+#[inline(always)]
+pub(crate) fn fma(a: f64, b: f64, c: f64) -> f64 {
+    a.mul_add(b, c)
+}
+
 /// −1, 0 or 1.
 #[inline(always)]
 pub(crate) fn sign(x: f64) -> f64 {
@@ -33,12 +39,12 @@ pub(crate) fn polynomial<const N: usize>(c: &[f64; N], x: f64) -> f64 {
     while i > 0 {
         i -= 1;
         if i.is_multiple_of(2) {
-            even = even * x2 + c[i];
+            even = fma(even, x2, c[i]);
         } else {
-            odd = odd * x2 + c[i];
+            odd = fma(odd, x2, c[i]);
         }
     }
-    even + odd * x
+    fma(odd, x, even)
 }
 
 /// ln 2 in two parts, the first short enough that a whole multiple of it is exact.
@@ -82,7 +88,7 @@ pub(crate) fn ln_ratio(a: f64, b: f64, a_minus_b: f64) -> f64 {
     let difference = if k == 0.0 { a_minus_b } else { a - b };
     let s = difference / (a + b);
     let z = s * s;
-    k * LN_2[0] + (k * LN_2[1] + s * z * polynomial(&LOG, z) + 2.0 * s)
+    fma(k, LN_2[0], fma(k, LN_2[1], fma(s * z, polynomial(&LOG, z), 2.0 * s)))
 }
 
 /// `2 artanh q − 2q`, given also a and b with `a/b = (1 + q)/(1 − q)`, 0 ≤ q < 1.
@@ -96,7 +102,7 @@ pub(crate) fn artanh_excess(q: f64, a: f64, b: f64) -> f64 {
     let b = b * power;
     let s = if k == 0.0 { q } else { (a - b) / (a + b) };
     let z = s * s;
-    k * LN_2[0] + (k * LN_2[1] + s * z * polynomial(&LOG, z) + 2.0 * (s - q))
+    fma(k, LN_2[0], fma(k, LN_2[1], fma(s * z, polynomial(&LOG, z), 2.0 * (s - q))))
 }
 
 /// `ln x` of a positive normal number. Measured: 2 ulp (`prop_ln`).
@@ -210,8 +216,8 @@ const S_P: [f64; 12] = [
 pub(crate) fn elliptic_k_s(m1: f64) -> (f64, f64) {
     let log = ln(m1);
     (
-        polynomial(&K_Q, m1) - log * polynomial(&K_P, m1),
-        polynomial(&S_Q, m1) - log * polynomial(&S_P, m1),
+        fma(-log, polynomial(&K_P, m1), polynomial(&K_Q, m1)),
+        fma(-log, polynomial(&S_P, m1), polynomial(&S_Q, m1)),
     )
 }
 

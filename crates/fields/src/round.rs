@@ -4,12 +4,12 @@
 //! wall without the magnet in it. Near by, elliptic integrals by a fixed number of means; far away the
 //! zonal series; what lies between, beside edges and on the axis goes by `cylinder`.
 
-use std::f64::consts::PI;
+use std::f64::consts::{FRAC_1_PI, PI};
 
 use crate::cylinder::{RoundTensor, near_tensor, radius, share_inside};
 use crate::elliptic::five_means;
-use crate::forms::{Form, Law, add_law};
-use crate::math::{greater, lesser, sign};
+use crate::forms::{BLOCK, Form, Lane, Law, Room, add_law};
+use crate::math::{fma, greater, lesser, sign};
 use crate::zonal::{FAR, Zonal};
 use crate::{Points, VectorsMut};
 
@@ -68,6 +68,86 @@ impl<const WALLS: usize> Round<WALLS> {
     }
 }
 
+impl<const WALLS: usize, const AXIAL: bool> RoundLaw<WALLS, AXIAL> {
+    /// `sum` and both ends of a wall, whose second wall counts less than nothing.
+    #[inline(always)]
+    fn with_wall<const WALL: usize>(&self, rho: f64, z: f64, sum: [f64; 3]) -> [f64; 3] {
+        let across = Across::new(self.body.radii[WALL], rho);
+        let sum = self.with_end::<WALL>(across, z, 1.0, sum);
+        self.with_end::<WALL>(across, z, -1.0, sum)
+    }
+
+    /// `sum` and the upper (1) or lower (−1) end of a wall.
+    #[inline(always)]
+    fn with_end<const WALL: usize>(
+        &self,
+        across: Across,
+        z: f64,
+        end: f64,
+        sum: [f64; 3],
+    ) -> [f64; 3] {
+        let u = (z + end * self.body.half_length) * (1.0 / self.body.radii[WALL]);
+        let part = near_end::<AXIAL>(across, u, five_means);
+        let factor = if WALL == 0 { end } else { -end };
+        [0, 1, 2].map(
+            #[inline(always)]
+            |c| fma(factor, part[c], sum[c]),
+        )
+    }
+
+    /// [`Self::with_wall`] in a loop for each end.
+    #[inline(always)]
+    fn wall_block<const WALL: usize>(
+        &self,
+        n: usize,
+        rho: &Lane,
+        z: &Lane,
+        sum: &mut [Lane; 3],
+        room: &mut [Lane],
+    ) {
+        let [gap, radial, per_four_rho, per_sum, ..] = room else { unreachable!("ROOM is more") };
+        for k in 0..n {
+            let across = Across::new(self.body.radii[WALL], rho[k]);
+            (radial[k], gap[k]) = (across.rho, across.gap);
+            (per_four_rho[k], per_sum[k]) = (across.per_four_rho, across.per_sum);
+        }
+        for end in [1.0, -1.0] {
+            for k in 0..n {
+                let across = Across {
+                    rho: radial[k],
+                    gap: gap[k],
+                    per_four_rho: per_four_rho[k],
+                    per_sum: per_sum[k],
+                };
+                let s = self.with_end::<WALL>(across, z[k], end, [sum[0][k], sum[1][k], sum[2][k]]);
+                for c in 0..3 {
+                    sum[c][k] = s[c];
+                }
+            }
+        }
+    }
+
+    /// B from the sum over all ends.
+    #[inline(always)]
+    fn finished(&self, point: [f64; 3], rho: f64, sum: [f64; 3]) -> [f64; 3] {
+        let Round { radii, half_length, j, filled } = self.body;
+        let mut within = 0.0;
+        if filled {
+            within = share_of_wall(radii[0] - rho, half_length, point[2]);
+            if WALLS == 2 {
+                within -= share_of_wall(radii[WALLS - 1] - rho, half_length, point[2]);
+            }
+        }
+        spread::<AXIAL>(j, point, rho, sum, within)
+    }
+}
+
+/// 1 inside a wall, `gap` being its radius less ρ; ½ on it, ¼ on its edges.
+#[inline(always)]
+fn share_of_wall(gap: f64, half_length: f64, z: f64) -> f64 {
+    0.25 * (1.0 + sign(gap)) * (1.0 + sign(half_length - z.abs()))
+}
+
 impl<const WALLS: usize, const AXIAL: bool> Law<3> for RoundLaw<WALLS, AXIAL> {
     #[inline(always)]
     fn form(&self, [x, y, z]: [f64; 3]) -> Form {
@@ -93,21 +173,37 @@ impl<const WALLS: usize, const AXIAL: bool> Law<3> for RoundLaw<WALLS, AXIAL> {
 
     #[inline(always)]
     fn quick(&self, point: [f64; 3]) -> [f64; 3] {
-        let [x, y, z] = point;
-        let h = self.body.half_length;
-        let rho = (x * x + y * y).sqrt();
-        let [mut axial, mut cross, mut transverse, mut within] =
-            near_wall::<AXIAL>(self.body.radii[0], h, rho, z, five_means);
-        // Not a loop over walls: a body as long as this would not be unrolled, and so not be vector code.
+        let rho = (point[0] * point[0] + point[1] * point[1]).sqrt();
+        let mut sum = [0.0; 3];
+        // Not a loop: a body as long as this would not be unrolled, and so not be vector code.
+        sum = self.with_wall::<0>(rho, point[2], sum);
         if WALLS == 2 {
-            let inner = near_wall::<AXIAL>(self.body.radii[1], h, rho, z, five_means);
-            axial -= inner[0];
-            cross -= inner[1];
-            transverse -= inner[2];
-            within -= inner[3];
+            sum = self.with_wall::<1>(rho, point[2], sum);
         }
-        let within = if self.body.filled { within } else { 0.0 };
-        spread::<AXIAL>(self.body.j, point, rho, [axial, cross, transverse], within)
+        self.finished(point, rho, sum)
+    }
+
+    #[inline(always)]
+    fn quick_block(&self, n: usize, at: &[Lane; 3], out: &mut [Lane; 3], room: &mut Room) {
+        assert!(n <= BLOCK, "more than a block");
+        let [rho, rest @ ..] = room;
+        for k in 0..n {
+            rho[k] = (at[0][k] * at[0][k] + at[1][k] * at[1][k]).sqrt();
+            for out in &mut *out {
+                out[k] = 0.0;
+            }
+        }
+        self.wall_block::<0>(n, rho, &at[2], out, rest);
+        if WALLS == 2 {
+            self.wall_block::<1>(n, rho, &at[2], out, rest);
+        }
+        for k in 0..n {
+            let sum = [out[0][k], out[1][k], out[2][k]];
+            let b = self.finished([at[0][k], at[1][k], at[2][k]], rho[k], sum);
+            for c in 0..3 {
+                out[c][k] = b[c];
+            }
+        }
     }
 
     #[inline(always)]
@@ -156,49 +252,66 @@ fn spread<const AXIAL: bool>(
     [b_rho * c - b_phi * s, b_rho * s + b_phi * c, j[2] * axial + j_rho * cross]
 }
 
-/// A wall's axial, cross and transverse part and the share of the point inside it.
+/// What both ends of a wall share, in radii of the wall.
+#[derive(Clone, Copy)]
+struct Across {
+    rho: f64,
+    /// Radius less ρ.
+    gap: f64,
+    per_four_rho: f64,
+    per_sum: f64,
+}
+
+impl Across {
+    #[inline(always)]
+    fn new(radius: f64, rho: f64) -> Self {
+        let per_radius = 1.0 / radius;
+        // The difference before scaling: near the wall it is exact.
+        let (rho, gap) = (rho * per_radius, (radius - rho) * per_radius);
+        let per_four_rho = 0.25 / greater(rho, 1e-300);
+        Self { rho, gap, per_four_rho, per_sum: 1.0 / (1.0 + rho) }
+    }
+}
+
+/// A wall's axial, cross and transverse part.
 #[inline(always)]
 pub(crate) fn near_wall<const AXIAL: bool>(
     radius: f64,
     half_length: f64,
     rho: f64,
     z: f64,
-    means: impl Fn(f64, f64, f64) -> [f64; 3] + Copy,
-) -> [f64; 4] {
-    let per_radius = 1.0 / radius;
-    // Differences before scaling: near a surface they are exact.
-    let (radial, gap) = (rho * per_radius, (radius - rho) * per_radius);
-    let up = near_end::<AXIAL>(radial, gap, (z + half_length) * per_radius, means);
-    let down = near_end::<AXIAL>(radial, gap, (z - half_length) * per_radius, means);
-    let within = 0.25 * (1.0 + sign(gap)) * (1.0 + sign(half_length - z.abs()));
-    [up[0] - down[0], up[1] - down[1], up[2] - down[2], within]
+    means: impl Fn(f64, f64, f64, f64) -> [f64; 3] + Copy,
+) -> [f64; 3] {
+    let (per_radius, across) = (1.0 / radius, Across::new(radius, rho));
+    let up = near_end::<AXIAL>(across, (z + half_length) * per_radius, means);
+    let down = near_end::<AXIAL>(across, (z - half_length) * per_radius, means);
+    [up[0] - down[0], up[1] - down[1], up[2] - down[2]]
 }
 
-/// One end's part of a wall of radius 1 as in `cylinder`: axial, cross, transverse.
+/// One end's part of a wall of radius 1 as in `cylinder`: axial, cross, transverse; the end lies `u` below.
 #[inline(always)]
 fn near_end<const AXIAL: bool>(
-    rho: f64,
-    gap: f64,
+    Across { rho, gap, per_four_rho, per_sum }: Across,
     u: f64,
-    means: impl Fn(f64, f64, f64) -> [f64; 3],
+    means: impl Fn(f64, f64, f64, f64) -> [f64; 3],
 ) -> [f64; 3] {
     let sum = 1.0 + rho;
-    let beta2 = sum * sum + u * u;
+    let u2 = u * u;
+    let beta2 = fma(sum, sum, u2);
     let per_beta2 = 1.0 / beta2;
-    let kc = lesser(((gap * gap + u * u) * per_beta2).sqrt(), 1.0);
+    let kc = lesser((fma(gap, gap, u2) * per_beta2).sqrt(), 1.0);
     let k2 = 4.0 * rho * per_beta2;
-    let per_sum = 1.0 / sum;
     let gamma = gap * per_sum;
     let root = greater(gamma.abs(), 1e-100);
-    let [k, ks, third] = means(kc, k2, root);
-    let per_beta = per_beta2 * beta2.sqrt() / PI;
+    let [k, ks, third] = means(kc, k2, beta2 * per_four_rho, root);
+    let per_beta = per_beta2 * beta2.sqrt() * FRAC_1_PI;
     let over = u * per_beta;
-    let axial = over * per_sum * (k + sign(gap) * (1.0 - gamma) * third);
+    let axial = over * per_sum * fma(sign(gap) * (1.0 - gamma), third, k);
     let cross = -k2 * ks * per_beta;
     let transverse = if AXIAL {
         0.0
     } else {
-        -over / greater(rho, f64::MIN_POSITIVE) * (0.5 * (k + k2 * ks) - root * third)
+        -4.0 * over * per_four_rho * fma(-root, third, 0.5 * fma(k2, ks, k))
     };
     [axial, cross, transverse]
 }

@@ -38,14 +38,18 @@ impl<const WALLS: usize> Round<WALLS> {
 }
 
 /// K, s K and the third kind for any modulus, one point at a time.
-fn any_means(kc: f64, k2: f64, g: f64) -> [f64; 3] {
+fn any_means(kc: f64, k2: f64, _per_k2: f64, g: f64) -> [f64; 3] {
     let e = complete_with_third(greater(kc, 1e-16), k2, g);
     [e.k, e.k * e.s, e.third]
 }
 
 impl<const WALLS: usize, const AXIAL: bool> GradientLaw<WALLS, AXIAL> {
     #[inline(always)]
-    fn near(&self, point: [f64; 3], means: impl Fn(f64, f64, f64) -> [f64; 3] + Copy) -> [f64; 6] {
+    fn near(
+        &self,
+        point: [f64; 3],
+        means: impl Fn(f64, f64, f64, f64) -> [f64; 3] + Copy,
+    ) -> [f64; 6] {
         let [x, y, z] = point;
         let (h, radii) = (self.body.half_length, self.body.radii);
         let rho = (x * x + y * y).sqrt();
@@ -59,8 +63,7 @@ impl<const WALLS: usize, const AXIAL: bool> GradientLaw<WALLS, AXIAL> {
         let mut across = 0.0;
         if !AXIAL {
             let apart = greater(rho, NEXT_TO_AXIS * radii[0]);
-            let [mut axial, _, mut transverse, _] =
-                near_wall::<false>(radii[0], h, apart, z, means);
+            let [mut axial, _, mut transverse] = near_wall::<false>(radii[0], h, apart, z, means);
             if WALLS == 2 {
                 let inner = near_wall::<false>(radii[1], h, apart, z, means);
                 axial -= inner[0];
