@@ -6,14 +6,11 @@
 //! so that the 16-point Gauss rule errs by less than 2.8^-32 = 5e-15 on each.
 
 use std::f64::consts::{PI, TAU};
-use std::sync::LazyLock;
 
-use crate::quadrature::gauss_legendre;
+use crate::quadrature::GAUSS_16;
 
 /// Nodes of a panel.
 pub(crate) const NODES: usize = 16;
-
-static RULE: LazyLock<[(f64, f64); NODES]> = LazyLock::new(gauss_legendre);
 
 /// Half the sum of the axes' ratio of the ellipse free of singular points: (2.8 + 1/2.8)/2.
 const ELLIPSE: f64 = 1.5786;
@@ -55,7 +52,7 @@ pub(crate) fn nearness(apart2: f64, four_a_rho: f64) -> f64 {
 /// at ±i`eta`.
 #[inline(always)]
 pub(crate) fn panels(from: f64, to: f64, eta: f64, mut panel: impl FnMut(&Nodes)) {
-    let rule = &*RULE;
+    let rule = &*GAUSS_16;
     // Often one panel will do, across the point's direction or all round its far side.
     let away = |singular: f64| {
         let (a, b) = (from - singular, to - singular);

@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use crate::MagnetShape;
 use crate::elliptic::complete;
-use crate::quadrature::{GAUSS_10, gauss_10};
+use crate::quadrature::{GAUSS_10, moved};
 
 impl MagnetShape {
     /// Magnetometric demagnetizing factors along x, y, z; they add up to 1.
@@ -76,7 +76,7 @@ fn mutual(a: f64, h: f64) -> f64 {
     while from < 2.0 * h {
         let to = (from + from.hypot(1.0 - a)).min(2.0 * h);
         for (x, w) in GAUSS_10 {
-            let (u, weight) = gauss_10(from, to, x, w);
+            let (u, weight) = moved(from, to, x, w);
             let k2 = 4.0 * a / ((1.0 + a).powi(2) + u * u);
             let kc2 = ((1.0 - a).powi(2) + u * u) / ((1.0 + a).powi(2) + u * u);
             let e = complete(kc2.sqrt(), k2);

@@ -1,5 +1,7 @@
 //! Gauss-Legendre quadrature.
 
+use std::sync::LazyLock;
+
 /// Positive nodes and weights of the 10-point rule on [-1, 1] (`[dlmf]` 3.5.v).
 const HALF_10: [(f64, f64); 5] = [
     (0.148_874_338_981_631_22, 0.295_524_224_714_752_87),
@@ -21,8 +23,11 @@ pub(crate) const GAUSS_10: [(f64, f64); 10] = {
     rule
 };
 
+/// Nodes and weights of the 16-point rule on [-1, 1].
+pub(crate) static GAUSS_16: LazyLock<[(f64, f64); 16]> = LazyLock::new(gauss_legendre);
+
 /// A node `x` and weight `w` of [-1, 1] moved to [`from`, `to`]; the weight is positive either way round.
-pub(crate) fn gauss_10(from: f64, to: f64, x: f64, w: f64) -> (f64, f64) {
+pub(crate) fn moved(from: f64, to: f64, x: f64, w: f64) -> (f64, f64) {
     (from + 0.5 * (to - from) * (1.0 + x), 0.5 * (to - from).abs() * w)
 }
 

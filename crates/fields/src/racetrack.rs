@@ -2,7 +2,7 @@
 
 use crate::error::{finite, positive};
 use crate::iron::rectangle_field;
-use crate::quadrature::{GAUSS_10, gauss_10};
+use crate::quadrature::{GAUSS_10, moved};
 use crate::{FieldError, MU_0, Points, Source, VectorsMut};
 
 /// A thick coil wound round a rectangle with round corners, about z, centred on its frame's origin.
@@ -53,7 +53,7 @@ impl Racetrack {
             let from = self.inner_radius + thickness * layer as f64 / layers as f64;
             let to = self.inner_radius + thickness * (layer + 1) as f64 / layers as f64;
             for (x, w) in GAUSS_10 {
-                let (radius, weight) = gauss_10(from, to, x, w);
+                let (radius, weight) = moved(from, to, x, w);
                 let sheet = self.sheet(radius, clearance, point);
                 for i in 0..3 {
                     b[i] += weight / thickness * sheet[i];
@@ -93,7 +93,7 @@ impl Racetrack {
                 let width = 0.5 * std::f64::consts::PI / pieces;
                 let from = start + width * piece as f64;
                 for (x, w) in GAUSS_10 {
-                    let (angle, weight) = gauss_10(from, from + width, x, w);
+                    let (angle, weight) = moved(from, from + width, x, w);
                     let (s, c) = angle.sin_cos();
                     let field = line_field(h, [q[0] - radius * c, q[1] - radius * s, q[2]]);
                     add_cross(&mut sum, [-s, c], field, weight * radius);

@@ -18,7 +18,7 @@ use crate::carrier::{Carrier, Cell, end_face, mantle, parallelogram};
 use crate::cylinder::radius;
 use crate::dipoles::Dipoles;
 use crate::error::{finite, tube};
-use crate::math::sign;
+use crate::math::{fma, sign};
 use crate::quadrature::gauss_legendre;
 use crate::simd::vectorized;
 use crate::{ChargedPolygon, FieldError, MU_0, Points, Source, Vectors, VectorsMut};
@@ -324,23 +324,24 @@ impl Wall {
         let a = self.a;
         for (k, half_sine) in n.half_sine.into_iter().enumerate() {
             let half2 = half_sine * half_sine;
-            let (cosine, sine) = (1.0 - 2.0 * half2, 2.0 * half_sine * n.half_cosine[k]);
-            let d2 = self.gap * self.gap + 4.0 * a * rho * half2 + floor;
-            let (r0, r1) = ((d2 + h0 * h0).sqrt(), (d2 + h1 * h1).sqrt());
+            let (cosine, sine) = (fma(-2.0, half2, 1.0), 2.0 * half_sine * n.half_cosine[k]);
+            let d2 = fma(4.0 * a * rho, half2, fma(self.gap, self.gap, floor));
+            let (r0, r1) = (fma(h0, h0, d2).sqrt(), fma(h1, h1, d2).sqrt());
             let (below0, below1) = (r0 * (r0 + h0), r1 * (r1 + h1));
             let over = 1.0 / (below0 * below1);
             let (v0, v1) = (over * below1, over * below0);
             let weight = self.side * a * n.weight[k];
             let endless = if NUMERIC { self.endless / d2 } else { 0.0 };
-            let across = weight * (endless - (s0 * v0 - s1 * v1));
-            let along = weight * (v1 * (r1 + h1) - v0 * (r0 + h0));
-            let (x, y) = (self.gap + 2.0 * a * half2, -a * sine);
-            sums[0][k] += across * cosine * x;
-            sums[1][k] += across * cosine * y;
-            sums[2][k] += across * sine * x;
-            sums[3][k] += across * sine * y;
-            sums[4][k] += along * cosine;
-            sums[5][k] += along * sine;
+            let across = weight * (endless - fma(s0, v0, -(s1 * v1)));
+            let along = weight * fma(v1, r1 + h1, -(v0 * (r0 + h0)));
+            let (x, y) = (fma(2.0 * a, half2, self.gap), -a * sine);
+            let (to_rho, to_phi) = (across * cosine, across * sine);
+            sums[0][k] = fma(to_rho, x, sums[0][k]);
+            sums[1][k] = fma(to_rho, y, sums[1][k]);
+            sums[2][k] = fma(to_phi, x, sums[2][k]);
+            sums[3][k] = fma(to_phi, y, sums[3][k]);
+            sums[4][k] = fma(along, cosine, sums[4][k]);
+            sums[5][k] = fma(along, sine, sums[5][k]);
         }
     }
 }

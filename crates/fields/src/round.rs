@@ -15,7 +15,7 @@ use crate::{Points, VectorsMut};
 
 /// Where the near form may serve: the field there is mostly above this share of J, of which the form errs by
 /// 5e-16 (`cross_forms_round`), four times what one wall does. Where B passes through zero, so it does.
-const NEAR_FIELD: f64 = 1e-3;
+pub(crate) const NEAR_FIELD: f64 = 1e-3;
 
 /// Least squared complementary modulus that five means serve; nearer an edge there are more.
 pub(crate) const LEAST_KC2: f64 = 2e-3;
@@ -69,65 +69,14 @@ impl<const WALLS: usize> Round<WALLS> {
 }
 
 impl<const WALLS: usize, const AXIAL: bool> RoundLaw<WALLS, AXIAL> {
-    /// `sum` and both ends of a wall, whose second wall counts less than nothing.
+    /// The outer wall, or the inner one, which counts less than nothing.
     #[inline(always)]
-    fn with_wall<const WALL: usize>(&self, rho: f64, z: f64, sum: [f64; 3]) -> [f64; 3] {
-        let across = Across::new(self.body.radii[WALL], rho);
-        let sum = self.with_end::<WALL>(across, z, 1.0, sum);
-        self.with_end::<WALL>(across, z, -1.0, sum)
+    fn wall(&self, wall: usize) -> Wall<AXIAL> {
+        let factor = if wall == 0 { 1.0 } else { -1.0 };
+        Wall { radius: self.body.radii[wall], half_length: self.body.half_length, factor }
     }
 
-    /// `sum` and the upper (1) or lower (−1) end of a wall.
-    #[inline(always)]
-    fn with_end<const WALL: usize>(
-        &self,
-        across: Across,
-        z: f64,
-        end: f64,
-        sum: [f64; 3],
-    ) -> [f64; 3] {
-        let u = (z + end * self.body.half_length) * (1.0 / self.body.radii[WALL]);
-        let part = near_end::<AXIAL>(across, u, five_means);
-        let factor = if WALL == 0 { end } else { -end };
-        [0, 1, 2].map(
-            #[inline(always)]
-            |c| fma(factor, part[c], sum[c]),
-        )
-    }
-
-    /// [`Self::with_wall`] in a loop for each end.
-    #[inline(always)]
-    fn wall_block<const WALL: usize>(
-        &self,
-        n: usize,
-        rho: &Lane,
-        z: &Lane,
-        sum: &mut [Lane; 3],
-        room: &mut [Lane],
-    ) {
-        let [gap, radial, per_four_rho, per_sum, ..] = room else { unreachable!("ROOM is more") };
-        for k in 0..n {
-            let across = Across::new(self.body.radii[WALL], rho[k]);
-            (radial[k], gap[k]) = (across.rho, across.gap);
-            (per_four_rho[k], per_sum[k]) = (across.per_four_rho, across.per_sum);
-        }
-        for end in [1.0, -1.0] {
-            for k in 0..n {
-                let across = Across {
-                    rho: radial[k],
-                    gap: gap[k],
-                    per_four_rho: per_four_rho[k],
-                    per_sum: per_sum[k],
-                };
-                let s = self.with_end::<WALL>(across, z[k], end, [sum[0][k], sum[1][k], sum[2][k]]);
-                for c in 0..3 {
-                    sum[c][k] = s[c];
-                }
-            }
-        }
-    }
-
-    /// B from the sum over all ends.
+    /// B from the sum over all walls.
     #[inline(always)]
     fn finished(&self, point: [f64; 3], rho: f64, sum: [f64; 3]) -> [f64; 3] {
         let Round { radii, half_length, j, filled } = self.body;
@@ -174,11 +123,10 @@ impl<const WALLS: usize, const AXIAL: bool> Law<3> for RoundLaw<WALLS, AXIAL> {
     #[inline(always)]
     fn quick(&self, point: [f64; 3]) -> [f64; 3] {
         let rho = (point[0] * point[0] + point[1] * point[1]).sqrt();
-        let mut sum = [0.0; 3];
+        let mut sum = self.wall(0).plus_wall(rho, point[2], [0.0; 3]);
         // Not a loop: a body as long as this would not be unrolled, and so not be vector code.
-        sum = self.with_wall::<0>(rho, point[2], sum);
         if WALLS == 2 {
-            sum = self.with_wall::<1>(rho, point[2], sum);
+            sum = self.wall(1).plus_wall(rho, point[2], sum);
         }
         self.finished(point, rho, sum)
     }
@@ -193,9 +141,9 @@ impl<const WALLS: usize, const AXIAL: bool> Law<3> for RoundLaw<WALLS, AXIAL> {
                 out[k] = 0.0;
             }
         }
-        self.wall_block::<0>(n, rho, &at[2], out, rest);
+        self.wall(0).add_block(n, rho, &at[2], out, rest);
         if WALLS == 2 {
-            self.wall_block::<1>(n, rho, &at[2], out, rest);
+            self.wall(1).add_block(n, rho, &at[2], out, rest);
         }
         for k in 0..n {
             let sum = [out[0][k], out[1][k], out[2][k]];
@@ -232,7 +180,7 @@ impl<const WALLS: usize, const AXIAL: bool> Law<3> for RoundLaw<WALLS, AXIAL> {
 
 /// B of a tensor of axial, cross and transverse part, turned to where the point lies round the axis.
 #[inline(always)]
-fn spread<const AXIAL: bool>(
+pub(crate) fn spread<const AXIAL: bool>(
     j: [f64; 3],
     [x, y, _]: [f64; 3],
     rho: f64,
@@ -270,6 +218,68 @@ impl Across {
         let (rho, gap) = (rho * per_radius, (radius - rho) * per_radius);
         let per_four_rho = 0.25 / greater(rho, 1e-300);
         Self { rho, gap, per_four_rho, per_sum: 1.0 / (1.0 + rho) }
+    }
+}
+
+/// A cylindrical wall, counted `factor` times.
+#[derive(Clone, Copy)]
+pub(crate) struct Wall<const AXIAL: bool> {
+    pub radius: f64,
+    pub half_length: f64,
+    pub factor: f64,
+}
+
+impl<const AXIAL: bool> Wall<AXIAL> {
+    /// `sum` and the wall's axial, cross and transverse part.
+    #[inline(always)]
+    pub fn plus_wall(self, rho: f64, z: f64, sum: [f64; 3]) -> [f64; 3] {
+        let across = Across::new(self.radius, rho);
+        self.plus_end(across, z, -1.0, self.plus_end(across, z, 1.0, sum))
+    }
+
+    /// `sum` and the part of the upper (1) or lower (−1) end.
+    #[inline(always)]
+    fn plus_end(self, across: Across, z: f64, end: f64, sum: [f64; 3]) -> [f64; 3] {
+        let u = (z + end * self.half_length) * (1.0 / self.radius);
+        let part = near_end::<AXIAL>(across, u, five_means);
+        [0, 1, 2].map(
+            #[inline(always)]
+            |c| fma(end * self.factor, part[c], sum[c]),
+        )
+    }
+
+    /// [`Self::plus_wall`] for `n` points of a block in a loop for each end; needs four of `room`.
+    #[inline(always)]
+    pub fn add_block(
+        self,
+        n: usize,
+        rho: &Lane,
+        z: &Lane,
+        sum: &mut [Lane; 3],
+        room: &mut [Lane],
+    ) {
+        let [radial, gap, per_four_rho, per_sum, ..] = room else {
+            unreachable!("ROOM is more than four")
+        };
+        for k in 0..n {
+            let across = Across::new(self.radius, rho[k]);
+            (radial[k], gap[k]) = (across.rho, across.gap);
+            (per_four_rho[k], per_sum[k]) = (across.per_four_rho, across.per_sum);
+        }
+        for end in [1.0, -1.0] {
+            for k in 0..n {
+                let across = Across {
+                    rho: radial[k],
+                    gap: gap[k],
+                    per_four_rho: per_four_rho[k],
+                    per_sum: per_sum[k],
+                };
+                let s = self.plus_end(across, z[k], end, [sum[0][k], sum[1][k], sum[2][k]]);
+                for c in 0..3 {
+                    sum[c][k] = s[c];
+                }
+            }
+        }
     }
 }
 
