@@ -4,6 +4,8 @@
 //! What a point gets depends on that point alone, never on its neighbours, the batch's length, the
 //! machine's instructions or the number of threads.
 
+use std::cell::RefCell;
+
 use rayon::prelude::*;
 
 use crate::Points;
@@ -104,53 +106,63 @@ pub(crate) fn add_law<const N: usize>(law: &impl Law<N>, at: Points<'_>, out: [&
 }
 
 fn add_piece<const N: usize, Q: Law<N>>(law: &Q, at: Points<'_>, mut out: [&mut [f64]; N]) {
-    vectorized(
-        #[inline(always)]
-        || {
-            let mut start = 0;
-            if Q::ONE_FORM {
-                start = at.x.len() / LANES * LANES;
-                let (x, y, z) = (&at.x[..start], &at.y[..start], &at.z[..start]);
-                let out = out.each_mut().map(|o| &mut o[..start]);
-                for i in 0..start {
-                    let v = law.quick([x[i], y[i], z[i]]);
-                    for c in 0..N {
-                        out[c][i] += v[c];
+    // Borrowed out here: inside, a call that is not inlined would not be vector code.
+    BLOCKS.with_borrow_mut(|block| {
+        vectorized(
+            #[inline(always)]
+            || {
+                let mut start = 0;
+                if Q::ONE_FORM {
+                    start = at.x.len() / LANES * LANES;
+                    let (x, y, z) = (&at.x[..start], &at.y[..start], &at.z[..start]);
+                    let out = out.each_mut().map(|o| &mut o[..start]);
+                    for i in 0..start {
+                        let v = law.quick([x[i], y[i], z[i]]);
+                        for c in 0..N {
+                            out[c][i] += v[c];
+                        }
                     }
                 }
-            }
-            let mut block = Block::new();
-            while start < at.x.len() {
-                let n = BLOCK.min(at.x.len() - start);
-                let out = out.each_mut().map(|o| &mut o[start..start + n]);
-                block.add(law, at.range(start, n), out);
-                start += n;
-            }
-        },
-    );
+                while start < at.x.len() {
+                    let n = BLOCK.min(at.x.len() - start);
+                    let out = out.each_mut().map(|o| &mut o[start..start + n]);
+                    block.add(law, at.range(start, n), out);
+                    start += n;
+                }
+            },
+        );
+    });
 }
 
-/// Up to [`BLOCK`] points of one form, and what the law gives at them. Made once for many blocks.
-struct Block<const N: usize> {
+thread_local! {
+    /// Each thread's block, kept: a few points cost no more than they must.
+    static BLOCKS: RefCell<Block> = const { RefCell::new(Block::new()) };
+}
+
+/// Up to [`BLOCK`] points of one form, and what the law gives at them.
+struct Block {
     /// Where in the block of all forms each point stands.
     index: [u8; BLOCK],
     at: [Lane; 3],
-    got: [Lane; N],
+    got: [Lane; MOST],
     room: Room,
 }
 
-impl<const N: usize> Block<N> {
-    fn new() -> Self {
+/// Most numbers a law gives a point.
+const MOST: usize = 6;
+
+impl Block {
+    const fn new() -> Self {
         Self {
             index: [0; BLOCK],
             at: [[0.0; BLOCK]; 3],
-            got: [[0.0; BLOCK]; N],
+            got: [[0.0; BLOCK]; MOST],
             room: [[0.0; BLOCK]; ROOM],
         }
     }
 
     #[inline(always)]
-    fn add(&mut self, law: &impl Law<N>, at: Points<'_>, mut out: [&mut [f64]; N]) {
+    fn add<const N: usize>(&mut self, law: &impl Law<N>, at: Points<'_>, mut out: [&mut [f64]; N]) {
         let n = at.x.len();
         let mut form = [Form::Quick; BLOCK];
         for (i, form) in form[..n].iter_mut().enumerate() {
@@ -159,7 +171,8 @@ impl<const N: usize> Block<N> {
         let form = &form[..n];
         let count = self.gather(form, Form::Quick, at);
         if count > 0 {
-            law.quick_block(count.next_multiple_of(LANES), &self.at, &mut self.got, &mut self.room);
+            let got = self.got.first_chunk_mut().expect("no law gives more than MOST");
+            law.quick_block(count.next_multiple_of(LANES), &self.at, got, &mut self.room);
             self.scatter(count, &mut out);
         }
         let count = self.gather(form, Form::Far, at);
@@ -208,7 +221,7 @@ impl<const N: usize> Block<N> {
     }
 
     #[inline(always)]
-    fn scatter(&self, count: usize, out: &mut [&mut [f64]; N]) {
+    fn scatter<const N: usize>(&self, count: usize, out: &mut [&mut [f64]; N]) {
         for (out, got) in out.iter_mut().zip(&self.got) {
             if count == BLOCK {
                 for (out, got) in out.iter_mut().zip(got) {

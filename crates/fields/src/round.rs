@@ -250,14 +250,7 @@ impl<const AXIAL: bool> Wall<AXIAL> {
 
     /// [`Self::plus_wall`] for `n` points of a block in a loop for each end; needs four of `room`.
     #[inline(always)]
-    pub fn add_block(
-        self,
-        n: usize,
-        rho: &Lane,
-        z: &Lane,
-        sum: &mut [Lane; 3],
-        room: &mut [Lane],
-    ) {
+    pub fn add_block(self, n: usize, rho: &Lane, z: &Lane, sum: &mut [Lane; 3], room: &mut [Lane]) {
         let [radial, gap, per_four_rho, per_sum, ..] = room else {
             unreachable!("ROOM is more than four")
         };
