@@ -105,6 +105,7 @@ impl NearCuboid {
     /// The same in a loop for each derivative: a processor then works on several points at once, while one
     /// long loop waits for its own logarithms.
     #[inline(always)]
+    #[expect(clippy::needless_range_loop, reason = "one index runs through many lanes")]
     pub fn b_block<const ALONG_Z: bool>(
         &self,
         n: usize,

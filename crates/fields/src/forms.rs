@@ -179,8 +179,8 @@ impl Block {
         if count > 0 {
             for k in 0..count.next_multiple_of(LANES) {
                 let v = law.far([self.at[0][k], self.at[1][k], self.at[2][k]]);
-                for c in 0..N {
-                    self.got[c][k] = v[c];
+                for (got, v) in self.got.iter_mut().zip(v) {
+                    got[k] = v;
                 }
             }
             self.scatter(count, &mut out);
