@@ -1,0 +1,192 @@
+// What the page knows, and who wants to hear of it.
+//
+// One object of state, changed by `set` alone; `watch` names the keys a pane shows and is called at
+// once and after each change of one of them, once per batch of changes. Panes never talk to each other
+// or to the server: they call the intents below, and see what comes of it in the state.
+
+/** @import * as wire from "./types/wire.js" */
+
+/**
+ * @typedef {object} Drag  A body being moved: its place is not in the text yet.
+ * @property {string} body  path of its table, `magnet[slug]`
+ * @property {number} seq  grows with each move; answers carry it back
+ * @property {wire.Triple} at  where its `at` point is, mm
+ * @property {wire.Triple} turn  degrees added about world x, y, z
+ * @property {boolean} dropped  let go; waiting for the text to follow
+ */
+
+/**
+ * @typedef {object} State
+ * @property {"connecting" | "open" | "lost" | "refused"} link  the connection to the server
+ * @property {string | null} session  id for exports; null on the starting page
+ * @property {string | null} file  name in the folder; null while never saved
+ * @property {boolean} recovered  the text holds edits that were never saved
+ * @property {number} rev  revision of the text in the editor; grows with each edit
+ * @property {string} text  the design, as the editor holds it
+ * @property {"saved" | "edited" | "saving"} saved
+ * @property {string | null} conflict  text of the file as somebody else left it, while we have edits too
+ * @property {wire.DesignState | null} design  newest word on the text: its diagnostics, form and drawing
+ * @property {wire.FormTable[] | null} form  form of the newest text without faults
+ * @property {wire.Drawing | null} drawing  arrangement of the newest text without faults, mm
+ * @property {{rev: number, seq: number | null, glance: wire.Glance} | null} live  newest nominal events
+ * @property {{rev: number, answer: wire.Answer} | null} answer  newest full answer
+ * @property {wire.MapGrids | null} map  newest map
+ * @property {{what: string, done: number, of: number} | null} progress
+ * @property {boolean} faulty  the text has faults: what is drawn is the last good picture
+ * @property {wire.View} view  the plane the map is drawn in
+ * @property {string | null} selected  path of the body selected, `magnet[slug]`
+ * @property {Drag | null} drag
+ * @property {number} step  what moves snap to, mm
+ * @property {number | null} playhead  coordinate of the sweep the bodies are shown at; null: where it starts
+ * @property {"forward" | "back"} pass  which way the playhead runs
+ * @property {boolean} dark  the board rather than paper
+ * @property {{from: number, to: number} | null} reveal  place in the text somebody wants shown
+ * @property {string | null} notice  one sentence about what just happened
+ */
+
+/** @returns {State} */
+function initial() {
+  return {
+    link: "connecting", session: null, file: null, recovered: false,
+    rev: 0, text: "", saved: "saved", conflict: null,
+    design: null, form: null, drawing: null, live: null, answer: null, map: null, progress: null, faulty: false,
+    view: { plane: "xz", offset: null, extent: null, cells: [200, 120], contact: 0, map: true },
+    selected: null, drag: null, step: 0.5, playhead: null, pass: "forward",
+    dark: false, reveal: null, notice: null,
+  };
+}
+
+export class Store {
+  /** Read it freely; change it through `set`. */
+  state = initial();
+
+  /** @type {(message: wire.ToServer) => void} Set by the connection. */
+  send = () => {};
+
+  /** @type {Set<{keys: (keyof State)[], show: (state: State) => void}>} */
+  #watchers = new Set();
+  /** @type {Set<keyof State>} */
+  #changed = new Set();
+  #seq = 0;
+
+  /** @param {Partial<State>} changes */
+  set(changes) {
+    const idle = this.#changed.size === 0;
+    for (const key of /** @type {(keyof State)[]} */ (Object.keys(changes))) {
+      if (this.state[key] !== changes[key]) this.#changed.add(key);
+    }
+    Object.assign(this.state, changes);
+    if (idle && this.#changed.size > 0) queueMicrotask(() => this.#tell());
+  }
+
+  #tell() {
+    const changed = this.#changed;
+    this.#changed = new Set();
+    for (const watcher of [...this.#watchers]) {
+      if (watcher.keys.some((key) => changed.has(key))) watcher.show(this.state);
+    }
+  }
+
+  /**
+   * Calls `show` now and whenever one of `keys` has changed.
+   * @param {(keyof State)[]} keys
+   * @param {(state: State) => void} show
+   * @returns {() => void} stops it
+   */
+  watch(keys, show) {
+    const watcher = { keys, show };
+    this.#watchers.add(watcher);
+    show(this.state);
+    return () => this.#watchers.delete(watcher);
+  }
+
+  // What a user may want.
+
+  /** @param {{file: string} | {template: string} | {example: string}} what */
+  open(what) {
+    this.send({ say: "open", ...what });
+  }
+
+  /** The editor's text after a transaction of it. @param {string} text */
+  edited(text) {
+    const rev = this.state.rev + 1;
+    const drag = this.state.drag?.dropped ? null : this.state.drag;
+    this.set({ rev, text, drag, saved: "edited" });
+    this.send({ say: "text", rev, text });
+  }
+
+  /**
+   * Writes a value into the text where `path` says; the server answers with a patch.
+   * @param {string} path  `magnet[slug].size[1]`
+   * @param {string} value
+   * @param {boolean} [raw]  the value is TOML, not the words of a string
+   */
+  put(path, value, raw) {
+    this.send({ say: "set", rev: this.state.rev, path, value, ...(raw ? { raw } : {}) });
+  }
+
+  /** @param {string} table */
+  add(table) {
+    this.send({ say: "add", rev: this.state.rev, table });
+  }
+
+  /** @param {string} path */
+  remove(path) {
+    this.send({ say: "remove", rev: this.state.rev, path });
+  }
+
+  /** @param {string | null} path */
+  select(path) {
+    this.set({ selected: path });
+  }
+
+  /**
+   * Moves a body without touching the text; call it as often as the pointer moves.
+   * @param {string} body
+   * @param {wire.Triple} at
+   * @param {wire.Triple} [turn]
+   */
+  drag(body, at, turn = [0, 0, 0]) {
+    const seq = ++this.#seq;
+    this.set({ drag: { body, seq, at, turn, dropped: false } });
+    this.send({ say: "drag", rev: this.state.rev, seq, body, at, turn });
+  }
+
+  /** Lets go: the place goes into the text. */
+  drop() {
+    const drag = this.state.drag;
+    if (!drag || drag.dropped) return;
+    this.set({ drag: { ...drag, dropped: true } });
+    this.send({ say: "drop", rev: this.state.rev, body: drag.body, at: drag.at, turn: drag.turn });
+  }
+
+  /** Puts the body back where the text has it. */
+  cancelDrag() {
+    if (!this.state.drag) return;
+    const rev = this.state.rev + 1;
+    this.set({ drag: null, rev });
+    this.send({ say: "text", rev, text: this.state.text });
+  }
+
+  /** @param {Partial<wire.View>} changes */
+  look(changes) {
+    const view = { ...this.state.view, ...changes };
+    this.set({ view });
+    this.send({ say: "view", ...view });
+  }
+
+  /** @param {boolean} [over]  write over what somebody else changed */
+  save(over = false) {
+    this.set({ saved: "saving" });
+    this.send({ say: "save", rev: this.state.rev, over });
+  }
+}
+
+/**
+ * Where the exports of the session are: relative to the page.
+ * @param {State} state
+ * @param {string} what  `report`, `map.svg`, ...
+ */
+export function exportAddress(state, what) {
+  return `api/export/${what}?session=${encodeURIComponent(state.session ?? "")}`;
+}

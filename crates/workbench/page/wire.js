@@ -1,0 +1,176 @@
+// The connection: one WebSocket, found again when lost; the newest message of a kind wins both ways.
+
+/** @import * as wire from "./types/wire.js" */
+/** @import { Store } from "./store.js" */
+
+/** Waits between attempts to connect again, ms; the last one repeats. */
+const WAITS = [100, 250, 500, 1000, 2000];
+
+/** Kinds of which only the newest waiting one is worth sending. */
+const NEWEST = new Set(["text", "drag", "view"]);
+
+export class Wire {
+  /** @type {WebSocket | null} */
+  #socket = null;
+  /** @type {wire.ToServer[]} */
+  #waiting = [];
+  #attempts = 0;
+  #flushing = false;
+
+  /**
+   * @param {Store} store
+   * @param {(changes: wire.TextChange[], why: string) => void} patch  applies changes to the editor
+   * @param {(text: string, why: "opened" | "outside") => void} replace  puts another text into it
+   */
+  constructor(store, patch, replace) {
+    this.store = store;
+    this.patch = patch;
+    this.replace = replace;
+    store.send = (message) => this.#send(message);
+    this.#connect();
+  }
+
+  #connect() {
+    const address = new URL("api/live", document.baseURI);
+    address.protocol = address.protocol.replace("http", "ws");
+    const socket = new WebSocket(address);
+    socket.binaryType = "arraybuffer";
+    this.#socket = socket;
+    socket.onopen = () => this.#opened();
+    socket.onmessage = ({ data }) =>
+      typeof data === "string" ? this.#receive(JSON.parse(data)) : this.#receiveMap(data);
+    socket.onclose = () => {
+      this.#socket = null;
+      this.store.set({ link: "lost" });
+      const wait = WAITS[Math.min(this.#attempts++, WAITS.length - 1)];
+      setTimeout(() => this.#connect(), wait);
+    };
+  }
+
+  /** After a lost connection the server is told again what we hold: it may be a new one. */
+  #opened() {
+    const { state } = this.store;
+    this.#attempts = 0;
+    this.store.set({ link: "open" });
+    if (state.session !== null) {
+      this.#waiting = [];
+      if (state.file !== null) this.#send({ say: "open", file: state.file });
+      this.#resume = state.saved === "saved" ? null : state.text;
+    }
+    this.#flush();
+  }
+
+  /** @type {string | null} text that a lost connection left unsaved */
+  #resume = null;
+
+  /** @param {wire.ToServer} message */
+  #send(message) {
+    if (NEWEST.has(message.say)) {
+      this.#waiting = this.#waiting.filter((other) => other.say !== message.say);
+    }
+    this.#waiting.push(message);
+    this.#flush();
+  }
+
+  /** Sends while the line takes it; what cannot go waits here, where the newest replaces the older. */
+  #flush() {
+    const socket = this.#socket;
+    if (socket?.readyState !== WebSocket.OPEN) return;
+    while (this.#waiting.length > 0 && socket.bufferedAmount === 0) {
+      socket.send(JSON.stringify(this.#waiting.shift()));
+    }
+    if (this.#waiting.length > 0 && !this.#flushing) {
+      this.#flushing = true;
+      requestAnimationFrame(() => {
+        this.#flushing = false;
+        this.#flush();
+      });
+    }
+  }
+
+  /** @param {wire.FromServer} message */
+  #receive(message) {
+    const { store } = this;
+    const { state } = store;
+    switch (message.say) {
+      case "opened": {
+        store.set({
+          session: message.session, file: message.file, recovered: message.recovered, conflict: null,
+          rev: 0, text: message.text, saved: message.recovered ? "edited" : "saved",
+          design: null, form: null, drawing: null, live: null, answer: null, map: null, faulty: false,
+          selected: null, drag: null, playhead: null,
+        });
+        this.replace(message.text, "opened");
+        if (this.#resume !== null && this.#resume !== message.text) this.replace(this.#resume, "outside");
+        this.#resume = null;
+        this.#send({ say: "view", ...state.view });
+        break;
+      }
+      case "patch":
+        if (message.rev === state.rev) this.patch(message.changes, message.why);
+        break;
+      case "design":
+        if (message.rev < (state.design?.rev ?? 0)) break;
+        store.set({
+          design: message,
+          form: message.form ?? state.form,
+          drawing: message.drawing ?? state.drawing,
+          faulty: message.drawing === null,
+        });
+        break;
+      case "live":
+        if (this.#fresh(message, state.live)) store.set({ live: message });
+        break;
+      case "answer":
+        if (message.rev >= (state.answer?.rev ?? 0)) store.set({ answer: message, progress: null });
+        break;
+      case "progress":
+        if (message.rev === state.rev) {
+          store.set({ progress: message.done < message.of ? message : null });
+        }
+        break;
+      case "saved":
+        store.set({ saved: message.rev === state.rev ? "saved" : "edited", conflict: null, recovered: false });
+        break;
+      case "conflict":
+        store.set({ conflict: message.text, saved: "edited" });
+        break;
+      case "outside":
+        this.replace(message.text, "outside");
+        store.set({ saved: "saved" });
+        break;
+      case "fault":
+        store.set({ notice: message.message, saved: state.saved === "saving" ? "edited" : state.saved });
+        break;
+    }
+  }
+
+  /**
+   * Whether a picture is at least as new as the one shown. While a body is dragged, only pictures of the
+   * drag count; afterwards only those of the text that holds its new place, or of a later one.
+   * @param {{rev: number, seq: number | null}} found
+   * @param {{rev: number, seq: number | null} | null | undefined} shown
+   */
+  #fresh(found, shown) {
+    const dragging = this.store.state.drag !== null;
+    if (dragging) return found.seq !== null && found.seq >= (shown?.seq ?? 0);
+    if (!shown) return true;
+    if (found.rev !== shown.rev) return found.rev > shown.rev;
+    return shown.seq === null ? found.seq === null : found.seq !== null && found.seq >= shown.seq;
+  }
+
+  /**
+   * A JSON header with its length before it, padding to 8 bytes, then three grids.
+   * @param {ArrayBuffer} frame
+   */
+  #receiveMap(frame) {
+    const length = new DataView(frame).getUint32(0, true);
+    /** @type {wire.MapHeader} */
+    const header = JSON.parse(new TextDecoder().decode(new Uint8Array(frame, 4, length)));
+    if (!this.#fresh(header, this.store.state.map?.header)) return;
+    const cells = header.across[2] * header.up[2];
+    const start = Math.ceil((4 + length) / 8) * 8;
+    const grid = (/** @type {number} */ k) => new Float32Array(frame, start + 4 * cells * k, cells);
+    this.store.set({ map: { header, driveOpen: grid(0), driveClosed: grid(1), room: grid(2) } });
+  }
+}
