@@ -16,21 +16,32 @@
  */
 
 /**
+ * @typedef {object} MapPicture  A map: drives of the open and of the closed contact, mT, and room, mm;
+ *   row by row from the bottom.
+ * @property {wire.MapHeader} header
+ * @property {Float32Array} driveOpen
+ * @property {Float32Array} driveClosed
+ * @property {Float32Array} room
+ */
+
+/**
  * @typedef {object} State
  * @property {"connecting" | "open" | "lost" | "refused"} link  the connection to the server
  * @property {string | null} session  id for exports; null on the starting page
  * @property {string | null} file  name in the folder; null while never saved
+ * @property {string} name  what answers call the design
  * @property {boolean} recovered  the text holds edits that were never saved
  * @property {number} rev  revision of the text in the editor; grows with each edit
  * @property {string} text  the design, as the editor holds it
  * @property {"saved" | "edited" | "saving"} saved
- * @property {string | null} conflict  text of the file as somebody else left it, while we have edits too
+ * @property {{text: string | null} | null} conflict  what the file holds since somebody else changed or
+ *   removed (null) it, while we have edits of our own
  * @property {wire.DesignState | null} design  newest word on the text: its diagnostics, form and drawing
- * @property {wire.FormTable[] | null} form  form of the newest text without faults
+ * @property {wire.Section[] | null} form  form of the newest text that could be read as TOML
  * @property {wire.Drawing | null} drawing  arrangement of the newest text without faults, mm
  * @property {{rev: number, seq: number | null, glance: wire.Glance} | null} live  newest nominal events
  * @property {{rev: number, answer: wire.Answer} | null} answer  newest full answer
- * @property {wire.MapGrids | null} map  newest map
+ * @property {MapPicture | null} map  newest map
  * @property {{what: string, done: number, of: number} | null} progress
  * @property {boolean} faulty  the text has faults: what is drawn is the last good picture
  * @property {wire.View} view  the plane the map is drawn in
@@ -47,7 +58,7 @@
 /** @returns {State} */
 function initial() {
   return {
-    link: "connecting", session: null, file: null, recovered: false,
+    link: "connecting", session: null, file: null, name: "", recovered: false,
     rev: 0, text: "", saved: "saved", conflict: null,
     design: null, form: null, drawing: null, live: null, answer: null, map: null, progress: null, faulty: false,
     view: { plane: "xz", offset: null, extent: null, cells: [200, 120], contact: 0, map: true },
@@ -60,7 +71,7 @@ export class Store {
   /** Read it freely; change it through `set`. */
   state = initial();
 
-  /** @type {(message: wire.ToServer) => void} Set by the connection. */
+  /** @type {(message: wire.FromPage) => void} Set by the connection. */
   send = () => {};
 
   /** @type {Set<{keys: (keyof State)[], show: (state: State) => void}>} */
@@ -102,7 +113,7 @@ export class Store {
 
   // What a user may want.
 
-  /** @param {{file: string} | {template: string} | {example: string}} what */
+  /** @param {{file: string} | {template: string} | {example: string} | {unsaved: string}} what */
   open(what) {
     this.send({ say: "open", ...what });
   }
@@ -118,7 +129,7 @@ export class Store {
   /**
    * Writes a value into the text where `path` says; the server answers with a patch.
    * @param {string} path  `magnet[slug].size[1]`
-   * @param {string} value
+   * @param {string | null} value  null takes the key out
    * @param {boolean} [raw]  the value is TOML, not the words of a string
    */
   put(path, value, raw) {
@@ -175,10 +186,14 @@ export class Store {
     this.send({ say: "view", ...view });
   }
 
-  /** @param {boolean} [over]  write over what somebody else changed */
-  save(over = false) {
+  /**
+   * @param {object} [how]
+   * @param {boolean} [how.over]  write over what somebody else changed
+   * @param {string} [how.as]  save under this name from now on
+   */
+  save(how = {}) {
     this.set({ saved: "saving" });
-    this.send({ say: "save", rev: this.state.rev, over });
+    this.send({ say: "save", rev: this.state.rev, ...how });
   }
 }
 

@@ -12,14 +12,14 @@ const NEWEST = new Set(["text", "drag", "view"]);
 export class Wire {
   /** @type {WebSocket | null} */
   #socket = null;
-  /** @type {wire.ToServer[]} */
+  /** @type {wire.FromPage[]} */
   #waiting = [];
   #attempts = 0;
   #flushing = false;
 
   /**
    * @param {Store} store
-   * @param {(changes: wire.TextChange[], why: string) => void} patch  applies changes to the editor
+   * @param {(changes: wire.Change[], why: string) => void} patch  applies changes to the editor
    * @param {(text: string, why: "opened" | "outside") => void} replace  puts another text into it
    */
   constructor(store, patch, replace) {
@@ -63,7 +63,7 @@ export class Wire {
   /** @type {string | null} text that a lost connection left unsaved */
   #resume = null;
 
-  /** @param {wire.ToServer} message */
+  /** @param {wire.FromPage} message */
   #send(message) {
     if (NEWEST.has(message.say)) {
       this.#waiting = this.#waiting.filter((other) => other.say !== message.say);
@@ -88,14 +88,14 @@ export class Wire {
     }
   }
 
-  /** @param {wire.FromServer} message */
+  /** @param {wire.ToPage} message */
   #receive(message) {
     const { store } = this;
     const { state } = store;
     switch (message.say) {
       case "opened": {
         store.set({
-          session: message.session, file: message.file, recovered: message.recovered, conflict: null,
+          session: message.session, file: message.file, name: message.name, recovered: message.recovered, conflict: null,
           rev: 0, text: message.text, saved: message.recovered ? "edited" : "saved",
           design: null, form: null, drawing: null, live: null, answer: null, map: null, faulty: false,
           selected: null, drag: null, playhead: null,
@@ -130,14 +130,20 @@ export class Wire {
         }
         break;
       case "saved":
-        store.set({ saved: message.rev === state.rev ? "saved" : "edited", conflict: null, recovered: false });
+        store.set({
+          file: message.file, saved: message.rev === state.rev ? "saved" : "edited", conflict: null, recovered: false,
+        });
         break;
       case "conflict":
-        store.set({ conflict: message.text, saved: "edited" });
+        store.set({ conflict: message, saved: "edited" });
         break;
       case "outside":
-        this.replace(message.text, "outside");
-        store.set({ saved: "saved" });
+        if (message.text === null) {
+          store.set({ conflict: message, saved: "edited" });
+        } else {
+          this.replace(message.text, "outside");
+          store.set({ saved: "saved", notice: "The file was changed outside; this is what it holds now." });
+        }
         break;
       case "fault":
         store.set({ notice: message.message, saved: state.saved === "saving" ? "edited" : state.saved });

@@ -6,93 +6,102 @@ export type Rows = [Triple, Triple, Triple];
 /** Where a body is: its origin, mm, and the rows of the rotation matrix, world from body. */
 export interface Pose { at: Triple; rows: Rows }
 
-export type Plane = "xz" | "yz" | "xy";
+export type Plane = "xy" | "xz" | "yz";
 
-export type ToServer =
-  | { say: "open"; file: string }
-  | { say: "open"; template: string }
-  | { say: "open"; example: string }
+export interface Move { body: string; at: Triple; turn: Triple }
+
+export type FromPage =
+  | { say: "open"; file?: string; template?: string; example?: string; unsaved?: string }
   | { say: "text"; rev: number; text: string }
-  | { say: "set"; rev: number; path: string; value: string; raw?: boolean }
+  | { say: "set"; rev: number; path: string; value: string | null; raw?: boolean }
   | { say: "add"; rev: number; table: string }
   | { say: "remove"; rev: number; path: string }
-  | { say: "drag"; rev: number; seq: number; body: string; at: Triple; turn?: Triple }
-  | { say: "drop"; rev: number; body: string; at: Triple; turn?: Triple }
-  | { say: "view" } & View
-  | { say: "save"; rev: number; over: boolean };
+  | ({ say: "drag"; rev: number; seq: number } & Move)
+  | ({ say: "drop"; rev: number } & Move)
+  | ({ say: "view" } & View)
+  | { say: "save"; rev: number; over?: boolean; as?: string };
 
 export interface View {
   plane: Plane;
   offset: number | null;
-  extent: { across: [number, number]; up: [number, number] } | null;
+  /** Left, right, bottom, top, mm; null frames contact and path. */
+  extent: [number, number, number, number] | null;
   cells: [number, number];
   contact: number;
   map: boolean;
 }
 
-export type FromServer =
-  | { say: "opened"; session: string; file: string | null; text: string; recovered: boolean }
-  | { say: "patch"; rev: number; changes: TextChange[]; why: string }
+export type ToPage =
+  | { say: "opened"; session: string; file: string | null; name: string; text: string; saved: string | null;
+      recovered: boolean }
+  | { say: "patch"; rev: number; changes: Change[]; why: string }
   | ({ say: "design" } & DesignState)
   | { say: "live"; rev: number; seq: number | null; glance: Glance }
   | { say: "answer"; rev: number; answer: Answer }
   | { say: "progress"; rev: number; what: string; done: number; of: number }
-  | { say: "saved"; rev: number }
-  | { say: "conflict"; text: string }
-  | { say: "outside"; text: string }
-  | { say: "fault"; message: string };
+  | { say: "saved"; rev: number; file: string }
+  | { say: "conflict"; text: string | null }
+  | { say: "outside"; text: string | null }
+  | { say: "fault"; rev: number | null; message: string };
 
-export interface TextChange { from: number; to: number; insert: string }
+export interface Change { from: number; to: number; insert: string }
 
 export interface DesignState {
   rev: number;
-  title: string;
-  diagnostics: Diagnostic[];
-  form: FormTable[] | null;
+  diagnostics: Mark[];
+  form: Section[] | null;
   drawing: Drawing | null;
+  title: string | null;
 }
 
-export interface Diagnostic {
+export interface Mark {
   severity: "error" | "warning";
   code: string;
   message: string;
+  label: string;
   help: string | null;
   from: number;
   to: number;
   line: number;
 }
 
-export interface FormTable {
+export interface Section {
   table: string;
   name: string | null;
   path: string;
   summary: string;
-  fields: FormField[];
+  removable: boolean;
+  line: number | null;
+  fields: Field[];
 }
 
-export interface FormField {
+export interface Field {
   path: string;
   key: string;
   text: string | null;
-  kind: "quantity" | "choice" | "text" | "flag" | "list" | "number";
+  kind: "quantity" | "choice" | "text" | "number" | "list";
   choices: string[] | null;
   default: string | null;
+  required: boolean;
   unit: string | null;
+  limits: [string, string] | null;
   meaning: string;
   example: string;
-  source: "measured" | "supplier" | "standard" | "guess" | null;
+  source: string | null;
+  note: string | null;
   line: number | null;
 }
 
 export interface Drawing {
-  contacts: ContactOutline[];
-  magnets: MagnetOutline[];
-  coils: CoilOutline[];
-  steel: SteelOutline[];
+  contacts: Contact[];
+  magnets: Magnet[];
+  coils: Coil[];
+  steel: Steel[];
   path: { coordinate: number; at: Triple }[];
 }
 
-export interface ContactOutline {
+/** Its frame has x along the axis, z along the gap normal, the origin in the gap. */
+export interface Contact {
   name: string;
   pose: Pose;
   lead_diameter: number;
@@ -106,22 +115,23 @@ export interface ContactOutline {
   moves: boolean;
 }
 
-export type MagnetShape =
-  | { kind: "cuboid"; half_size: Triple }
-  | { kind: "cylinder"; radius: number; half_length: number }
-  | { kind: "ring"; inner_radius: number; outer_radius: number; half_length: number }
-  | { kind: "sphere"; radius: number };
+export type Solid =
+  | { kind: "box"; centre: Triple; size: Triple }
+  | { kind: "round"; outer_diameter: number; inner_diameter: number; length: number }
+  | { kind: "sphere"; diameter: number }
+  | { kind: "mesh"; triangles: number[] };
 
-export interface MagnetOutline {
+export interface Magnet {
   name: string;
-  shape: MagnetShape;
+  shape: Solid;
   pose: Pose;
-  end: Pose;
+  pose_end: Pose;
   direction: Triple;
   moves: boolean;
 }
 
-export interface CoilOutline {
+/** Axis z of its frame. */
+export interface Coil {
   name: string;
   pose: Pose;
   length: number;
@@ -130,38 +140,34 @@ export interface CoilOutline {
   moves: boolean;
 }
 
-export type SteelPart =
-  | { kind: "box"; centre: Triple; half_size: Triple }
-  | { kind: "round"; outer_radius: number; inner_radius: number; half_length: number }
-  | { kind: "sphere"; radius: number }
-  | { kind: "mesh"; triangles: [Triple, Triple, Triple][] };
-
-export interface SteelOutline {
+export interface Steel {
   name: string;
-  parts: SteelPart[];
+  parts: Solid[];
   pose: Pose;
-  end: Pose;
+  pose_end: Pose;
   moves: boolean;
 }
 
 export interface Glance {
   unit: string;
-  coordinate: number[];
-  contacts: GlanceContact[];
+  contacts: ContactGlance[];
   drawing: Drawing;
 }
 
-export interface GlanceContact {
+export interface ContactGlance {
   name: string;
-  forward_open: number[];
-  forward_closed: number[];
-  back_open: number[];
-  back_closed: number[];
-  events: { kind: EventKind; pass: Direction; at: number }[];
-  operate: number;
-  release: number;
+  coordinate: number[];
+  drive_open: number[];
+  drive_closed: number[];
+  operate: Triple;
+  release: Triple;
+  events: EventGlance[];
+  closed_at_start: boolean;
 }
 
+export interface EventGlance { kind: EventKind; pass: Direction; at: number; lobe: number; main_lobe: boolean }
+
+/** Stands at the head of a map's frame; the grids follow row by row from the bottom. */
 export interface MapHeader {
   say: "map";
   rev: number;
@@ -175,14 +181,6 @@ export interface MapHeader {
   release: Triple;
   moves: string;
   contact: string;
-}
-
-/** Row-major from the bottom; drives in mT, room in mT. */
-export interface MapGrids {
-  header: MapHeader;
-  driveOpen: Float32Array;
-  driveClosed: Float32Array;
-  room: Float32Array;
 }
 
 export type Verdict = "met" | "at_risk" | "missed";
