@@ -264,6 +264,41 @@ fn prop_closed_frame_feels_the_current_through_it() {
     assert!(error.abs() < 0.05, "{error}");
 }
 
+/// Curves on which Newton's rule jumps to and fro, forty stairs and one sheer wall, and a field whose square
+/// overflows: what is no solution is never handed out as one.
+#[test]
+fn prop_what_does_not_converge_is_an_error() {
+    let stairs = (1..=40).flat_map(|i| {
+        let (h, b) = (10.0 * f64::from(i), 0.05 * f64::from(i));
+        [[h, b], [h * 1.000_000_1, b + 0.049]]
+    });
+    let wall = [[1e-9, 1.0], [2e-9, 1.5], [1e7, 15.0]];
+    let mut failed = 0;
+    for rows in [stairs.collect(), wall.to_vec()] {
+        let cube = block(BhCurve::table(&rows).unwrap(), [1e-3; 3], [6; 3], 1.4);
+        let iron = NonlinearIron::new(vec![cube], &along_z()).unwrap();
+        for b in [1e-6, 1e-4, 0.01, 0.1, 0.3, 0.6, 1.0, 10.0] {
+            match iron.solve(&Uniform([0.0, 0.0, b])) {
+                Ok(Magnetized { progress, .. }) => {
+                    assert!(progress.step < 1e-7 && progress.residual < 1e-6, "{b} {progress:?}");
+                    assert!(progress.iterations <= 80);
+                }
+                Err(IronError::NotConverged { iterations, step, residual }) => {
+                    assert_eq!(iterations, 80);
+                    assert!(step >= 1e-7 && residual.is_finite(), "{b} {step} {residual}");
+                    failed += 1;
+                }
+                Err(other) => panic!("{b} {other}"),
+            }
+        }
+        let fault = iron.solve(&Uniform([0.0, 0.0, 1e160])).unwrap_err();
+        assert!(matches!(fault, IronError::NotConverged { iterations: 80, .. }), "{fault}");
+        assert!(fault.to_string().starts_with("no solution after 80 steps"));
+    }
+    println!("{failed} of 16 did not converge");
+    assert!((4..16).contains(&failed), "{failed}");
+}
+
 #[test]
 fn prop_faults_are_named() {
     let curve = || BhCurve::linear(100.0).unwrap();
