@@ -1,8 +1,11 @@
 //! The analytic gradient against differences of the field, and what it costs in digits.
 
+mod table;
+
 use reedmace_fields::{
     Dipole, Gradient, Gradients, Loop, Magnet, MagnetShape, Placed, Pose, Solenoid, Source, Vectors,
 };
+use table::Table;
 
 const J: [f64; 3] = [0.3, -0.5, 1.1];
 
@@ -59,9 +62,19 @@ fn size(g: [[f64; 3]; 3]) -> f64 {
 /// At points near, far, inside, on the axis and on the planes of symmetry.
 #[test]
 fn cross_gradient_by_differences() {
+    let mut table = Table::new(
+        "fields_gradient",
+        "Gradient of the field",
+        "4000 points, near, far, on the axis and on planes of symmetry, against sixth-order differences of \
+         the field; and the trace, which must vanish. Error: of all nine numbers together, over the \
+         gradient's own size, or over |B| over the distance to the source where this is more.",
+        "source | of",
+    );
     let fraction = |i: usize, step: f64| (i as f64 * step).fract() - 0.5;
     for (name, source) in sources() {
-        let mut worst = 0.0_f64;
+        // Beyond 20 sizes the cuboid's is that of dipoles, 4e-11 off.
+        let limit = if name.ends_with("cuboid") { 5e-11 } else { 1e-11 };
+        let (mut worst, mut trace) = (0.0_f64, 0.0_f64);
         for i in 0..4000 {
             let far = [1.0, 1.0, 4.0, 40.0, 400.0][i % 5];
             let mut p = [
@@ -80,23 +93,23 @@ fn cross_gradient_by_differences() {
             if room < 0.05 {
                 continue;
             }
-            let step = 0.01 * room;
+            let step = 0.004 * room;
             let (got, want) = (source.gradient(p), differences(&*source, p, step));
             let error: [[f64; 3]; 3] =
                 std::array::from_fn(|i| std::array::from_fn(|k| got[i][k] - want[i][k]));
             // Where the gradient passes through zero, differences know it no better than B over the room.
             let b = source.b(p);
             let scale = b.iter().map(|v| v * v).sum::<f64>().sqrt() / room;
-            let relative = size(error) / size(got).max(scale).max(1e-9);
-            assert!(relative < 2e-9, "{name} at {p:?}: {got:?} {want:?} {relative:e}");
-            assert!(
-                (got[0][0] + got[1][1] + got[2][2]).abs() <= 1e-9 * size(got).max(scale).max(1e-9),
-                "{name} {p:?}"
-            );
+            let scale = size(got).max(scale).max(1e-9);
+            let relative = size(error) / scale;
+            assert!(relative <= limit, "{name} at {p:?}: {got:?} {want:?} {relative:e}");
             worst = worst.max(relative);
+            trace = trace.max((got[0][0] + got[1][1] + got[2][2]).abs() / scale);
         }
-        println!("{name:16} largest difference {worst:.1e}");
+        table.row(&format!("{name} | differences"), worst, limit);
+        table.row(&format!("{name} | trace"), trace, 1e-14);
     }
+    table.finish();
 }
 
 /// Inside a magnet, where J is the same everywhere.
