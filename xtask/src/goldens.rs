@@ -13,16 +13,18 @@ use std::{
 /// read the goldens are no sharper.
 const AGREE: f64 = 1e-9;
 
+/// Files that agree to less: the library's closed form of a ring segment loses digits by cancellation, not
+/// the same ones on every machine.
+const LESS: [(&str, f64); 1] = [("magpylib_segment.f64", 1e-5)];
+
 /// Run every script which makes goldens, in a folder of its own, and fail if what it makes is not
 /// what is committed beside it.
 ///
 /// The scripts are `golden/*.py`, called with the folder to write into.
 pub fn remake() -> Done {
     let scripts = scripts()?;
-    for folder in folders(&scripts) {
-        python::provide(folder)?;
-    }
     for script in &scripts {
+        let python = python::provide(script.parent().unwrap_or(script))?;
         let made =
             root().join("target").join("goldens").join(script.file_stem().unwrap_or_default());
         let said = |why: std::io::Error| format!("{}: {why}", made.display());
@@ -30,7 +32,7 @@ pub fn remake() -> Done {
             fs::remove_dir_all(&made).map_err(said)?;
         }
         fs::create_dir_all(&made).map_err(said)?;
-        run(program("python3", &[&script.to_string_lossy(), &made.to_string_lossy()]))?;
+        python::run_with(&python, &[&script.to_string_lossy(), &made.to_string_lossy()])?;
         compare(&made, script.parent().unwrap_or(&made))?;
     }
     Ok(())
@@ -50,12 +52,6 @@ fn scripts() -> Result<Vec<PathBuf>, String> {
     Ok(source::files(&root(), &["py"])?.into_iter().filter(in_golden).collect())
 }
 
-fn folders(scripts: &[PathBuf]) -> Vec<&Path> {
-    let mut folders: Vec<&Path> = scripts.iter().filter_map(|script| script.parent()).collect();
-    folders.dedup();
-    folders
-}
-
 /// Every file made must be there and say the same.
 fn compare(made: &Path, kept: &Path) -> Done {
     let files = source::files(made, &["csv", "json", "txt", "f64"])?;
@@ -67,7 +63,8 @@ fn compare(made: &Path, kept: &Path) -> Done {
         let read = |path: &Path| fs::read(path).map_err(|why| format!("{}: {why}", path.display()));
         let (kept, made) = (read(&kept.join(name))?, read(&file)?);
         let differs = if file.extension().is_some_and(|e| e == "f64") {
-            first_vector_apart(&kept, &made)
+            let less = LESS.iter().find(|(less, _)| name == *less);
+            first_vector_apart(&kept, &made, less.map_or(AGREE, |(_, agree)| *agree))
         } else {
             let [kept, made] = [&kept, &made].map(|bytes| String::from_utf8_lossy(bytes));
             first_difference(&kept, &made)
@@ -83,13 +80,13 @@ fn compare(made: &Path, kept: &Path) -> Done {
 }
 
 /// The first vector, from 1, of two files of little-endian numbers, three a vector, which is
-/// further from the other than [`AGREE`] of its largest component.
-fn first_vector_apart(kept: &[u8], made: &[u8]) -> Option<usize> {
+/// further from the other than `agree` of its largest component.
+fn first_vector_apart(kept: &[u8], made: &[u8], agree: f64) -> Option<usize> {
     const VECTOR: usize = 3 * size_of::<f64>();
     let apart = |(a, b): (&[u8], &[u8])| {
         let (a, b) = (numbers(a), numbers(b));
         let size = a.iter().chain(&b).fold(0.0, |size: f64, v| size.max(v.abs()));
-        !a.iter().zip(&b).all(|(a, b)| a == b || (a - b).abs() <= AGREE * size)
+        !a.iter().zip(&b).all(|(a, b)| a == b || (a - b).abs() <= agree * size)
     };
     if kept.len() != made.len() {
         return Some(1 + kept.len().min(made.len()) / VECTOR);
@@ -136,11 +133,11 @@ mod tests {
         let kept = [bytes([1.0, 0.0, 0.0]), bytes([1.0, 1e-12, 0.0])].concat();
         let near = [bytes([1.0, 0.0, 0.0]), bytes([1.0, 2e-12, 0.0])].concat();
         let far = [bytes([1.0, 0.0, 0.0]), bytes([1.0, 1e-8, 0.0])].concat();
-        assert_eq!(first_vector_apart(&kept, &near), None);
-        assert_eq!(first_vector_apart(&kept, &far), Some(2));
-        assert_eq!(first_vector_apart(&kept, &kept[..24]), Some(2));
+        assert_eq!(first_vector_apart(&kept, &near, AGREE), None);
+        assert_eq!(first_vector_apart(&kept, &far, AGREE), Some(2));
+        assert_eq!(first_vector_apart(&kept, &kept[..24], AGREE), Some(2));
         let nan = [bytes([1.0, 0.0, 0.0]), bytes([f64::NAN, 0.0, 0.0])].concat();
-        assert_eq!(first_vector_apart(&kept, &nan), Some(2));
+        assert_eq!(first_vector_apart(&kept, &nan, AGREE), Some(2));
     }
 
     #[test]
