@@ -2,7 +2,7 @@
 
 use crate::{
     chore::{Done, cargo, run},
-    goldens, layers, refs, test, validation,
+    goldens, layers, magpylib, refs, test, validation,
 };
 
 /// The whole of it, cheapest first.
@@ -10,6 +10,7 @@ pub fn ci() -> Done {
     lint()?;
     test::test()?;
     goldens::remake()?;
+    magpylib::compare()?;
     validation::compare()
 }
 

@@ -4,6 +4,7 @@ mod chore;
 mod ci;
 mod goldens;
 mod layers;
+mod magpylib;
 mod python;
 mod refs;
 mod source;
@@ -16,17 +17,18 @@ const HELP: &str = "\
 cargo xtask NAME
 
   ci                  everything a change must pass: format, lints, docs, layers, refs, tests,
-                      goldens re-made, the validation page up to date
+                      goldens re-made, magpylib, the validation page up to date
   test                all tests in parallel, then the examples in the docs
   lint                the part of ci that runs no test: format, lints, docs, layers, refs
   layers              no crate depends on one above or beside it
   refs                every citation has its entry in REFERENCES.md, and every entry is cited
   goldens             re-make the goldens that come from other software and compare
+  magpylib            compare the fields with a public library at 100,000 points per shape
   bless               write the golden files anew from what the code says now
-  validation          run the validation tests and write their tables into VALIDATION.md
+  validation          run the validation tests and magpylib, write their tables into VALIDATION.md
   validation --check  the same, but only say whether VALIDATION.md is up to date
   validation --compare
-                      as --check, by the tables of the last test run
+                      as --check, by the tables of the last runs of test and magpylib
 ";
 
 fn main() -> ExitCode {
@@ -39,6 +41,7 @@ fn main() -> ExitCode {
         ["layers"] => layers::check(),
         ["refs"] => refs::check(),
         ["goldens"] => goldens::remake(),
+        ["magpylib"] => magpylib::compare(),
         ["bless"] => goldens::bless(),
         ["validation"] => validation::write(),
         ["validation", "--check"] => validation::check(),
