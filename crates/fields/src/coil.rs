@@ -171,14 +171,17 @@ impl Source for Coil {
 #[cfg(test)]
 mod tests {
     use super::{Coil, CoilLaw};
-    use crate::forms::tests::check_forms;
+    use crate::forms::tests::{check_forms, table};
 
     #[test]
     fn cross_forms_coil() {
+        let mut table = table("fields_forms_coil", "thick coil");
         for (inner, half_length) in [(0.5, 1.0), (0.9, 2.0), (0.1, 0.2)] {
             let coil = Coil::new(inner, 1.0, half_length, 2e6 * half_length).unwrap();
-            let name = format!("coil {inner} {half_length}");
-            check_forms(&name, &CoilLaw::new(coil), [1.0, 1.0, half_length], 1e-12);
+            let name = format!("inner radius {inner}, half length {half_length}");
+            let half = [1.0, 1.0, half_length];
+            check_forms(&mut table, &name, &CoilLaw::new(coil), half, 1e-12);
         }
+        table.finish();
     }
 }

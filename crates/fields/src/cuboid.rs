@@ -496,16 +496,18 @@ pub(crate) fn add_cuboid(half: [f64; 3], j: [f64; 3], at: Points<'_>, out: Vecto
 #[cfg(test)]
 mod tests {
     use super::CuboidLaw;
-    use crate::forms::tests::check_forms;
+    use crate::forms::tests::{check_forms, table};
 
     #[test]
     fn cross_forms_cuboid() {
-        let j = [0.3, -0.5, 1.1];
+        let mut table = table("fields_forms_cuboid", "cuboid");
         for half in [[1.0, 0.6, 0.4], [1.0, 0.9, 0.05], [0.1, 0.12, 1.0], [0.01, 1.0, 1.0]] {
-            let name = format!("cuboid {half:?}");
-            check_forms(&name, &CuboidLaw::<false>::new(half, j), half, 1e-12);
-            let j = [0.0, 0.0, 1.1];
-            check_forms(&format!("{name} along z"), &CuboidLaw::<true>::new(half, j), half, 1e-12);
+            let oblique = CuboidLaw::<false>::new(half, [0.3, -0.5, 1.1]);
+            let along = CuboidLaw::<true>::new(half, [0.0, 0.0, 1.1]);
+            let name = format!("{} × {} × {}", half[0], half[1], half[2]);
+            check_forms(&mut table, &format!("{name}, oblique"), &oblique, half, 1e-12);
+            check_forms(&mut table, &format!("{name}, along z"), &along, half, 1e-12);
         }
+        table.finish();
     }
 }

@@ -39,6 +39,9 @@ mod simd;
 mod solenoid;
 mod sphere;
 pub mod steel;
+#[cfg(test)]
+#[path = "../tests/table/mod.rs"]
+mod table;
 mod winding;
 mod zonal;
 

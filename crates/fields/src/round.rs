@@ -322,37 +322,39 @@ fn near_end<const AXIAL: bool>(
 #[cfg(test)]
 mod tests {
     use super::Round;
-    use crate::forms::tests::check_forms;
+    use crate::forms::tests::{check_forms, table};
     use crate::zonal::Zonal;
 
     #[test]
     fn cross_forms_round() {
+        let mut table = table("fields_forms_round", "round body");
+        let directions = [
+            ("oblique", [0.3, -0.5, 1.1]),
+            ("axial", [0.0, 0.0, 1.2]),
+            ("across", [1.0, 0.0, 0.0]),
+        ];
         for half_length in [1.0, 0.5, 2.0, 0.05] {
-            for j in [[0.3, -0.5, 1.1], [0.0, 0.0, 1.2], [1.0, 0.0, 0.0]] {
+            for (direction, j) in directions {
                 let half = [1.0, 1.0, half_length];
-                let name = format!("length {half_length} J {j:?}");
-                let solid = Round { radii: [1.0], half_length, j, filled: true };
+                let [solid, hollow] = ["cylinder", "ring"]
+                    .map(|body| format!("{body}, half length {half_length}, {direction}"));
+                let cylinder = Round { radii: [1.0], half_length, j, filled: true };
                 let ring = Round { radii: [1.0, 0.5], half_length, j, filled: true };
-                let series =
+                let (of_cylinder, of_ring) =
                     (Zonal::cylinder(1.0, half_length), Zonal::ring(0.5, 1.0, half_length));
-                if j[0] == 0.0 {
-                    check_forms(
-                        &format!("cylinder {name}"),
-                        &solid.law::<true>(series.0),
-                        half,
-                        1e-12,
-                    );
-                    check_forms(&format!("ring {name}"), &ring.law::<true>(series.1), half, 1e-12);
+                if direction == "axial" {
+                    let (cylinder, ring) =
+                        (cylinder.law::<true>(of_cylinder), ring.law::<true>(of_ring));
+                    check_forms(&mut table, &solid, &cylinder, half, 1e-12);
+                    check_forms(&mut table, &hollow, &ring, half, 1e-12);
                 } else {
-                    check_forms(
-                        &format!("cylinder {name}"),
-                        &solid.law::<false>(series.0),
-                        half,
-                        1e-12,
-                    );
-                    check_forms(&format!("ring {name}"), &ring.law::<false>(series.1), half, 1e-12);
+                    let (cylinder, ring) =
+                        (cylinder.law::<false>(of_cylinder), ring.law::<false>(of_ring));
+                    check_forms(&mut table, &solid, &cylinder, half, 1e-12);
+                    check_forms(&mut table, &hollow, &ring, half, 1e-12);
                 }
             }
         }
+        table.finish();
     }
 }
