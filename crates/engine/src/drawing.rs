@@ -1,6 +1,6 @@
 //! Where everything is, for whoever draws it: world coordinates, metres, nominal values.
 
-use reedmace_fields::{MagnetShape, Pose};
+pub use reedmace_fields::{MagnetShape, Pose};
 use std::sync::Arc;
 
 /// The arrangement at nominal values.

@@ -84,6 +84,7 @@ pub(crate) enum Command {
     Map(commands::map::Map),
     Convert(commands::convert::Convert),
     Report(commands::report::Report),
+    Serve(commands::serve::Serve),
     Catalogue(commands::catalogue::Catalogue),
     Schema(commands::schema::Schema),
     Completions(commands::completions::Completions),

@@ -18,6 +18,7 @@ use reedmace_engine::{Map, MapRequest, Study};
 use reedmace_materials::Grades;
 use reedmace_report::{Sheet, csv, figures, png};
 use reedmace_units::{Length, Quantity, Toleranced};
+use reedmace_workbench::{ServeError, Workbench};
 use serde::Serialize;
 use std::fs;
 
@@ -280,8 +281,16 @@ pub(crate) fn shelf(shared: &Shared) -> Result<Shelf, Failure> {
     Ok(Shelf { families: listed(catalogue.families()), magnets: listed(catalogue.magnets()) })
 }
 
+/// Serve the workbench.
+pub(crate) fn serve(options: reedmace_workbench::Options) -> Result<Workbench, Failure> {
+    reedmace_workbench::start(options).map_err(|why| match why {
+        ServeError::Path { path, why } => Failure::file(&path, why),
+        other => refused(other),
+    })
+}
+
 /// The catalogue that comes with the program, and the user's own.
-fn catalogue(shared: &Shared) -> Result<Catalogue, Failure> {
+pub(crate) fn catalogue(shared: &Shared) -> Result<Catalogue, Failure> {
     let Some(path) = &shared.catalogue else { return Ok(Catalogue::builtin()) };
     let text = fs::read_to_string(path).map_err(|why| Failure::file(path, why))?;
     Catalogue::builtin()

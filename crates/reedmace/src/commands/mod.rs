@@ -9,6 +9,7 @@ pub(crate) mod map;
 pub(crate) mod new;
 pub(crate) mod report;
 pub(crate) mod schema;
+pub(crate) mod serve;
 
 use crate::{
     cli::{Cli, Command},
@@ -27,6 +28,7 @@ pub(crate) fn run(cli: &Cli) -> Result<ExitCode, Failure> {
         Command::Report(report) => report.run(shared),
         Command::Catalogue(catalogue) => catalogue.run(shared),
         Command::Schema(schema) => schema.run(),
+        Command::Serve(serve) => serve.run(shared),
         Command::Completions(completions) => completions.run(),
         Command::Man(man) => man.run(),
     }

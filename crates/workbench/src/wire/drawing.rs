@@ -1,0 +1,270 @@
+//! Where everything is, in mm.
+
+use reedmace_engine::drawing as engine;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// The arrangement at nominal values, mm.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Drawing {
+    /// Contacts, in the design's order.
+    pub contacts: Vec<Contact>,
+    /// Magnets, in the design's order.
+    pub magnets: Vec<Magnet>,
+    /// Coils that carry current, in the design's order.
+    pub coils: Vec<Coil>,
+    /// Bodies of steel, in the design's order.
+    pub steel: Vec<Steel>,
+    /// Path of what moves, its own middle, along the forward pass; empty if nothing moves.
+    pub path: Vec<PathPoint>,
+}
+
+/// A frame in the world.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct Pose {
+    /// Its origin, mm.
+    pub at: [f64; 3],
+    /// Rotation matrix, row by row: world = rows · body + at.
+    pub rows: [[f64; 3]; 3],
+}
+
+/// A point of the path.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct PathPoint {
+    /// The sweep's coordinate, in the answer's unit.
+    pub coordinate: f64,
+    /// World position, mm.
+    pub at: [f64; 3],
+}
+
+/// A contact: its frame has x along the axis, z along the gap normal, the origin in the gap.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Contact {
+    /// Name in the design.
+    pub name: String,
+    /// Its frame where the sweep starts.
+    pub pose: Pose,
+    /// Lead diameter, mm.
+    pub lead_diameter: f64,
+    /// Lead tip to lead tip, mm.
+    pub overall_length: f64,
+    /// Round-to-flat transition to transition, mm.
+    pub blade_span: f64,
+    /// Blade width, mm.
+    pub blade_width: f64,
+    /// Blade thickness, mm.
+    pub blade_thickness: f64,
+    /// Overlap of the blades, mm.
+    pub overlap: f64,
+    /// Gap, mm.
+    pub gap: f64,
+    /// Glass length and diameter, mm, if known.
+    pub glass: Option<[f64; 2]>,
+    /// True when the sweep moves it.
+    pub moves: bool,
+}
+
+/// A magnet.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Magnet {
+    /// Name in the design.
+    pub name: String,
+    /// Its shape, in its frame.
+    pub shape: Solid,
+    /// Its frame where the sweep starts.
+    pub pose: Pose,
+    /// Its frame where the sweep ends.
+    pub pose_end: Pose,
+    /// Direction of polarization in its frame, unit vector.
+    pub direction: [f64; 3],
+    /// True when the sweep moves it.
+    pub moves: bool,
+}
+
+/// A coil: axis z of its frame.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Coil {
+    /// Name in the design.
+    pub name: String,
+    /// Its frame where the sweep starts.
+    pub pose: Pose,
+    /// Length, mm.
+    pub length: f64,
+    /// Inner diameter, mm.
+    pub inner_diameter: f64,
+    /// Outer diameter, mm; equal to the inner one for a thin winding.
+    pub outer_diameter: f64,
+    /// True when the sweep moves it.
+    pub moves: bool,
+}
+
+/// A body of steel.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Steel {
+    /// Name in the design.
+    pub name: String,
+    /// The solids that together are its shape, in its frame; they may touch and overlap.
+    pub parts: Vec<Solid>,
+    /// Its frame where the sweep starts.
+    pub pose: Pose,
+    /// Its frame where the sweep ends.
+    pub pose_end: Pose,
+    /// True when the sweep moves it.
+    pub moves: bool,
+}
+
+/// A solid, mm.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(tag = "kind", rename_all = "snake_case")]
+pub enum Solid {
+    /// A box along the frame's axes.
+    Box {
+        /// Its middle.
+        centre: [f64; 3],
+        /// Its sides.
+        size: [f64; 3],
+    },
+    /// A cylinder or a tube about the frame's z axis, centred.
+    Round {
+        /// Outer diameter.
+        outer_diameter: f64,
+        /// Diameter of the bore; zero for a solid cylinder.
+        inner_diameter: f64,
+        /// Length.
+        length: f64,
+    },
+    /// A sphere, centred.
+    Sphere {
+        /// Diameter.
+        diameter: f64,
+    },
+    /// A surface in triangles: nine numbers each.
+    Mesh {
+        /// x, y and z of each corner of each triangle.
+        triangles: Vec<f64>,
+    },
+}
+
+fn mm(metres: f64) -> f64 {
+    metres * 1e3
+}
+
+impl From<&engine::Drawing> for Drawing {
+    fn from(drawing: &engine::Drawing) -> Self {
+        Self {
+            contacts: drawing.contacts.iter().map(Contact::from).collect(),
+            magnets: drawing.magnets.iter().map(Magnet::from).collect(),
+            coils: drawing.coils.iter().map(Coil::from).collect(),
+            steel: drawing.steel.iter().map(Steel::from).collect(),
+            path: drawing
+                .path
+                .iter()
+                .map(|p| PathPoint { coordinate: p.coordinate, at: p.at.map(mm) })
+                .collect(),
+        }
+    }
+}
+
+impl From<engine::Pose> for Pose {
+    fn from(pose: engine::Pose) -> Self {
+        Self { at: pose.origin.map(mm), rows: pose.rotation }
+    }
+}
+
+impl From<&engine::ContactOutline> for Contact {
+    fn from(contact: &engine::ContactOutline) -> Self {
+        Self {
+            name: contact.name.clone(),
+            pose: contact.world_from_contact.into(),
+            lead_diameter: mm(contact.lead_diameter),
+            overall_length: mm(contact.overall_length),
+            blade_span: mm(contact.blade_span),
+            blade_width: mm(contact.blade_width),
+            blade_thickness: mm(contact.blade_thickness),
+            overlap: mm(contact.overlap),
+            gap: mm(contact.gap),
+            glass: contact.glass.map(|sizes| sizes.map(mm)),
+            moves: contact.moves,
+        }
+    }
+}
+
+impl From<&engine::MagnetOutline> for Magnet {
+    fn from(magnet: &engine::MagnetOutline) -> Self {
+        Self {
+            name: magnet.name.clone(),
+            shape: magnet.shape.into(),
+            pose: magnet.world_from_body.into(),
+            pose_end: magnet.world_from_body_end.into(),
+            direction: magnet.direction,
+            moves: magnet.moves,
+        }
+    }
+}
+
+impl From<engine::MagnetShape> for Solid {
+    fn from(shape: engine::MagnetShape) -> Self {
+        use engine::MagnetShape;
+        let double = |half: f64| mm(2.0 * half);
+        let round = |outer: f64, inner: f64, half: f64| Self::Round {
+            outer_diameter: double(outer),
+            inner_diameter: double(inner),
+            length: double(half),
+        };
+        match shape {
+            MagnetShape::Cuboid { half_size } => {
+                Self::Box { centre: [0.0; 3], size: half_size.map(double) }
+            }
+            MagnetShape::Cylinder { radius, half_length } => round(radius, 0.0, half_length),
+            MagnetShape::Ring { inner_radius, outer_radius, half_length } => {
+                round(outer_radius, inner_radius, half_length)
+            }
+            MagnetShape::Sphere { radius } => Self::Sphere { diameter: double(radius) },
+        }
+    }
+}
+
+impl From<&engine::CoilOutline> for Coil {
+    fn from(coil: &engine::CoilOutline) -> Self {
+        Self {
+            name: coil.name.clone(),
+            pose: coil.world_from_body.into(),
+            length: mm(coil.length),
+            inner_diameter: mm(coil.inner_diameter),
+            outer_diameter: mm(coil.outer_diameter),
+            moves: coil.moves,
+        }
+    }
+}
+
+impl From<&engine::SteelOutline> for Steel {
+    fn from(steel: &engine::SteelOutline) -> Self {
+        Self {
+            name: steel.name.clone(),
+            parts: steel.parts.iter().map(Solid::from).collect(),
+            pose: steel.world_from_body.into(),
+            pose_end: steel.world_from_body_end.into(),
+            moves: steel.moves,
+        }
+    }
+}
+
+impl From<&engine::SteelPart> for Solid {
+    fn from(part: &engine::SteelPart) -> Self {
+        use engine::SteelPart;
+        match part {
+            SteelPart::Box { centre, half_size } => {
+                Self::Box { centre: centre.map(mm), size: half_size.map(|half| mm(2.0 * half)) }
+            }
+            SteelPart::Round { outer_radius, inner_radius, half_length } => Self::Round {
+                outer_diameter: mm(2.0 * outer_radius),
+                inner_diameter: mm(2.0 * inner_radius),
+                length: mm(2.0 * half_length),
+            },
+            SteelPart::Sphere { radius } => Self::Sphere { diameter: mm(2.0 * radius) },
+            SteelPart::Mesh { triangles } => Self::Mesh {
+                triangles: triangles.iter().flatten().flatten().map(|v| mm(*v)).collect(),
+            },
+        }
+    }
+}

@@ -1,0 +1,88 @@
+//! A map as one binary frame.
+//!
+//! A frame is the length of its header (u32, little-endian), the header as JSON, zero bytes up to a
+//! multiple of eight, then the grids as f32, little-endian, row by row from the bottom: drive of the
+//! open contact (mT), drive of the closed contact (mT), room (mm).
+
+use super::Plane;
+use reedmace_engine as engine;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What stands at the head of a map's frame.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct MapHeader {
+    /// `map`.
+    pub say: &'static str,
+    /// The text.
+    pub rev: u64,
+    /// The drag, or `null` for the text as it is.
+    pub seq: Option<u64>,
+    /// True when a finer one of the same follows unless something newer is asked.
+    pub coarse: bool,
+    /// The plane.
+    pub plane: Plane,
+    /// Where it cuts the third axis, mm.
+    pub offset: f64,
+    /// First and last place across, mm, and how many.
+    pub across: (f64, f64, usize),
+    /// First and last place up, mm, and how many.
+    pub up: (f64, f64, usize),
+    /// Operate level: low, nominal, high, mT.
+    pub operate: [f64; 3],
+    /// Release level: low, nominal, high, mT.
+    pub release: [f64; 3],
+    /// Name of what is placed.
+    pub moves: String,
+    /// Name of the contact.
+    pub contact: String,
+}
+
+/// The frame of a map.
+pub(crate) fn frame(map: &engine::Map, rev: u64, seq: Option<u64>, coarse: bool) -> Vec<u8> {
+    let ends = |line: &[f64]| (line[0], line[line.len() - 1], line.len());
+    let header = MapHeader {
+        say: "map",
+        rev,
+        seq,
+        coarse,
+        plane: map.plane.into(),
+        offset: map.offset_mm,
+        across: ends(&map.across_mm),
+        up: ends(&map.up_mm),
+        operate: map.operate,
+        release: map.release,
+        moves: map.moves.clone(),
+        contact: map.contact.clone(),
+    };
+    let header = serde_json::to_vec(&header).expect("a header of plain data");
+    let places = map.drive_open.len();
+    let mut frame = Vec::with_capacity(12 + header.len() + 12 * places);
+    frame.extend((header.len() as u32).to_le_bytes());
+    frame.extend(header);
+    frame.resize(frame.len().next_multiple_of(8), 0);
+    for grid in [&map.drive_open, &map.drive_closed, &map.room] {
+        frame.extend(grid.iter().flat_map(|v| (*v as f32).to_le_bytes()));
+    }
+    frame
+}
+
+impl From<engine::Plane> for Plane {
+    fn from(plane: engine::Plane) -> Self {
+        match plane {
+            engine::Plane::Xy => Self::Xy,
+            engine::Plane::Xz => Self::Xz,
+            engine::Plane::Yz => Self::Yz,
+        }
+    }
+}
+
+impl From<Plane> for engine::Plane {
+    fn from(plane: Plane) -> Self {
+        match plane {
+            Plane::Xy => Self::Xy,
+            Plane::Xz => Self::Xz,
+            Plane::Yz => Self::Yz,
+        }
+    }
+}

@@ -1,0 +1,343 @@
+//! Every message between the page and the server.
+//!
+//! Text frames hold one JSON object with `say`. Lengths are in mm, angles in degrees, places in the
+//! text in UTF-16 units, as the page's editor counts them. A map comes as a binary frame, see
+//! [`MapHeader`].
+
+mod drawing;
+mod form;
+mod map;
+
+pub use drawing::*;
+pub use form::*;
+pub use map::*;
+
+use reedmace_engine::{
+    Answer,
+    answer::{Direction, EventKind},
+};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// What the page says.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(tag = "say", rename_all = "snake_case")]
+pub enum FromPage {
+    /// Begin with a design: exactly one of the four is given.
+    Open {
+        /// A file of the folder.
+        #[serde(default)]
+        file: Option<String>,
+        /// A template's name.
+        #[serde(default)]
+        template: Option<String>,
+        /// An example's name.
+        #[serde(default)]
+        example: Option<String>,
+        /// The key of edits that were never saved.
+        #[serde(default)]
+        unsaved: Option<String>,
+    },
+    /// The editor's whole text. The newest wins.
+    Text {
+        /// Counts up with every text of this session.
+        rev: u64,
+        /// The text.
+        text: String,
+    },
+    /// Give a key a value; answered by a patch.
+    Set {
+        /// The text it is about.
+        rev: u64,
+        /// The key, as `magnet[slug].size[1]`.
+        path: String,
+        /// The value: TOML if `raw`, else as its key wants it; `null` takes the key out.
+        value: Option<String>,
+        /// The value is TOML.
+        #[serde(default)]
+        raw: bool,
+    },
+    /// Add a table `[[table]]` with what it must have; answered by a patch.
+    Add {
+        /// The text it is about.
+        rev: u64,
+        /// `contact`, `magnet`, `coil`, `steel` or `demand`.
+        table: String,
+    },
+    /// Take a table out; answered by a patch.
+    Remove {
+        /// The text it is about.
+        rev: u64,
+        /// The table, as `magnet[slug]`.
+        path: String,
+    },
+    /// Show what would be with a body elsewhere; the text stays as it is.
+    Drag {
+        /// The text it is about.
+        rev: u64,
+        /// Counts up with every drag of this session; answers name it.
+        seq: u64,
+        /// What is moved, and whereto.
+        #[serde(flatten)]
+        place: Move,
+    },
+    /// Put a body elsewhere for good; answered by a patch.
+    Drop {
+        /// The text it is about.
+        rev: u64,
+        /// What is moved, and whereto.
+        #[serde(flatten)]
+        place: Move,
+    },
+    /// What is looked at.
+    View(View),
+    /// Write the text of `rev` to its file.
+    Save {
+        /// The text it is about.
+        rev: u64,
+        /// Write over what was changed outside.
+        #[serde(default)]
+        over: bool,
+        /// Save under this name of the folder from now on; a design without a file needs one.
+        #[serde(default, rename = "as")]
+        name: Option<String>,
+    },
+}
+
+/// A body put elsewhere.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+pub struct Move {
+    /// `magnet[slug]`, `contact[lid]`, `coil[drive]`, `steel[plate]`, or an end of the path:
+    /// `sweep.from`, `sweep.to`, `sweep.centre`.
+    pub body: String,
+    /// Where its origin is to be where the sweep starts, as the drawing has it, mm. Of what moves first
+    /// on a line or a table the whole path goes with it.
+    pub at: [f64; 3],
+    /// Turned further about the world's x, then y, then z through its own centre, degrees.
+    #[serde(default)]
+    pub turn: [f64; 3],
+}
+
+/// The map wanted.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+pub struct View {
+    /// The plane, named by the axes to the right and up.
+    pub plane: Plane,
+    /// Where it cuts the third axis, mm; `null` where the sweep starts.
+    #[serde(default)]
+    pub offset: Option<f64>,
+    /// Left, right, bottom, top, mm; `null` frames contact and path.
+    #[serde(default)]
+    pub extent: Option<[f64; 4]>,
+    /// Places across and up.
+    pub cells: [usize; 2],
+    /// Index of the contact.
+    #[serde(default)]
+    pub contact: usize,
+    /// False for no map at all.
+    pub map: bool,
+}
+
+/// A plane, named by the axes to the right and up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Plane {
+    /// x to the right, y up.
+    Xy,
+    /// x to the right, z up.
+    Xz,
+    /// y to the right, z up.
+    Yz,
+}
+
+/// What the server says.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[serde(tag = "say", rename_all = "snake_case")]
+pub enum ToPage {
+    /// The design asked for.
+    Opened {
+        /// Names this session in the addresses of exports.
+        session: String,
+        /// Its file in the folder; `null` until it is saved under a name.
+        file: Option<String>,
+        /// The name answers give it.
+        name: String,
+        /// Its text, which is `rev` 0.
+        text: String,
+        /// What the file holds, if `text` are edits that were never saved; else `null`.
+        saved: Option<String>,
+        /// True when `text` are edits that were never saved.
+        recovered: bool,
+    },
+    /// Changes for the editor to make in one transaction.
+    Patch {
+        /// The text they are for.
+        rev: u64,
+        /// In order of place; all count in the text before any of them.
+        changes: Vec<Change>,
+        /// Which message asked: `set`, `add`, `remove`, `drop`.
+        why: &'static str,
+    },
+    /// What a text is.
+    Design {
+        /// The text.
+        rev: u64,
+        /// Faults and warnings, in order of place.
+        diagnostics: Vec<Mark>,
+        /// The form; `null` where the text is no TOML.
+        form: Option<Vec<Section>>,
+        /// Where everything is; `null` while faults stand.
+        drawing: Option<Drawing>,
+        /// The title, as far as there is one.
+        title: Option<String>,
+    },
+    /// Nominal events and drive of a text or a drag.
+    Live {
+        /// The text.
+        rev: u64,
+        /// The drag, or `null` for the text as it is.
+        seq: Option<u64>,
+        /// The picture.
+        glance: Glance,
+    },
+    /// The whole answer: what `reedmace check --json` prints.
+    Answer {
+        /// The text.
+        rev: u64,
+        /// The answer.
+        answer: Box<Answer>,
+    },
+    /// How far long work is.
+    Progress {
+        /// The text.
+        rev: u64,
+        /// `answer` or `map`.
+        what: &'static str,
+        /// Done.
+        done: u64,
+        /// Of about so many.
+        of: u64,
+    },
+    /// The file holds the text of `rev`.
+    Saved {
+        /// The text.
+        rev: u64,
+        /// The file.
+        file: String,
+    },
+    /// Not saved: the file was changed outside since it was read.
+    Conflict {
+        /// What it holds; `null` when it is gone.
+        text: Option<String>,
+    },
+    /// The file was changed outside; nothing unsaved stands against it.
+    Outside {
+        /// What it holds now; `null` when it is gone.
+        text: Option<String>,
+    },
+    /// What was asked cannot be done.
+    Fault {
+        /// The text it is about, if it is about one.
+        rev: Option<u64>,
+        /// Why.
+        message: String,
+    },
+}
+
+/// A change of the text.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Change {
+    /// First unit replaced.
+    pub from: usize,
+    /// One past the last.
+    pub to: usize,
+    /// What comes in its place.
+    pub insert: String,
+}
+
+/// A fault or warning and its place.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Mark {
+    /// How grave.
+    pub severity: Severity,
+    /// A stable code.
+    pub code: &'static str,
+    /// What is wrong.
+    pub message: String,
+    /// The words at the place.
+    pub label: String,
+    /// How to mend it.
+    pub help: Option<String>,
+    /// First unit of the text.
+    pub from: usize,
+    /// One past the last.
+    pub to: usize,
+    /// Line, from 1.
+    pub line: usize,
+}
+
+/// How grave a diagnostic is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// The design cannot be computed.
+    Error,
+    /// It can, but look at this.
+    Warning,
+}
+
+/// Nominal events and drive along the sweep.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Glance {
+    /// Unit of the sweep's coordinate.
+    pub unit: String,
+    /// One entry per contact, in the design's order.
+    pub contacts: Vec<ContactGlance>,
+    /// Where everything is.
+    pub drawing: Drawing,
+}
+
+/// One contact's nominal events and drive.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct ContactGlance {
+    /// Its name.
+    pub name: String,
+    /// Coordinates of the drives, along the forward pass.
+    pub coordinate: Vec<f64>,
+    /// Drive of the open contact there, mT, signed.
+    pub drive_open: Vec<f64>,
+    /// Drive of the closed contact there, mT, signed.
+    pub drive_closed: Vec<f64>,
+    /// Operate level: low, nominal, high, mT.
+    pub operate: [f64; 3],
+    /// Release level: low, nominal, high, mT.
+    pub release: [f64; 3],
+    /// In the order they are met: forward, then back.
+    pub events: Vec<EventGlance>,
+    /// True when the contact is already closed where the forward pass starts.
+    pub closed_at_start: bool,
+}
+
+/// A nominal event.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct EventGlance {
+    /// Operate or release.
+    pub kind: EventKind,
+    /// Forward or back.
+    pub pass: Direction,
+    /// Where, in the sweep's coordinate.
+    pub at: f64,
+    /// Which lobe of the drive, from 1.
+    pub lobe: usize,
+    /// True for the lobe with the highest drive.
+    pub main_lobe: bool,
+}
+
+/// How many UTF-16 units stand before byte `offset`.
+pub(crate) fn utf16(text: &str, offset: usize) -> usize {
+    let mut end = offset.min(text.len());
+    while !text.is_char_boundary(end) {
+        end -= 1;
+    }
+    text[..end].encode_utf16().count()
+}
