@@ -6,7 +6,7 @@
 
 pub mod csv;
 pub mod figures;
-mod fonts;
+pub mod fonts;
 pub mod number;
 mod page;
 pub mod palette;

@@ -21,13 +21,17 @@ use std::borrow::Cow;
 #[exclude = "tsconfig.json"]
 struct Page;
 
-/// A file of the page and a mark of its content.
+/// A file of the page, or one of the report's fonts as `fonts/...`, and a mark of its content.
 struct Held {
     data: Cow<'static, [u8]>,
     tag: String,
 }
 
 fn held(path: &str) -> Option<Held> {
+    if let Some(name) = path.strip_prefix("fonts/") {
+        let face = reedmace_report::fonts::FACES.iter().find(|face| face.file == name)?;
+        return Some(Held { tag: tag(&Sha256::digest(face.data)), data: face.data.into() });
+    }
     if cfg!(debug_assertions)
         && let Some(folder) = std::env::var_os("REEDMACE_PAGE")
     {
