@@ -1,23 +1,135 @@
 // Puts the page together: one store, one connection, and the panes that show the one through the other.
 
+import { AnswersPane } from "./answers/pane.js";
+import { Bar } from "./bar.js";
+import { DesignPane } from "./design/pane.js";
+import { Divider } from "./divider.js";
+import { askName } from "./name.js";
+import { Notices } from "./notices.js";
+import { offers, Start } from "./start.js";
 import { Store } from "./store.js";
 import { Wire } from "./wire.js";
-
-const store = new Store();
-new Wire(store, () => {}, () => {});
 
 /** @param {string} id */
 const host = (id) => /** @type {HTMLElement} */ (document.getElementById(id));
 
-store.watch(["session"], ({ session }) => {
-  host("sheet").hidden = session === null;
-  host("start").hidden = session !== null;
-});
-store.open({ example: "hopper-lid" });
+const store = new Store();
+const design = new DesignPane(host("design"), store);
+const { editor } = design;
+new Wire(
+  store,
+  (changes, why) => editor.patch(changes, why),
+  (text, why) => (why === "opened" ? editor.begin(text) : editor.exchange(text, why)),
+);
 
-for (const [id, name] of [["plan", "Plan"], ["space", "Space"], ["sweep", "Sweep"]]) {
-  import(`./bench/${id}.js`).then(
-    (module) => new module[name](host(id), store),
-    (why) => console.error(why),
+// Panes.
+const sheet = host("sheet");
+const folds = {
+  design: new Divider(host("design-gutter"), sheet, { name: "--design-width", axis: "x", from: "start", least: 280, rest: 640, kept: "design-width", fold: "design-folded" }),
+  answers: new Divider(host("answers-gutter"), sheet, { name: "--answers-width", axis: "x", from: "end", least: 264, rest: 640, kept: "answers-width", fold: "answers-folded" }),
+};
+new Divider(host("sweep-gutter"), host("bench"), { name: "--sweep-height", axis: "y", from: "end", least: 120, rest: 200, kept: "sweep-height" });
+const views = /** @type {HTMLElement} */ (document.querySelector(".views"));
+new Divider(host("space-gutter"), views, { name: "--space-width", axis: "x", from: "end", least: 160, rest: 240, kept: "space-width", fold: "space-folded" });
+const narrow = matchMedia("(max-width: 1100px)");
+const foldForWidth = () => folds.design.fold(narrow.matches);
+narrow.addEventListener("change", foldForWidth);
+foldForWidth();
+
+new AnswersPane(host("answers"), store);
+for (const [id, name] of [["plan", "Plan"], ["sweep", "Sweep"], ["space", "Space"]]) {
+  import(`./bench/${id}.js`).then((module) => new module[name](host(id), store), (why) => console.error(why));
+}
+new Notices(host("notices"), store, editor);
+
+// Paper or board: as the system has it, unless chosen here.
+const system = matchMedia("(prefers-color-scheme: dark)");
+const showMode = () => {
+  const chosen = localStorage.getItem("reedmace.mode");
+  const dark = chosen === null ? system.matches : chosen === "dark";
+  document.documentElement.dataset.theme = dark ? "dark" : "light";
+  store.set({ dark });
+};
+system.addEventListener("change", showMode);
+showMode();
+
+const save = async () => {
+  const { session, saved, file } = store.state;
+  if (session === null || saved === "saving") return;
+  if (file !== null) return store.save();
+  const name = await askName(store.state.name);
+  if (name) store.save({ as: name });
+};
+
+new Bar(host("bar"), store, design, {
+  home: () => (location.hash = ""),
+  foldDesign: () => folds.design.fold(),
+  toggleMode: () => {
+    localStorage.setItem("reedmace.mode", store.state.dark ? "light" : "dark");
+    showMode();
+  },
+  save,
+});
+
+// What the page is about stands in its address, so that reload, back and bookmarks do what they say.
+const start = new Start(host("start"), store);
+const go = async () => {
+  const what = Object.fromEntries(new URLSearchParams(location.hash.slice(1)));
+  if (Object.keys(what).length > 0) return store.open(/** @type {{file: string}} */ (what));
+  store.close();
+  try {
+    start.show(await offers());
+  } catch (why) {
+    start.fail(`${why}`);
+  }
+};
+addEventListener("hashchange", go);
+store.watch(["session", "file"], ({ session, file }) => {
+  sheet.hidden = session === null;
+  host("start").hidden = session !== null;
+  if (session !== null && file !== null) history.replaceState(null, "", `#${new URLSearchParams({ file })}`);
+});
+if (location.hash.length > 1) go();
+else {
+  offers().then(
+    (offer) => (offer.open === null ? start.show(offer) : store.open({ file: offer.open })),
+    (why) => start.fail(`${why}`),
   );
 }
+
+// A picture of an older text is greyed.
+store.watch(["faulty"], ({ faulty }) => {
+  for (const id of ["plan", "space", "sweep", "answers"]) host(id).classList.toggle("stale", faulty);
+});
+
+// Keys that mean the same everywhere.
+const PANES = ["design", "plan", "space", "sweep", "answers"];
+addEventListener("keydown", (event) => {
+  const target = /** @type {HTMLElement} */ (event.target);
+  const typing = target.closest("input, textarea, select, [contenteditable]") !== null;
+  const key = event.key.toLowerCase();
+  if ((event.ctrlKey || event.metaKey) && key === "s") {
+    event.preventDefault();
+    save();
+  } else if ((event.ctrlKey || event.metaKey) && (key === "z" || key === "y") && !target.closest(".cm-editor")) {
+    event.preventDefault();
+    if (key === "y" || event.shiftKey) editor.redo();
+    else editor.undo();
+  } else if (event.key === "F6" && store.state.session !== null) {
+    event.preventDefault();
+    const at = PANES.findIndex((id) => host(id).contains(document.activeElement));
+    const next = PANES[(at + (event.shiftKey ? PANES.length - 1 : 1) + (at < 0 && event.shiftKey ? 1 : 0)) % PANES.length];
+    if (next === "design") folds.design.fold(false);
+    const inside = /** @type {HTMLElement | null} */ (host(next).querySelector(".cm-content, .stage [tabindex], .stage, .tool"));
+    if (inside && inside.tabIndex < 0 && !inside.isContentEditable) inside.tabIndex = -1;
+    inside?.focus();
+  } else if (event.key === "/" && !typing && store.state.session !== null) {
+    event.preventDefault();
+    design.find();
+  }
+});
+
+addEventListener("beforeunload", (event) => {
+  // The server keeps a journal, so only edits it has not heard of yet could be lost.
+  if (store.state.link !== "open" && store.state.saved !== "saved") event.preventDefault();
+});

@@ -6,6 +6,8 @@
 
 /** @import * as wire from "./types/wire.js" */
 
+/** @typedef {Extract<wire.FromPage, { say: "set" | "add" | "remove" | "drop" }>} Request  answered by a patch */
+
 /**
  * @typedef {object} Drag  A body being moved: its place is not in the text yet.
  * @property {string} body  path of its table, `magnet[slug]`
@@ -31,6 +33,7 @@
  * @property {string | null} file  name in the folder; null while never saved
  * @property {string} name  what answers call the design
  * @property {boolean} recovered  the text holds edits that were never saved
+ * @property {string | null} savedText  what the file holds, where the text are recovered edits
  * @property {number} rev  revision of the text in the editor; grows with each edit
  * @property {string} text  the design, as the editor holds it
  * @property {"saved" | "edited" | "saving"} saved
@@ -45,25 +48,27 @@
  * @property {{what: string, done: number, of: number} | null} progress
  * @property {boolean} faulty  the text has faults: what is drawn is the last good picture
  * @property {wire.View} view  the plane the map is drawn in
- * @property {string | null} selected  path of the body selected, `magnet[slug]`
+ * @property {string | null} selected  path of the body or other table selected, `magnet[slug]`
  * @property {Drag | null} drag
  * @property {number} step  what moves snap to, mm
  * @property {number | null} playhead  coordinate of the sweep the bodies are shown at; null: where it starts
  * @property {"forward" | "back"} pass  which way the playhead runs
  * @property {boolean} dark  the board rather than paper
  * @property {{from: number, to: number} | null} reveal  place in the text somebody wants shown
+ * @property {boolean} canUndo
+ * @property {boolean} canRedo
  * @property {string | null} notice  one sentence about what just happened
  */
 
 /** @returns {State} */
 function initial() {
   return {
-    link: "connecting", session: null, file: null, name: "", recovered: false,
+    link: "connecting", session: null, file: null, name: "", recovered: false, savedText: null,
     rev: 0, text: "", saved: "saved", conflict: null,
     design: null, form: null, drawing: null, live: null, answer: null, map: null, progress: null, faulty: false,
     view: { plane: "xz", offset: null, extent: null, cells: [200, 120], contact: 0, map: true },
     selected: null, drag: null, step: 0.5, playhead: null, pass: "forward",
-    dark: false, reveal: null, notice: null,
+    dark: false, reveal: null, canUndo: false, canRedo: false, notice: null,
   };
 }
 
@@ -118,6 +123,12 @@ export class Store {
     this.send({ say: "open", ...what });
   }
 
+  /** Back to the starting page. */
+  close() {
+    const { link, dark, step, view } = this.state;
+    this.set({ ...initial(), link, dark, step, view });
+  }
+
   /** The editor's text after a transaction of it. @param {string} text */
   edited(text) {
     const rev = this.state.rev + 1;
@@ -133,22 +144,63 @@ export class Store {
    * @param {boolean} [raw]  the value is TOML, not the words of a string
    */
   put(path, value, raw) {
-    this.send({ say: "set", rev: this.state.rev, path, value, ...(raw ? { raw } : {}) });
+    this.#ask({ say: "set", rev: 0, path, value, ...(raw ? { raw } : {}) });
   }
 
   /** @param {string} table */
   add(table) {
-    this.send({ say: "add", rev: this.state.rev, table });
+    this.#ask({ say: "add", rev: 0, table });
   }
 
   /** @param {string} path */
   remove(path) {
-    this.send({ say: "remove", rev: this.state.rev, path });
+    this.#ask({ say: "remove", rev: 0, path });
+  }
+
+  // A patch counts its places in one text, so requests for one go out one at a time, each about the
+  // text that the one before has left.
+
+  /** @type {Request[]} the first is on its way */
+  #asked = [];
+
+  /** @param {Request} request */
+  #ask(request) {
+    const last = this.#asked.at(-1);
+    const replaces = this.#asked.length > 1 && request.say === "set" && last?.say === "set" && last.path === request.path;
+    if (replaces) this.#asked.pop();
+    this.#asked.push(request);
+    if (this.#asked.length === 1) this.#askFirst();
+  }
+
+  #askFirst() {
+    const request = this.#asked[0];
+    if (request) this.send({ ...request, rev: this.state.rev });
+  }
+
+  /**
+   * The answer to the request on its way: done, or about a text that is no longer; then it is asked again.
+   * @param {boolean} done
+   */
+  answered(done) {
+    if (done) this.#asked.shift();
+    this.#askFirst();
+  }
+
+  /** Nothing that was asked will be answered any more. */
+  forget() {
+    this.#asked = [];
   }
 
   /** @param {string | null} path */
   select(path) {
     this.set({ selected: path });
+  }
+
+  /** Shows a line of the text in the editor. @param {number} line  from 1 */
+  revealLine(line) {
+    const lines = this.state.text.split("\n");
+    const from = lines.slice(0, line - 1).reduce((sum, text) => sum + text.length + 1, 0);
+    this.set({ reveal: { from, to: from + (lines[line - 1]?.length ?? 0) } });
   }
 
   /**
@@ -168,7 +220,7 @@ export class Store {
     const drag = this.state.drag;
     if (!drag || drag.dropped) return;
     this.set({ drag: { ...drag, dropped: true } });
-    this.send({ say: "drop", rev: this.state.rev, body: drag.body, at: drag.at, turn: drag.turn });
+    this.#ask({ say: "drop", rev: 0, body: drag.body, at: drag.at, turn: drag.turn });
   }
 
   /** Puts the body back where the text has it. */

@@ -92,10 +92,14 @@ export class Wire {
   #receive(message) {
     const { store } = this;
     const { state } = store;
+    // Back on the starting page, what the server still says about the design left is of no interest.
+    if (state.session === null && message.say !== "opened" && message.say !== "fault") return;
     switch (message.say) {
-      case "opened": {
+      case "opened":
+        store.forget();
         store.set({
-          session: message.session, file: message.file, name: message.name, recovered: message.recovered, conflict: null,
+          session: message.session, file: message.file, name: message.name, recovered: message.recovered,
+          savedText: message.saved, conflict: null,
           rev: 0, text: message.text, saved: message.recovered ? "edited" : "saved",
           design: null, form: null, drawing: null, live: null, answer: null, map: null, faulty: false,
           selected: null, drag: null, playhead: null,
@@ -105,10 +109,16 @@ export class Wire {
         this.#resume = null;
         this.#send({ say: "view", ...state.view });
         break;
-      }
-      case "patch":
-        if (message.rev === state.rev) this.patch(message.changes, message.why);
+      case "patch": {
+        const fits = message.rev === state.rev;
+        if (fits) {
+          this.patch(message.changes, message.why);
+          // A drop that changes nothing makes no new text that would end the drag.
+          if (message.why === "drop" && state.drag?.dropped) store.set({ drag: null });
+        }
+        store.answered(fits);
         break;
+      }
       case "design":
         if (message.rev < (state.design?.rev ?? 0)) break;
         store.set({
@@ -146,6 +156,8 @@ export class Wire {
         }
         break;
       case "fault":
+        if (state.drag?.dropped) store.cancelDrag();
+        if (message.rev !== null) store.answered(true);
         store.set({ notice: message.message, saved: state.saved === "saving" ? "edited" : state.saved });
         break;
     }
@@ -173,7 +185,7 @@ export class Wire {
     const length = new DataView(frame).getUint32(0, true);
     /** @type {wire.MapHeader} */
     const header = JSON.parse(new TextDecoder().decode(new Uint8Array(frame, 4, length)));
-    if (!this.#fresh(header, this.store.state.map?.header)) return;
+    if (this.store.state.session === null || !this.#fresh(header, this.store.state.map?.header)) return;
     const cells = header.across[2] * header.up[2];
     const start = Math.ceil((4 + length) / 8) * 8;
     const grid = (/** @type {number} */ k) => new Float32Array(frame, start + 4 * cells * k, cells);

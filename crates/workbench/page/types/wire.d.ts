@@ -266,7 +266,9 @@ export interface QuantityAnswer {
 export interface MagnetAnswer {
   name: string;
   grade: string;
-  states: { temperature_C: number; beyond_knee_percent: number; loss_percent: number }[];
+  states: {
+    temperature_C: number; beyond_knee_percent: number; loss_percent: number; worst: { knee_margin_percent: number };
+  }[];
   critical: number;
 }
 

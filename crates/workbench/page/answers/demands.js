@@ -1,0 +1,52 @@
+// How each demand stands: sign, word, room, share of units.
+
+import { el, sign } from "../dom.js";
+import { percent, withUnit } from "../number.js";
+
+/**
+ * @import { DemandAnswer, Verdict } from "../types/wire.js"
+ * @import { Store } from "../store.js"
+ */
+
+/** @type {Record<Verdict, string>} */
+export const WORDS = { met: "met", at_risk: "at risk", missed: "missed" };
+
+/** @param {NonNullable<DemandAnswer["share"]>} share */
+function units(share) {
+  const part = share.met === share.of ? "all" : share.met === 0 ? "none" : percent(share.met / share.of);
+  return `${part} of ${share.of} units (${percent(share.low)} .. ${percent(share.high)})`;
+}
+
+/** @param {DemandAnswer} demand @param {Store} store */
+function card(demand, store) {
+  const { unit } = demand;
+  const rooms = [
+    demand.margin_nominal !== null && `room ${withUnit(demand.margin_nominal, unit)}`,
+    demand.margin_worst !== null && `worst unit ${withUnit(demand.margin_worst, unit)}`,
+  ].filter(Boolean).join(", ");
+  return el(
+    `li.demand.v-${demand.verdict}`, { "data-verdict": demand.verdict },
+    el("div.demand-head", {},
+      el("span.verdict", {}, sign(demand.verdict), ` ${WORDS[demand.verdict]}`),
+      el("button.link", { type: "button", title: `Show line ${demand.line}`, onclick: () => store.revealLine(demand.line) },
+        el("strong", {}, demand.contact), ` ${demand.text}`)),
+    rooms !== "" && el("div", {}, rooms),
+    demand.share && el("div.faded", {}, units(demand.share)),
+    demand.verdict !== "met" && el("div", {}, demand.reason),
+  );
+}
+
+/** @param {Store} store @returns {HTMLElement} */
+export function demands(store) {
+  const answer = store.state.answer?.answer;
+  const part = el("section.part", {}, el("h3", {}, "Demands"));
+  if (answer && answer.demands.length === 0) {
+    part.append(el(
+      "div.teach", {},
+      el("strong", {}, "No demand yet"),
+      "Say where the contact must be closed or open, such as closed ", el("code", {}, "<= 8 mm"), ", and it is judged over all tolerances.",
+      el("button.act", { type: "button", onclick: () => store.add("demand") }, "Add a demand"),
+    ));
+  } else part.append(el("ul.demands", {}, ...(answer?.demands ?? []).map((demand) => card(demand, store))));
+  return part;
+}

@@ -1,0 +1,122 @@
+// Operate and release along the sweep: nominal as fast as the pointer, low and high when they are worked out.
+
+import { el, sign } from "../dom.js";
+import { number, range, unitLabel, withUnit } from "../number.js";
+
+/**
+ * @import { ContactAnswer, ContactGlance, Event } from "../types/wire.js"
+ * @import { Store } from "../store.js"
+ */
+
+/**
+ * @typedef {object} Line
+ * @property {"operate" | "release"} kind
+ * @property {"forward" | "back"} pass
+ * @property {number} lobe
+ * @property {boolean} main
+ * @property {number | null} value
+ * @property {Event | null} event  of the full answer, if it has the same
+ */
+
+/** Names an event within a contact. @param {{kind: string, lobe: number}} event @param {string} pass */
+const id = (event, pass) => `${event.kind} ${pass} ${event.lobe}`;
+
+/**
+ * Events of a contact: those of the glance where it is newer than the answer, each with the answer's own
+ * band if the answer knows the event.
+ * @param {ContactAnswer | undefined} answer
+ * @param {ContactGlance | undefined} glance
+ * @returns {Line[]}
+ */
+function lines(answer, glance) {
+  const known = new Map((answer?.events ?? []).map((event) => [id(event, event.direction), event]));
+  if (glance) {
+    return glance.events.map((event) => ({
+      kind: event.kind, pass: event.pass, lobe: event.lobe, main: event.main_lobe, value: event.at,
+      event: known.get(id(event, event.pass)) ?? null,
+    }));
+  }
+  return (answer?.events ?? []).map((event) => ({
+    kind: event.kind, pass: event.direction, lobe: event.lobe, main: event.main_lobe, value: event.at.value, event,
+  }));
+}
+
+/** @param {Line} line @param {string} unit @param {boolean} several @param {boolean} fresh */
+function row(line, unit, several, fresh) {
+  const band = line.event?.at;
+  const remarks = [
+    line.event && !line.event.in_every_unit && "not in every unit",
+    line.event && !line.event.monotone && "bends within the band",
+  ].filter(Boolean).join(", ");
+  const value = (/** @type {number | null | undefined} */ v, /** @type {string} */ extra) =>
+    el(`td.number.${extra}`, { "data-value": v === null || v === undefined ? null : String(v) }, number(v, unit));
+  return el(
+    "tr", { "data-event": id(line, line.pass) },
+    el("th.kind", { scope: "row" }, sign(line.kind), ` ${line.kind}`,
+      several && el("span.lobe", {}, line.main ? `lobe ${line.lobe}, main` : `lobe ${line.lobe}, side`),
+      remarks !== "" && el("span.remark", {}, remarks)),
+    el("td", {}, line.pass),
+    value(line.value, "nominal"),
+    value(band?.low, fresh ? "low" : "low.late"),
+    value(band?.high, fresh ? "high" : "high.late"),
+  );
+}
+
+/**
+ * What to say where a contact has no event.
+ * @param {boolean} closed
+ * @param {Store} store
+ */
+function never(closed, store) {
+  return el(
+    "div.teach", {},
+    el("strong", {}, closed ? "Never opens" : "Never closes"),
+    closed
+      ? "The contact stays closed all along the sweep. Take the magnet further away at the start, or take a less sensitive contact."
+      : "The drive never reaches operate along this sweep. Let it come closer, take a stronger magnet, or a more sensitive contact.",
+    el("button.act", { type: "button", onclick: () => store.select("sweep") }, "Show the sweep"),
+  );
+}
+
+/**
+ * @param {Store} store
+ * @returns {HTMLElement[]} one part per contact
+ */
+export function events(store) {
+  const { answer: full, live, rev } = store.state;
+  const answer = full?.answer;
+  // The answer is exact for its text; a glance of the same text says no more.
+  const glance = live && (live.seq !== null || !full || live.rev > full.rev) ? live.glance : null;
+  const fresh = full !== null && full.rev === rev && glance === null;
+  const names = glance ? glance.contacts.map(({ name }) => name) : (answer?.contacts ?? []).map(({ name }) => name);
+  const unit = glance?.unit ?? answer?.sweep.unit ?? "";
+  return names.map((name) => {
+    const mine = answer?.contacts.find((contact) => contact.name === name);
+    const now = glance?.contacts.find((contact) => contact.name === name);
+    const found = lines(mine, now);
+    const several = new Set(found.map(({ lobe }) => lobe)).size > 1;
+    const closed = now?.closed_at_start ?? mine?.closed_at_start ?? false;
+    const part = el("section.part", { "data-contact": name }, el(
+      "div.contact-head", {}, el("h3", {}, name), mine?.family ? el("span.faded", {}, `family ${mine.family}`) : null,
+    ));
+    if (found.length === 0) {
+      part.append(never(closed, store));
+      return part;
+    }
+    part.append(el(
+      "table.events", {},
+      el("caption.only-heard", {}, `Events of ${name} along the sweep`),
+      el("thead", {}, el("tr", {},
+        el("th", { scope: "col" }, "event"), el("th", { scope: "col" }, "pass"),
+        el("th.number", { scope: "col" }, `nominal ${unitLabel(unit)}`), el("th.number", { scope: "col" }, "low"), el("th.number", { scope: "col" }, "high"))),
+      el("tbody", {}, ...found.map((line) => row(line, unit, several, fresh))),
+    ));
+    const facts = [];
+    if (closed) facts.push("Already closed where the sweep starts.");
+    if (mine && fresh) {
+      facts.push(`Operates at ${withUnit(mine.operate_mT.value, "mT")} (${range(mine.operate_mT)}), releases at ${withUnit(mine.release_mT.value, "mT")} (${range(mine.release_mT)}).`);
+    }
+    if (facts.length > 0) part.append(el("p.small.faded", {}, facts.join(" ")));
+    return part;
+  });
+}

@@ -1,0 +1,73 @@
+// What goes with the events: warnings with what to do, sensitivity in every unit, magnets, steel.
+
+import { el } from "../dom.js";
+import { number, range, unitLabel, withUnit } from "../number.js";
+
+/** @import { Answer, Band, ContactAnswer } from "../types/wire.js" */
+
+/** @param {Answer} answer @returns {HTMLElement | null} */
+export function warnings(answer) {
+  if (answer.warnings.length === 0) return null;
+  return el(
+    "section.part", {}, el("h3", {}, "Warnings"),
+    el("ul.warnings", {}, ...answer.warnings.map((warning) => el(
+      "li", {}, el("div", {}, warning.message, " ", el("code.faded", {}, warning.code)), el("div.help", {}, warning.help),
+    ))),
+  );
+}
+
+/** @param {Band} band */
+function cell(band) {
+  return el("td.number", { "data-value": band.value === null ? null : String(band.value) },
+    el("span", {}, withUnit(band.value, band.unit)), el("span.faded.under", {}, range(band)));
+}
+
+/** @param {ContactAnswer} contact @param {boolean} named */
+function conversionsOf(contact, named) {
+  return el(
+    "table.conversions", {},
+    el("caption", { className: named ? "" : "only-heard" }, `Sensitivity of ${contact.name}`),
+    el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "in"), el("th.number", { scope: "col" }, "operate"), el("th.number", { scope: "col" }, "release"))),
+    el("tbody", {}, ...contact.conversions.map((row) =>
+      el("tr", {}, el("th", { scope: "row" }, row.arrangement), cell(row.operate), cell(row.release)))),
+  );
+}
+
+/** @param {Answer} answer @returns {HTMLElement} */
+export function conversions(answer) {
+  const named = answer.contacts.length > 1;
+  return el("section.part", {}, el("h3", {}, "Sensitivity, in every unit"),
+    ...answer.contacts.map((contact) => conversionsOf(contact, named)));
+}
+
+/** @param {Answer} answer @returns {HTMLElement | null} */
+export function magnets(answer) {
+  if (answer.magnets.length === 0) return null;
+  const lines = answer.magnets.map((magnet) => {
+    const state = magnet.states[magnet.critical];
+    const loss = state.loss_percent > 0
+      ? `loses ${withUnit(state.loss_percent, "%")} for good`
+      : `keeps ${withUnit(state.worst.knee_margin_percent, "%")} of room before its knee`;
+    return el("li", {}, el("strong", {}, magnet.name), ` ${magnet.grade}: at ${withUnit(state.temperature_C, "°C")} it ${loss}.`);
+  });
+  return el("section.part", {}, el("h3", {}, "Magnets at temperature"), el("ul.plain", {}, ...lines));
+}
+
+/** @param {Answer} answer @returns {HTMLElement | null} */
+export function steel(answer) {
+  const { steel: found, sweep } = answer;
+  if (!found) return null;
+  const unit = unitLabel(sweep.unit);
+  return el(
+    "section.part", {}, el("h3", {}, "What the steel does"),
+    el("table", {},
+      el("caption.only-heard", {}, "Events with and without the steel"),
+      el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "event"), el("th.number", { scope: "col" }, `with ${unit}`), el("th.number", { scope: "col" }, "without"), el("th.number", { scope: "col" }, "shift"))),
+      el("tbody", {}, ...found.events.map((event) => el("tr", {},
+        el("th", { scope: "row" }, `${event.contact} ${event.kind}, ${event.direction}`),
+        ...[event.with, event.without, event.shift].map((value) => el("td.number", {}, number(value, event.unit))))))),
+    el("ul.plain", {}, ...found.bodies.map((body) => el("li", {}, el("strong", {}, body.name),
+      ` carries ${withUnit(body.peak_T, "T")} at most`,
+      body.saturated_percent === null ? "." : `, ${withUnit(body.saturated_percent, "%")} of saturation.`))),
+  );
+}

@@ -1,0 +1,70 @@
+// The pane of answers, in the order of the terminal and the report; the title block stays in sight.
+
+import { el, tool } from "../dom.js";
+import { copy, table } from "./copy.js";
+import { demands } from "./demands.js";
+import { drivers } from "./drivers.js";
+import { events } from "./events.js";
+import { conversions, magnets, steel, warnings } from "./notes.js";
+import { titleBlock } from "./title-block.js";
+
+/** @import { Store } from "../store.js" */
+
+export class AnswersPane {
+  /**
+   * @param {HTMLElement} host
+   * @param {Store} store
+   */
+  constructor(host, store) {
+    const find = (/** @type {string} */ what) => /** @type {HTMLElement} */ (host.querySelector(what));
+    const stage = find(".stage");
+    stage.tabIndex = 0;
+    const progress = el("progress.progress", { max: 1, "aria-label": "Working out the answer" });
+    const found = el("div");
+    const judged = el("div");
+    const rest = el("div");
+    stage.append(progress, el("div.parts", {}, found, judged, rest));
+
+    const copied = tool({ icon: "copy", text: "Copy", title: "Copy as a table", onclick: async () => {
+      const { answer } = store.state;
+      if (!answer) return;
+      await copy(table(answer.answer)).then(
+        () => store.set({ notice: "Events, demands and conversions are on the clipboard, with tabs between." }),
+        (why) => store.set({ notice: `Nothing copied: ${why.message}` }),
+      );
+    } });
+    find(".tools").append(copied);
+
+    /** @type {string | null} */
+    let chosen = null;
+    const showRest = () => {
+      const answer = store.state.answer?.answer;
+      copied.disabled = !answer;
+      if (!answer) return rest.replaceChildren();
+      const parts = [
+        warnings(answer), conversions(answer),
+        drivers(answer, store, chosen, (title) => {
+          chosen = title;
+          showRest();
+          rest.querySelector("select")?.focus();
+        }),
+        steel(answer), magnets(answer),
+      ];
+      rest.replaceChildren(...parts.filter((part) => part !== null));
+    };
+    store.watch(["live", "answer", "drag", "rev"], () => found.replaceChildren(...events(store)));
+    store.watch(["answer"], () => {
+      judged.replaceChildren(store.state.answer ? demands(store) : "");
+      showRest();
+    });
+    store.watch(["answer", "design", "form"], () => find(".title-block").replaceChildren(titleBlock(store)));
+
+    store.watch(["answer", "rev", "drag", "faulty", "progress"], ({ answer, rev, drag, faulty, progress: how }) => {
+      const late = answer === null || answer.rev !== rev || drag !== null;
+      host.classList.toggle("late", late && !faulty);
+      progress.hidden = !late || faulty;
+      if (how) progress.value = how.of > 0 ? how.done / how.of : 0;
+      else progress.removeAttribute("value");
+    });
+  }
+}

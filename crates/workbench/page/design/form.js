@@ -1,0 +1,248 @@
+// The design as fields: one group per table, the keys it states, and those it might.
+
+import { el, sign } from "../dom.js";
+import { component, label, Row, SOURCES } from "./field.js";
+
+/**
+ * @import { Field, Mark, Section } from "../types/wire.js"
+ * @import { Store } from "../store.js"
+ */
+
+/** Tables a design may have more of, and what each is for. @type {[string, string][]} */
+const ADDABLE = [
+  ["contact", "a reed contact"], ["magnet", "a permanent magnet"], ["coil", "a coil"], ["steel", "a body of steel"],
+  ["demand", "what is demanded"],
+];
+
+/** Fields of one key together: `size` is three. @param {Field[]} fields @returns {Field[][]} */
+function byKey(fields) {
+  /** @type {Map<string, Field[]>} */
+  const keys = new Map();
+  for (const field of fields) {
+    const key = component(field)?.[1] ?? field.path;
+    keys.set(key, [...(keys.get(key) ?? []), field]);
+  }
+  return [...keys.values()];
+}
+
+/** What a key begins with when it is added. @param {Field[]} fields @returns {[string, boolean]} value, TOML or not */
+function beginning(fields) {
+  const [first] = fields;
+  const value = (/** @type {Field} */ field) => field.default ?? field.example;
+  if (fields.length > 1 || component(first)) {
+    const parts = fields.map((field) => (field.kind === "quantity" ? JSON.stringify(value(field)) : value(field)));
+    return [`[${parts.join(", ")}]`, true];
+  }
+  return [first.choices?.[0] ?? value(first), first.kind === "list"];
+}
+
+/** One table as a group of rows. */
+class Group {
+  /**
+   * @param {Store} store
+   * @param {Section} section
+   * @param {(field: Field) => void} told
+   */
+  constructor(store, section, told) {
+    this.store = store;
+    this.section = section;
+    this.told = told;
+    /** @type {Map<string, Row>} */
+    this.rows = new Map();
+    this.title = el("summary", { onclick: () => store.select(this.section.path) });
+    this.body = el("div.rows");
+    this.more = el("select.pick.more", { "aria-label": "Add a key", onchange: () => this.#addKey() });
+    this.out = el("button.tool", {
+      type: "button", onclick: () => store.remove(this.section.path),
+    }, sign("remove"));
+    this.box = el("details.group", { open: true }, this.title, this.body, el("div.group-foot", {}, this.more, this.out));
+    this.show(section, []);
+  }
+
+  #addKey() {
+    const fields = byKey(this.section.fields).find(([first]) => label(first.key) === this.more.value);
+    this.more.value = "";
+    if (!fields) return;
+    const path = component(fields[0])?.[1] ?? fields[0].path;
+    const [value, raw] = beginning(fields);
+    this.store.put(path, value, raw);
+    this.fresh = path;
+  }
+
+  /** @type {string | null} key just added: gets the focus when it comes */
+  fresh = null;
+
+  /** @param {Section} section @param {Mark[]} marks */
+  show(section, marks) {
+    this.section = section;
+    const { table, name, path } = section;
+    this.title.replaceChildren(el("span.table", {}, table), name === null ? "" : el("strong", {}, name));
+    this.title.title = section.summary;
+    this.box.dataset.path = path;
+    this.out.hidden = !section.removable;
+    this.out.title = `Take ${table} ${name ?? ""} out`;
+    this.out.setAttribute("aria-label", this.out.title);
+
+    const keys = byKey(section.fields);
+    const shown = keys.filter((fields) => fields.some((field) => field.text !== null || field.required));
+    /** @type {Map<string, Row>} */
+    const rows = new Map();
+    for (const fields of shown) {
+      const id = `${fields.length} ${fields[0].key}`;
+      const row = this.rows.get(id) ?? new Row(this.store, fields, this.told);
+      row.show(fields, marks.filter(({ line }) => fields.some((field) => field.line === line)));
+      rows.set(id, row);
+    }
+    for (const [id, row] of this.rows) if (!rows.has(id)) row.box.remove();
+    this.rows = rows;
+    [...rows.values()].forEach((row, k) => {
+      if (this.body.children[k] !== row.box) this.body.insertBefore(row.box, this.body.children[k] ?? null);
+      if (this.fresh !== null && row.path === this.fresh) {
+        this.fresh = null;
+        queueMicrotask(() => row.values[0].input.focus());
+      }
+    });
+
+    const absent = keys.filter((fields) => !shown.includes(fields));
+    const options = absent.map(([first]) => label(first.key));
+    if (String(options) !== this.more.dataset.options) {
+      this.more.dataset.options = String(options);
+      this.more.replaceChildren(
+        el("option", { value: "" }, "add a key …"),
+        ...absent.map(([first]) => el("option", { value: label(first.key), title: first.meaning }, label(first.key))),
+      );
+    }
+    this.more.hidden = absent.length === 0;
+  }
+}
+
+export class Form {
+  /**
+   * @param {HTMLElement} host
+   * @param {Store} store
+   */
+  constructor(host, store) {
+    this.store = store;
+    /** @type {Map<string, Group>} */
+    this.groups = new Map();
+    this.list = el("div.form", { tabIndex: -1 });
+    this.lack = el("div.form-lack");
+    this.strip = new Strip(store);
+    host.append(this.list, this.strip.box);
+    store.watch(["form", "design"], () => this.#show());
+    store.watch(["selected"], ({ selected }) => this.#select(selected));
+  }
+
+  #show() {
+    const { form, design } = this.store.state;
+    // Without TOML there is nothing a field could be written into.
+    this.list.inert = design !== null && design.form === null;
+    this.list.classList.toggle("stale", this.list.inert);
+    const marks = design?.diagnostics ?? [];
+    /** @type {Map<string, Group>} */
+    const groups = new Map();
+    /** @type {Map<string, number>} */
+    const count = new Map();
+    for (const section of form ?? []) {
+      const nth = (count.get(section.table) ?? 0) + 1;
+      count.set(section.table, nth);
+      const id = `${section.table} ${nth}`;
+      const group = this.groups.get(id) ?? new Group(this.store, section, (field) => this.strip.show(field));
+      group.show(section, marks);
+      groups.set(id, group);
+    }
+    for (const [id, group] of this.groups) if (!groups.has(id)) group.box.remove();
+    this.groups = groups;
+    [...groups.values()].forEach((group, k) => {
+      if (this.list.children[k] !== group.box) this.list.insertBefore(group.box, this.list.children[k] ?? null);
+    });
+    this.#showLack(count);
+    this.list.append(this.lack);
+    this.strip.refresh(form ?? []);
+  }
+
+  /** What the design still lacks, and what more it may have. @param {Map<string, number>} count */
+  #showLack(count) {
+    const add = (/** @type {string} */ table, /** @type {string} */ words) =>
+      el("button.act", { type: "button", onclick: () => this.store.add(table) }, words);
+    const lacks = [];
+    if (this.store.state.form !== null) {
+      if (!count.has("contact")) lacks.push(teach("No contact yet", "Nothing is there to operate.", add("contact", "Add a contact")));
+      if (!count.has("magnet") && !count.has("coil")) {
+        lacks.push(teach("No magnet yet", "Nothing makes field, so the contact has nothing to close for.", add("magnet", "Add a magnet"), add("coil", "Add a coil")));
+      }
+      if (!count.has("demand")) {
+        lacks.push(teach("No demand yet", "Say where the contact must be closed or open, and it is judged.", add("demand", "Add a demand")));
+      }
+      lacks.push(el(
+        "div.add-row", { role: "group", "aria-label": "Add to the design" }, sign("add"),
+        ...ADDABLE.map(([table, what]) => el("button.tool", {
+          type: "button", title: `Add ${what}`, onclick: () => this.store.add(table),
+        }, table)),
+      ));
+    }
+    this.lack.replaceChildren(...lacks);
+  }
+
+  /** @param {string | null} selected */
+  #select(selected) {
+    for (const group of this.groups.values()) {
+      const on = group.section.path === selected && selected !== null;
+      group.box.classList.toggle("chosen", on);
+      if (!on || group.box.contains(document.activeElement)) continue;
+      group.box.open = true;
+      this.list.scrollTo({ top: group.box.offsetTop - 4 });
+    }
+  }
+}
+
+/** @param {string} head @param {string} text @param {...HTMLElement} offers */
+function teach(head, text, ...offers) {
+  return el("div.teach", {}, el("strong", {}, head), text, el("div", {}, ...offers));
+}
+
+/** Below the form: what the field one is at means, its range, and where its value is from. */
+class Strip {
+  /** @param {Store} store */
+  constructor(store) {
+    this.store = store;
+    this.meaning = el("div");
+    this.facts = el("div.faded");
+    this.source = el("select.pick", {
+      "aria-label": "Where the value is from",
+      onchange: () => this.field && store.put(`${this.field.path}.source`, this.source.value || null),
+    }, el("option", { value: "" }, "not said"), ...Object.keys(SOURCES).map((word) => el("option", {}, word)));
+    this.note = el("input", {
+      type: "text", placeholder: "a note on it", "aria-label": "Note on the value",
+      onchange: () => this.field && store.put(`${this.field.path}.note`, this.note.value.trim() || null),
+    });
+    this.origin = el("div.origin", {}, el("span.faded", {}, "from"), this.source, this.note);
+    this.box = el("div.strip", {}, this.meaning, this.facts, this.origin);
+    /** @type {Field | null} */
+    this.field = null;
+    this.show(null);
+  }
+
+  /** @param {Field | null} field */
+  show(field) {
+    this.field = field;
+    this.meaning.textContent = field?.meaning ?? "A value is written with its unit and tolerance: 8 ± 0.3 mm, 20..25 AT, 1.2 T ± 5 %.";
+    this.facts.textContent = field
+      ? [
+          field.limits && `${field.limits[0]} to ${field.limits[1]}`,
+          field.default !== null && `${field.default} if absent`,
+          field.example && `e.g. ${field.example}`,
+        ].filter(Boolean).join(" · ")
+      : "Arrow up and down step the number at the cursor by its last digit.";
+    this.origin.hidden = field === null || field.text === null || (field.kind !== "quantity");
+    this.source.value = field?.source ?? "";
+    if (document.activeElement !== this.note) this.note.value = field?.note ?? "";
+  }
+
+  /** @param {Section[]} form */
+  refresh(form) {
+    const path = this.field?.path;
+    const field = path && form.flatMap(({ fields }) => fields).find((other) => other.path === path);
+    if (field) this.show(field);
+  }
+}

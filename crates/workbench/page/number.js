@@ -1,0 +1,48 @@
+// How a number is shown: the same rules as in the report and the terminal, so that they never disagree.
+
+/** @import { Band } from "./types/wire.js" */
+
+/** Most decimals a unit is worth. @type {Record<string, number>} */
+const MOST = {
+  mm: 2, deg: 2, "°": 2, "": 2, AT: 1, "%": 1, "°C": 1, "kA/m": 1, mN: 1, mT: 3, T: 3, mA: 3, A: 6, closures: 0,
+};
+
+/**
+ * A number without its unit: four significant digits, a true minus sign, a dash for none.
+ * @param {number | null | undefined} value
+ * @param {string} unit
+ */
+export function number(value, unit) {
+  if (value === null || value === undefined || !Number.isFinite(value)) return "–";
+  const whole = value === 0 ? 1 : Math.floor(Math.log10(Math.abs(value))) + 1;
+  const decimals = Math.min(Math.max(4 - whole, 0), MOST[unit] ?? 4);
+  const text = Math.abs(value).toFixed(decimals);
+  return value < 0 && /[1-9]/.test(text) ? `−${text}` : text;
+}
+
+/** @param {number | null | undefined} value @param {string} unit */
+export function withUnit(value, unit) {
+  const text = number(value, unit);
+  if (unit === "" || text === "–") return text;
+  return unit === "deg" || unit === "°" ? `${text}°` : `${text}\u00a0${unit}`;
+}
+
+/** With its sign always shown. @param {number} value @param {string} unit */
+export function signed(value, unit) {
+  const text = number(value, unit);
+  return value > 0 && /[1-9]/.test(text) ? `+${text}` : text;
+}
+
+/** The unit as a heading shows it. @param {string} unit */
+export const unitLabel = (unit) => (unit === "deg" ? "°" : unit);
+
+/** A share from 0 to 1 in per cent, never rounded up to a whole that is not. @param {number} share */
+export function percent(share) {
+  const text = (Math.floor(share * 1e4) / 100).toFixed(2).replace(/\.?0+$/, "");
+  return `${text}\u00a0%`;
+}
+
+/** `23.12 .. 28.07 mm` @param {Band} band */
+export function range(band) {
+  return `${number(band.low, band.unit)} .. ${withUnit(band.high, band.unit)}`;
+}

@@ -1,0 +1,113 @@
+// The starting page: designs of the folder, those opened lately, templates, the examples of Tarn Hollow.
+
+import { el } from "./dom.js";
+
+/** @import { Store } from "./store.js" */
+
+/**
+ * @typedef {object} Sample
+ * @property {string} name
+ * @property {string} title
+ * @property {string} summary
+ */
+
+/**
+ * @typedef {object} Offer  what the server offers
+ * @property {string} folder
+ * @property {string | null} open  design to open at once
+ * @property {{name: string, title: string | null, problem: string | null, modified: number | null}[]} files
+ * @property {{key: string, name: string, modified: number | null}[]} [unsaved]  edits never saved to a file
+ * @property {string[]} [recent]
+ * @property {Sample[]} templates
+ * @property {Sample[]} examples
+ */
+
+/** @returns {Promise<Offer>} */
+export async function offers() {
+  const answer = await fetch("api/start");
+  if (!answer.ok) throw new Error(`the server says ${answer.status}`);
+  return answer.json();
+}
+
+/** Days and hours in words: "today 14:05", "3 March". @param {number | null} seconds */
+function when(seconds) {
+  if (seconds === null) return "";
+  const at = new Date(seconds * 1000);
+  const today = new Date().toDateString() === at.toDateString();
+  return today
+    ? `today ${at.toLocaleTimeString(undefined, { hour: "2-digit", minute: "2-digit" })}`
+    : at.toLocaleDateString(undefined, { day: "numeric", month: "long", year: "numeric" });
+}
+
+export class Start {
+  /**
+   * @param {HTMLElement} host
+   * @param {Store} store
+   */
+  constructor(host, store) {
+    this.host = host;
+    this.store = store;
+  }
+
+  /** @param {Offer} offer */
+  show(offer) {
+    const rank = new Map((offer.recent ?? []).map((name, k) => [name, k]));
+    const order = (/** @type {{name: string}} */ file) => rank.get(file.name) ?? Infinity;
+    const files = [...offer.files].sort((a, b) => order(a) - order(b) || (b.modified ?? 0) - (a.modified ?? 0));
+    this.host.replaceChildren(
+      el("div.start-sheet", {},
+        ...this.#unsaved(offer.unsaved ?? []),
+        this.#part("Begin with", "Four arrangements most designs grow from.",
+          ...offer.templates.map((sample) => this.#sample(sample, "template"))),
+        this.#files(offer.folder, files),
+        this.#part("From Tarn Hollow", "Worked examples from a fish-and-salad farm of our invention. Opening one leaves it as it is; save it under a name to keep your changes.",
+          ...offer.examples.map((sample) => this.#sample(sample, "example"))),
+      ),
+    );
+  }
+
+  /** @param {string} why */
+  fail(why) {
+    this.host.replaceChildren(el("div.start-sheet", {}, el("p.teach", {}, el("strong", {}, "Nothing can be listed"), why)));
+  }
+
+  /** @param {string} head @param {string} text @param {...HTMLElement} cards */
+  #part(head, text, ...cards) {
+    return el("section.start-part", {}, el("h2", {}, head), el("p.faded", {}, text), el("ul.cards", {}, ...cards));
+  }
+
+  /** @param {Sample} sample @param {"template" | "example"} kind */
+  #sample({ name, title, summary }, kind) {
+    return this.#card({ [kind]: name }, kind === "template" ? name.replaceAll("-", " ") : title, summary.replace(/^Tarn Hollow: /, ""));
+  }
+
+  /** @param {Record<string, string>} what @param {string} title @param {string} text */
+  #card(what, title, text) {
+    const query = new URLSearchParams(what).toString();
+    const picture = el("img", { src: `api/thumbnail?${query}`, alt: "", loading: "lazy", onerror: () => picture.classList.add("none") });
+    return el("li", {}, el("a.card", { href: `#${query}` }, picture, el("span.card-title", {}, title), el("span.card-text.faded", {}, text)));
+  }
+
+  /** @param {string} folder @param {Offer["files"]} files */
+  #files(folder, files) {
+    const part = this.#part(`In ${folder}`, files.length === 0
+      ? "No design is in this folder yet. Begin with one of the above; saving puts it here."
+      : "Designs of the folder, the last one worked on first.");
+    const list = /** @type {HTMLElement} */ (part.querySelector("ul"));
+    list.classList.add("files");
+    list.append(...files.map(({ name, title, problem, modified }) => {
+      const card = this.#card({ file: name }, title ?? name, problem ? `Has a fault: ${problem}` : name);
+      card.querySelector(".card-text")?.append(el("span.when", {}, when(modified)));
+      if (problem) card.querySelector(".card")?.classList.add("at-fault");
+      return card;
+    }));
+    return part;
+  }
+
+  /** @param {NonNullable<Offer["unsaved"]>} unsaved */
+  #unsaved(unsaved) {
+    if (unsaved.length === 0) return [];
+    return [this.#part("Never saved", "Edits that an ended session left behind.",
+      ...unsaved.map(({ key, name, modified }) => this.#card({ unsaved: key }, name, when(modified))))];
+  }
+}
