@@ -281,9 +281,35 @@ impl KernelPair {
         [self.open.drive_of_flux(flux[0]), self.closed.drive_of_flux(flux[1])]
     }
 
-    /// Weights on B_x and on B_z along the axis, of the open and of the closed state.
-    pub(crate) fn axis_weights(&self) -> [[&Weights; 2]; 2] {
-        [&self.open, &self.closed].map(|k| [&k.axial, &k.normal])
+    /// Weights along the axis, of the open and of the closed state: `[x, 0, axial, normal]`, m and Wb/T.
+    pub(crate) fn axis_points(&self) -> [Vec<[f64; 4]>; 2] {
+        [&self.open, &self.closed].map(|k| {
+            let axial = k.axial.iter().map(|(x, w)| [x, 0.0, w, 0.0]);
+            axial.chain(k.normal.iter().map(|(x, w)| [x, 0.0, 0.0, w])).collect()
+        })
+    }
+
+    /// The full rules of the open and of the closed state: `[x, z, axial, normal]`, m and Wb/T.
+    pub(crate) fn full_points(&self) -> [Vec<[f64; 4]>; 2] {
+        [&self.open.full, &self.closed.full].map(|rule| {
+            let place = |i: usize| [rule.at.x[i], rule.at.z[i], rule.axial[i], rule.normal[i]];
+            (0..rule.len()).map(place).collect()
+        })
+    }
+
+    /// How far from the axis the full rules have points, m.
+    pub(crate) fn off_axis(&self) -> f64 {
+        let heights = [&self.open, &self.closed].into_iter().flat_map(|k| &k.full.at.z);
+        heights.fold(0.0, |most, z| most.max(z.abs()))
+    }
+
+    /// [`Self::drives`] where only their size matters: by the fewest points there are.
+    pub fn rough_drives(&self, source: &dyn Source, scratch: &mut Scratch) -> [FluxDensity; 2] {
+        let Some(Compressed { rules, .. }) = self.compressed.first() else {
+            return self.drives(source, scratch);
+        };
+        let b = scratch.field(source, &rules[0].at);
+        self.drives_of_flux(rules.each_ref().map(|rule| rule.sum(b)))
     }
 
     /// Least clearance at which the blades' offset from the axis is small enough, m.
@@ -316,9 +342,6 @@ impl Weights {
     fn push(&mut self, x: f64, w: f64) {
         self.x.push(x);
         self.w.push(w);
-    }
-    pub fn places(&self) -> impl Iterator<Item = f64> {
-        self.x.iter().copied()
     }
     pub fn iter(&self) -> impl Iterator<Item = (f64, f64)> {
         self.x.iter().copied().zip(self.w.iter().copied())

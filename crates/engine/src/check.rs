@@ -1,6 +1,7 @@
 //! The main job: a checked design to the whole answer.
 
 use crate::answer::*;
+use crate::bench::Bench;
 use crate::drawing::Drawing;
 use crate::error::EngineError;
 use crate::levels::levels;
@@ -63,7 +64,18 @@ pub fn check(
     options: &Options,
     progress: &(dyn Fn(u64, u64) + Sync),
 ) -> Result<Study, EngineError> {
-    let (workshop, scene) = Workshop::new(design)?;
+    Bench::default().check(design, design_name, options, progress)
+}
+
+/// [`check`] with what a bench has kept.
+pub(crate) fn on_bench(
+    bench: &Bench,
+    design: &Design,
+    design_name: &str,
+    options: &Options,
+    progress: &(dyn Fn(u64, u64) + Sync),
+) -> Result<Study, EngineError> {
+    let (workshop, scene) = bench.workshop(design)?;
     let mut scratch = Scratch::default();
     let tracks: Vec<Track> =
         (0..scene.reeds.len()).map(|k| Track::new(&scene, k, &mut scratch)).collect();

@@ -1,6 +1,7 @@
 //! A sensitivity said in another way: another coil, a field, a distance from a magnet.
 
 use crate::answer::{Band, Conversion};
+use crate::bench::Bench;
 use crate::error::EngineError;
 use crate::quantity::{Level, Quantified};
 use crate::realise::Workshop;
@@ -62,7 +63,7 @@ pub fn convert(
     from: &Sensitivity,
     targets: &[Target],
 ) -> Result<Vec<Converted>, EngineError> {
-    let (workshop, scene) = Workshop::new(design)?;
+    let (workshop, scene) = Bench::default().workshop(design)?;
     let solved = calibrated(&workshop, &scene, contact)?;
     let circuit = &solved.open;
     let fluxes = fluxes(circuit, from);

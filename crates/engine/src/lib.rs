@@ -11,6 +11,7 @@
 
 pub mod answer;
 mod band;
+mod bench;
 mod borders;
 mod check;
 mod convert;
@@ -44,6 +45,7 @@ mod working_point;
 mod worst;
 
 pub use answer::Answer;
+pub use bench::{Bench, Glance, GlanceContact, GlanceEvent};
 pub use check::{Options, Study, check};
 pub use convert::{Converted, Sensitivity, Target, convert};
 pub use drawing::Drawing;

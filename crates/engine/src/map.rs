@@ -1,10 +1,11 @@
 //! The closed and held regions of a plane: for every place of what moves, does the contact close?
 
+use crate::bench::Bench;
 pub use crate::borders::borders;
 use crate::draw;
 use crate::drawing::{ContactOutline, Drawing};
 use crate::error::EngineError;
-use crate::realise::{Workshop, moving};
+use crate::realise::moving;
 use crate::scene::Drive;
 use crate::units::{Shown, millimetres, millitesla, names};
 use rayon::prelude::*;
@@ -92,7 +93,17 @@ pub fn map(
     request: &MapRequest,
     progress: &(dyn Fn(u64, u64) + Sync),
 ) -> Result<Map, EngineError> {
-    let (workshop, scene) = Workshop::new(design)?;
+    Bench::default().map(design, request, progress)
+}
+
+/// [`map`] with what a bench has kept.
+pub(crate) fn on_bench(
+    bench: &Bench,
+    design: &Design,
+    request: &MapRequest,
+    progress: &(dyn Fn(u64, u64) + Sync),
+) -> Result<Map, EngineError> {
+    let (workshop, scene) = bench.workshop(design)?;
     let moves = moving(&design.sweep);
     if moves.is_empty() {
         return Err(EngineError::NoMap(
@@ -124,9 +135,10 @@ pub fn map(
             let mut step = [0.0; 3];
             step[across_axis] = across[1] - across[0];
             let mut scratch = Scratch::default();
-            let (contact, places) = (request.contact, across.len());
-            let drives = scene.drives_in_row(contact, pose(across[0]), step, places, &mut scratch);
-            let room = across.iter().map(|&u| scene.room(contact, pose(u), &body));
+            let contact = request.contact;
+            let room: Vec<f64> =
+                across.iter().map(|&u| scene.room(contact, pose(u), &body)).collect();
+            let drives = scene.drives_in_row(contact, pose(across[0]), step, &room, &mut scratch);
             let row = drives.into_iter().zip(room).collect();
             progress(k as u64, up.len() as u64);
             row

@@ -33,8 +33,12 @@ pub(crate) struct Panels {
     pub enough: bool,
 }
 
-/// The nominal scene on panels fine enough, and how fine they are; `None` without steel.
-pub(crate) fn refined(workshop: &mut Workshop) -> Result<(Scene, Option<Panels>), EngineError> {
+/// The nominal scene on panels fine enough, and how fine they are; `None` without steel, and with
+/// `coarse` panels, the fewest.
+pub(crate) fn refined(
+    workshop: &mut Workshop,
+    coarse: bool,
+) -> Result<(Scene, Option<Panels>), EngineError> {
     let nominal = vec![Level::Nominal; workshop.variables.len()];
     let unsettled = workshop.unsettled(&nominal)?;
     if unsettled.steel.is_empty() {
@@ -42,6 +46,9 @@ pub(crate) fn refined(workshop: &mut Workshop) -> Result<(Scene, Option<Panels>)
     }
     (workshop.near, workshop.panels) = (Arc::new(places_near(&unsettled)), COUNTS[0]);
     let mut scene = workshop.scene(&nominal)?;
+    if coarse {
+        return Ok((scene, None));
+    }
     let mut drives = sampled(&scene);
     let mut panels = Panels { count: COUNTS[0], change: f64::INFINITY, enough: false };
     let moving = scene.reeds.iter().any(|r| r.mounted.is_none());

@@ -36,12 +36,17 @@ pub(crate) struct Workshop<'d> {
 type Pick<'a> = dyn Fn(&dyn Quantified) -> f64 + 'a;
 
 impl<'d> Workshop<'d> {
-    /// Finds every toleranced quantity that the scene depends on, and how finely to cut the steel.
-    pub fn new(design: &'d Design) -> Result<(Self, Scene), EngineError> {
+    /// Finds every toleranced quantity that the scene depends on, and how finely to cut the steel, with
+    /// what the shelf has kept. `coarse`: the fewest panels, with nothing to tell how good they are.
+    pub fn new(
+        design: &'d Design,
+        shelf: Arc<Shelf>,
+        coarse: bool,
+    ) -> Result<(Self, Scene), EngineError> {
         let mut workshop = Self {
             design,
             variables: Variables::default(),
-            shelf: Arc::default(),
+            shelf,
             panels: 0,
             near: Arc::default(),
             cut: None,
@@ -52,7 +57,7 @@ impl<'d> Workshop<'d> {
             q.limits().nominal
         })?;
         workshop.variables = found.into_inner().expect("no panic while noting");
-        let (scene, cut) = panels::refined(&mut workshop)?;
+        let (scene, cut) = panels::refined(&mut workshop, coarse)?;
         workshop.cut = cut;
         Ok((workshop, scene))
     }

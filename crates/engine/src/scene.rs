@@ -198,7 +198,8 @@ impl Scene {
     }
 
     /// Drives of contact `reed` with what moves put by `world_from_rest`, and then shifted 1, 2, …
-    /// times by `step` (world, m): a row of a map.
+    /// times by `step` (world, m): a row of a map. `room` is that of each place, see [`Self::room`];
+    /// where there is none the drive says nothing, and a rough one will do.
     ///
     /// Along the contact's axis the row is one convolution, see [`Along`]; else, and beside steel or
     /// near the contact, it is place after place.
@@ -207,25 +208,33 @@ impl Scene {
         reed: usize,
         world_from_rest: Pose,
         step: [f64; 3],
-        places: usize,
+        room: &[f64],
         scratch: &mut Scratch,
     ) -> Vec<Drive> {
+        let places = room.len();
         let shifted = |k: usize| Pose::translation(step.map(|s| s * k as f64)) * world_from_rest;
-        let mut drives = Vec::with_capacity(places);
-        match self.row_on_grid(reed, world_from_rest, step) {
-            Some((along, points)) => {
-                let r = &self.reeds[reed];
-                drives.resize(places, Drive { open: r.steady[0], closed: r.steady[1] });
-                for body in self.bodies.iter().filter(|b| !b.is_steady_for(r)) {
-                    let row = along.drives(&place(body, r, world_from_rest), points, places);
-                    for (sum, [open, closed]) in drives.iter_mut().zip(row) {
-                        sum.open += open.si();
-                        sum.closed += closed.si();
-                    }
+        let r = &self.reeds[reed];
+        let mut drives = vec![Drive { open: r.steady[0], closed: r.steady[1] }; places];
+        if let Some((along, points)) = self.row_on_grid(reed, world_from_rest, step) {
+            for body in self.bodies.iter().filter(|b| !b.is_steady_for(r)) {
+                let row = along.drives(&place(body, r, world_from_rest), points, places);
+                for (sum, [open, closed]) in drives.iter_mut().zip(row) {
+                    sum.open += open.si();
+                    sum.closed += closed.si();
                 }
             }
-            None => {
-                drives.extend((0..places).map(|k| self.drive_in(reed, shifted(k), 1.0, scratch)));
+            return drives;
+        }
+        for (k, drive) in drives.iter_mut().enumerate() {
+            if room[k] >= 0.0 {
+                *drive = self.drive_in(reed, shifted(k), 1.0, scratch);
+                continue;
+            }
+            for body in self.bodies.iter().filter(|b| !b.is_steady_for(r)) {
+                let source = place(body, r, shifted(k));
+                let [open, closed] = r.solved.pair.rough_drives(&source, scratch);
+                drive.open += open.si();
+                drive.closed += closed.si();
             }
         }
         drives
@@ -258,7 +267,8 @@ impl Scene {
             .fold(f64::INFINITY, f64::min);
         let points =
             (1..=FINEST).find(|p| Along::serves(pair, along.abs() / *p as f64, distance))?;
-        Some((Along::new(pair, along.abs() / points as f64), points * along.signum() as i64))
+        let spacing = along.abs() / points as f64;
+        Some((Along::new(pair, spacing, distance), points * along.signum() as i64))
     }
 
     /// Room between what moves against contact `reed` and the contact, with the radius it has at each
@@ -316,7 +326,11 @@ const FINEST: i64 = 4;
 /// Room between a source and a contact of this outline, m. The clearance cannot change faster than x,
 /// so what lies too far off to be nearer than the nearest so far is passed over.
 fn beside(source: &Placed<AnySource>, outline: &[[f64; 2]]) -> f64 {
-    let room = |[x, r]: [f64; 2]| source.clearance([x, 0.0, 0.0]) - r;
+    // The contact's axis in the source's frame.
+    let origin = source.world_from_body.apply_inverse([0.0; 3]);
+    let axis = source.world_from_body.apply_inverse_to_vector([1.0, 0.0, 0.0]);
+    let on_axis = |x: f64| std::array::from_fn(|i| origin[i] + x * axis[i]);
+    let room = |[x, r]: [f64; 2]| source.source.clearance(on_axis(x)) - r;
     let thickest = outline.iter().map(|o| o[1]).fold(0.0, f64::max);
     let middle = source.world_from_body.origin[0];
     let facing = outline.partition_point(|o| o[0] < middle).min(outline.len() - 1);

@@ -7,7 +7,6 @@ use crate::error::{finite, positive, tube};
 use crate::gradient::{Gradient, GradientsMut};
 use crate::round::Round;
 use crate::sphere::{add_sphere, add_sphere_gradient};
-use crate::zonal::Zonal;
 use crate::{FieldError, Points, Source, VectorsMut};
 
 /// The shape of a magnet, centred on its frame's origin, symmetry axis z. Metres.
@@ -104,18 +103,11 @@ impl Source for Magnet {
         match self.shape {
             MagnetShape::Cuboid { half_size } => add_cuboid(half_size, j, at, out),
             MagnetShape::Cylinder { radius, half_length } => {
-                Round { radii: [radius], half_length, j, filled: true }.add_b(
-                    Zonal::cylinder(radius, half_length),
-                    at,
-                    out,
-                );
+                Round { radii: [radius], half_length, j, filled: true }.add_b(at, out);
             }
             MagnetShape::Ring { inner_radius, outer_radius, half_length } => {
-                Round { radii: [outer_radius, inner_radius], half_length, j, filled: true }.add_b(
-                    Zonal::ring(inner_radius, outer_radius, half_length),
-                    at,
-                    out,
-                );
+                Round { radii: [outer_radius, inner_radius], half_length, j, filled: true }
+                    .add_b(at, out);
             }
             MagnetShape::Sphere { radius } => add_sphere(radius, j, at, out),
         }
@@ -136,15 +128,11 @@ impl Gradient for Magnet {
         match self.shape {
             MagnetShape::Cuboid { half_size } => add_cuboid_gradient(half_size, j, at, out),
             MagnetShape::Cylinder { radius, half_length } => {
-                Round { radii: [radius], half_length, j, filled: true }.add_gradient(
-                    Zonal::cylinder(radius, half_length),
-                    at,
-                    out,
-                );
+                Round { radii: [radius], half_length, j, filled: true }.add_gradient(at, out);
             }
             MagnetShape::Ring { inner_radius, outer_radius, half_length } => {
                 Round { radii: [outer_radius, inner_radius], half_length, j, filled: true }
-                    .add_gradient(Zonal::ring(inner_radius, outer_radius, half_length), at, out);
+                    .add_gradient(at, out);
             }
             MagnetShape::Sphere { radius } => add_sphere_gradient(radius, j, at, out),
         }

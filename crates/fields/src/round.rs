@@ -46,14 +46,25 @@ struct RoundLaw<const WALLS: usize, const AXIAL: bool> {
 }
 
 impl<const WALLS: usize> Round<WALLS> {
-    /// Adds B; `zonal` is the body's series.
-    pub fn add_b(self, zonal: Zonal, at: Points<'_>, out: VectorsMut<'_>) {
+    /// Adds B.
+    pub fn add_b(self, at: Points<'_>, out: VectorsMut<'_>) {
+        let zonal = self.zonal(at);
         let out = [out.x, out.y, out.z];
         if self.j[0] == 0.0 && self.j[1] == 0.0 {
             add_law(&self.law::<true>(zonal), at, out);
         } else {
             add_law(&self.law::<false>(zonal), at, out);
         }
+    }
+
+    /// The series for those of the points that are far away.
+    pub fn zonal(&self, at: Points<'_>) -> Zonal {
+        let (outer, h) = (self.radii[0], self.half_length);
+        let inner = if WALLS == 2 { self.radii[1] } else { 0.0 };
+        Zonal::if_far(outer.hypot(h), at, [inner, outer, h], || match WALLS {
+            1 => Zonal::cylinder(outer, h),
+            _ => Zonal::ring(inner, outer, h),
+        })
     }
 
     fn law<const AXIAL: bool>(self, zonal: Zonal) -> RoundLaw<WALLS, AXIAL> {

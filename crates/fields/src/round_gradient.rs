@@ -26,8 +26,9 @@ struct GradientLaw<const WALLS: usize, const AXIAL: bool> {
 }
 
 impl<const WALLS: usize> Round<WALLS> {
-    /// Adds the gradient of B; `zonal` is the body's series.
-    pub fn add_gradient(self, zonal: Zonal, at: Points<'_>, out: GradientsMut<'_>) {
+    /// Adds the gradient of B.
+    pub fn add_gradient(self, at: Points<'_>, out: GradientsMut<'_>) {
+        let zonal = self.zonal(at);
         let far = (FAR * zonal.extent).powi(2);
         if self.j[0] == 0.0 && self.j[1] == 0.0 {
             add_law(&GradientLaw::<WALLS, true> { body: self, zonal, far }, at, out.slices());

@@ -4,7 +4,6 @@ use crate::cylinder::radius;
 use crate::error::{finite, positive};
 use crate::gradient::{Gradient, GradientsMut};
 use crate::round::Round;
-use crate::zonal::Zonal;
 use crate::{FieldError, MU_0, Points, Source, VectorsMut};
 
 /// A thin cylindrical current sheet about z.
@@ -40,7 +39,7 @@ impl Solenoid {
 
 impl Source for Solenoid {
     fn add_b(&self, at: Points<'_>, out: VectorsMut<'_>) {
-        self.round().add_b(Zonal::cylinder(self.radius, self.half_length), at, out);
+        self.round().add_b(at, out);
     }
     fn bounding_radius(&self) -> f64 {
         self.radius.hypot(self.half_length)
@@ -52,7 +51,6 @@ impl Source for Solenoid {
 
 impl Gradient for Solenoid {
     fn add_gradient(&self, at: Points<'_>, out: GradientsMut<'_>) {
-        let zonal = Zonal::cylinder(self.radius, self.half_length);
-        self.round().add_gradient(zonal, at, out);
+        self.round().add_gradient(at, out);
     }
 }

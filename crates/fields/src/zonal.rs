@@ -4,8 +4,10 @@
 //! the sizes. The second derivatives follow term by term. Differences of closed forms lose
 //! `(distance/size)³`; this loses nothing.
 
+use std::cell::Cell;
 use std::f64::consts::PI;
 
+use crate::Points;
 use crate::cylinder::RoundTensor;
 
 /// Distance in bounding radii from which the series is used.
@@ -80,6 +82,34 @@ impl Zonal {
             let sum: f64 = (0..=n).map(|i| a.powi(i) * b.powi(n - i)).sum();
             2.0 * PI * sum / (((m + 2) * (m + 3)) as f64)
         })
+    }
+
+    /// What `make` makes if any of the points is far away, and else the cheapest series of this extent:
+    /// making the moments takes as long as a field at fifty points. The last one made for the same `sizes`
+    /// is kept, so that few points at a time cost little.
+    pub fn if_far(
+        extent: f64,
+        at: Points<'_>,
+        sizes: [f64; 3],
+        make: impl FnOnce() -> Self,
+    ) -> Self {
+        thread_local! {
+            static LAST: Cell<Option<([f64; 3], Zonal)>> = const { Cell::new(None) };
+        }
+        // Rather too near: forms square the distance in other ways.
+        let far = (FAR * extent).powi(2) * (1.0 - 1e-12);
+        let any = (0..at.len()).any(|i| at.x[i].powi(2) + at.y[i].powi(2) + at.z[i].powi(2) > far);
+        if !any {
+            return Self { extent, moments: [0.0; TERMS] };
+        }
+        match LAST.get() {
+            Some((of, zonal)) if of == sizes => zonal,
+            _ => {
+                let zonal = make();
+                LAST.set(Some((sizes, zonal)));
+                zonal
+            }
+        }
     }
 
     /// The tensor at a point beyond [`FAR`] times the extent.

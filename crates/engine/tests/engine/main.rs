@@ -1,6 +1,7 @@
 //! The engine through its only door: designs as text in, answers out.
 
 mod at_work;
+mod bench;
 mod brute;
 mod examples;
 mod fem;

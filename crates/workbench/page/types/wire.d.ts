@@ -97,7 +97,7 @@ export interface Drawing {
   magnets: Magnet[];
   coils: Coil[];
   steel: Steel[];
-  path: { coordinate: number; at: Triple; turned?: Rows | null }[];
+  path: { coordinate: number; at: Triple }[];
 }
 
 /** Its frame has x along the axis, z along the gap normal, the origin in the gap. */

@@ -1,0 +1,163 @@
+//! What has been solved, kept from one design to the next.
+
+use crate::answer::{Direction, EventKind};
+use crate::check::{self, Options, Study};
+use crate::draw;
+use crate::drawing::Drawing;
+use crate::error::EngineError;
+use crate::levels::levels;
+use crate::map::{self, Map, MapRequest};
+use crate::realise::Workshop;
+use crate::scene::Scene;
+use crate::solved::Shelf;
+use crate::track::Track;
+use crate::units::{Shown, millitesla};
+use rayon::prelude::*;
+use reedmace_contact::Scratch;
+use reedmace_design::Design;
+use serde::Serialize;
+use std::sync::Arc;
+
+/// Answers design after design and keeps the contacts and the steel it has solved, so that a change costs
+/// no more than what it changes. Answers are the same, to the last digit, as without.
+///
+/// A clone shares what is kept.
+#[derive(Debug, Clone, Default)]
+pub struct Bench {
+    shelf: Arc<Shelf>,
+    coarse: bool,
+}
+
+/// What happens at nominal values, and nothing more: for a picture that follows the hand.
+#[derive(Debug, Clone)]
+pub struct Glance {
+    /// Unit of the coordinate.
+    pub unit: String,
+    /// Each contact, in the design's order.
+    pub contacts: Vec<GlanceContact>,
+    /// Where everything is.
+    pub drawing: Drawing,
+}
+
+/// One contact of a [`Glance`]. Drives and levels in mT.
+#[derive(Debug, Clone, Serialize)]
+pub struct GlanceContact {
+    /// Name in the design.
+    pub name: String,
+    /// Coordinates in order of the forward pass.
+    pub coordinate: Vec<f64>,
+    /// Drive of the open contact at each.
+    pub drive_open: Vec<f64>,
+    /// Drive of the closed contact at each.
+    pub drive_closed: Vec<f64>,
+    /// Operate level: low, nominal, high.
+    pub operate: [f64; 3],
+    /// Release level: low, nominal, high.
+    pub release: [f64; 3],
+    /// Operate and release, in order of the passes.
+    pub events: Vec<GlanceEvent>,
+    /// True when the contact is closed before the forward pass begins.
+    pub closed_at_start: bool,
+}
+
+/// One operate or release of a [`GlanceContact`].
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct GlanceEvent {
+    /// Which.
+    pub kind: EventKind,
+    /// On which pass.
+    pub pass: Direction,
+    /// Coordinate.
+    pub at: f64,
+    /// Number of its lobe along the forward pass, from 1.
+    pub lobe: usize,
+    /// True in the lobe with the highest drive.
+    pub main_lobe: bool,
+}
+
+impl Bench {
+    /// The same with steel cut into the fewest panels: for pictures that follow the hand, good to some
+    /// per cent of the drive where steel is near.
+    pub fn coarse(&self) -> Self {
+        Self { coarse: true, ..self.clone() }
+    }
+
+    /// See [`crate::check`].
+    ///
+    /// # Errors
+    /// As there.
+    pub fn check(
+        &self,
+        design: &Design,
+        design_name: &str,
+        options: &Options,
+        progress: &(dyn Fn(u64, u64) + Sync),
+    ) -> Result<Study, EngineError> {
+        check::on_bench(self, design, design_name, options, progress)
+    }
+
+    /// See [`crate::map()`].
+    ///
+    /// # Errors
+    /// As there.
+    pub fn map(
+        &self,
+        design: &Design,
+        request: &MapRequest,
+        progress: &(dyn Fn(u64, u64) + Sync),
+    ) -> Result<Map, EngineError> {
+        map::on_bench(self, design, request, progress)
+    }
+
+    /// The nominal events and drives of a design.
+    ///
+    /// # Errors
+    /// [`EngineError`] when a contact, magnet or steel body cannot exist.
+    pub fn glance(&self, design: &Design) -> Result<Glance, EngineError> {
+        let (workshop, scene) = self.workshop(design)?;
+        let shown = Shown::of(design);
+        let contacts = (0..scene.reeds.len())
+            .into_par_iter()
+            .map(|k| contact(&workshop, &scene, k, &shown))
+            .collect::<Result<Vec<_>, EngineError>>()?;
+        let drawing = draw::drawing(design, &scene, &shown);
+        Ok(Glance { unit: shown.unit.into(), contacts, drawing })
+    }
+
+    /// A workshop on what is kept, and the nominal scene.
+    pub(crate) fn workshop<'d>(
+        &self,
+        design: &'d Design,
+    ) -> Result<(Workshop<'d>, Scene), EngineError> {
+        Workshop::new(design, self.shelf.clone(), self.coarse)
+    }
+}
+
+fn contact(
+    workshop: &Workshop,
+    scene: &Scene,
+    k: usize,
+    shown: &Shown,
+) -> Result<GlanceContact, EngineError> {
+    let mut scratch = Scratch::default();
+    let track = Track::new(scene, k, &mut scratch);
+    let course = track.course(scene, k, &mut scratch);
+    let levels = levels(workshop, k)?;
+    let events = course.events.iter().map(|found| GlanceEvent {
+        kind: found.kind,
+        pass: found.direction,
+        at: shown.number(found.at),
+        lobe: found.lobe + 1,
+        main_lobe: course.is_main(found.lobe),
+    });
+    Ok(GlanceContact {
+        name: workshop.design.contacts[k].name.clone(),
+        coordinate: track.at.iter().map(|c| shown.number(*c)).collect(),
+        drive_open: track.drive.iter().map(|d| millitesla(d.open)).collect(),
+        drive_closed: track.drive.iter().map(|d| millitesla(d.closed)).collect(),
+        operate: levels.map(|l| millitesla(l[0])),
+        release: levels.map(|l| millitesla(l[1])),
+        events: events.collect(),
+        closed_at_start: course.closed_at_start,
+    })
+}
