@@ -41,6 +41,14 @@ const SIGNS = {
   sheet: "M2.5 2.5h11v11h-11zM6 2.5v11",
   home: "M2.5 7.5L8 3l5.5 4.5M4 7v6.5h8V7",
   close: "M4 4l8 8M12 4l-8 8",
+  play: "M5 3.5v9l7-4.5z",
+  pause: "M5.5 3.5v9M10.5 3.5v9",
+  earlier: "M4 3.5v9M12 3.5v9l-6-4.5z",
+  later: "M12 3.5v9M4 3.5v9l6-4.5z",
+  dimensions: "M2.5 3v10M13.5 3v10M2.5 8h11M5 6L2.5 8 5 10M11 6l2.5 2L11 10",
+  fit: "M2.5 6V2.5H6M10 2.5h3.5V6M13.5 10v3.5H10M6 13.5H2.5V10",
+  keys: "M1.5 4.5h13v7.5h-13zM4 7h1M7.5 7h1M11 7h1M5 9.7h6",
+  cut: "M2.5 8.5h11M4 8.5V4h8v4.5M5.5 12l1.5-1.5M9 12l1.5-1.5",
   copy: "M5.5 5.5h8v8h-8zM10.5 5.5v-3h-8v8h3",
 };
 

@@ -97,7 +97,7 @@ export interface Drawing {
   magnets: Magnet[];
   coils: Coil[];
   steel: Steel[];
-  path: { coordinate: number; at: Triple }[];
+  path: { coordinate: number; at: Triple; turned?: Rows | null }[];
 }
 
 /** Its frame has x along the axis, z along the gap normal, the origin in the gap. */

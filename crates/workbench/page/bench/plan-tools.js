@@ -1,0 +1,145 @@
+// What stands round the plan: which plane, which contact, the step; the key; what the cross-hair reads.
+
+/** @import * as wire from "../types/wire.js" */
+/** @import { State } from "../store.js" */
+/** @import { Plan } from "./plan.js" */
+
+import { el, tool } from "../dom.js";
+import { AXIS } from "./geometry.js";
+import { number } from "../number.js";
+import { bodies } from "./playhead.js";
+
+/** @type {[wire.Plane, string][]} */
+const PLANES = [["xz", "x–z, from the front"], ["xy", "x–y, from above"], ["yz", "y–z, from the end"]];
+const STEPS = [0.1, 0.25, 0.5, 1, 2, 5];
+
+/** @type {[string, string][]} */
+const KEYS = [
+  ["n  p", "next, previous body"], ["Esc", "let go, select nothing"], ["← ↑ → ↓", "move what is selected by the step, else the cross-hair"],
+  ["Shift + arrow", "by ten steps"], ["PgUp  PgDn", "move it towards or away from you"], ["[  ]", "turn it by 5°, with Shift by 1°"],
+  ["Alt + arrow", "move the sheet"], ["+  −", "nearer, farther"], ["0", "show everything"], ["1  2  3", "from the front, above, the end"],
+];
+
+const HINT = "n and p select a body; arrow keys move it, brackets turn it; with nothing selected arrow keys move a cross-hair that reads the map.";
+
+export class PlanTools {
+  /** @param {Plan} plan @param {HTMLElement} host @param {HTMLElement} stage */
+  constructor(plan, host, stage) {
+    this.plan = plan;
+    const { store } = plan;
+    this.plane = el("select.pick", { "aria-label": "Plane", onchange: () => plan.turnTo(/** @type {wire.Plane} */ (this.plane.value)) },
+      ...PLANES.map(([value, name]) => el("option", { value }, name)));
+    this.axis = el("span.axis");
+    this.offset = el("input.pick.offset", {
+      inputMode: "decimal", autocomplete: "off", "aria-label": "Where the plane cuts, mm",
+      title: "Where the plane cuts, mm; empty: where the sweep starts",
+      onchange: () => this.#cut(this.offset.value), onkeydown: (/** @type {KeyboardEvent} */ event) => this.#stepCut(event),
+    });
+    this.contact = el("select.pick", { "aria-label": "Contact", onchange: () => store.look({ contact: Number(this.contact.value) }) });
+    this.sizes = tool({ icon: "dimensions", title: "Dimensions", onclick: () => {
+      plan.dimensions = !plan.dimensions;
+      this.sizes.setAttribute("aria-pressed", String(plan.dimensions));
+      plan.repaint();
+    } });
+    this.sizes.setAttribute("aria-pressed", "true");
+    this.keys = tool({ icon: "keys", title: "What the keys do here", onclick: () => this.#toggleKeys() });
+    this.keys.setAttribute("aria-expanded", "false");
+    this.sheet = el("dl.keys", { hidden: true }, ...KEYS.flatMap(([keys, does]) => [
+      el("dt", {}, ...keys.split("  ").flatMap((key) => [el("kbd", {}, key), " "])), el("dd", {}, does),
+    ]));
+    host.querySelector(".tools")?.append(
+      this.contact, this.plane, el("label.cut", {}, this.axis, this.offset), this.sizes,
+      tool({ icon: "fit", title: "Show everything (0)", onclick: () => plan.fit() }), this.keys,
+    );
+    this.first = el("p.reading");
+    this.second = el("p.reading");
+    this.step = el("select.pick", { "aria-label": "Step, mm", onchange: () => store.set({ step: Number(this.step.value) }) },
+      ...STEPS.map((s) => el("option", { value: String(s) }, `${s} mm`)));
+    const swatch = (/** @type {string} */ kind, /** @type {string} */ word) =>
+      el("li", {}, el("span", { className: `swatch ${kind}`, "aria-hidden": "true" }), word);
+    this.key = el("ul.map-key", { "aria-label": "Regions" },
+      swatch("closes", "closes"), swatch("holds", "holds if closed"), swatch("open", "stays open"), swatch("no-room", "no room"));
+    this.note = el("p.plan-note");
+    this.teach = el("div.teach", { hidden: true }, el("strong", {}, "No magnet yet"),
+      "A contact needs something that closes it. Add a magnet, then drag it here.", el("br"),
+      el("button.act", { type: "button", onclick: () => store.add("magnet") }, "Add a magnet"));
+    this.heard = el("p.only-heard", { "aria-live": "polite" });
+    plan.sheet.append(this.note, this.teach, this.sheet);
+    stage.append(
+      el("div.read-strip", {}, el("div.readings", {}, this.first, this.second), el("label.step", {}, "step", this.step), this.key),
+      this.heard, el("p.only-heard", { id: "plan-hint" }, HINT),
+    );
+  }
+
+  #toggleKeys() {
+    this.sheet.hidden = !this.sheet.hidden;
+    this.keys.setAttribute("aria-expanded", String(!this.sheet.hidden));
+  }
+
+  /** @param {string} text */
+  #cut(text) {
+    const value = Number(text.replace(",", ".").replace("−", "-").replace(/\s*mm\s*$/, ""));
+    const { plan } = this;
+    plan.store.look({ plane: plan.view.plane, offset: text.trim() === "" || !Number.isFinite(value) ? null : value });
+  }
+
+  /** @param {KeyboardEvent} event */
+  #stepCut(event) {
+    const way = { ArrowUp: 1, ArrowDown: -1 }[event.key];
+    if (!way) return;
+    event.preventDefault();
+    const { state } = this.plan.store;
+    const from = state.view.offset ?? state.map?.header.offset ?? 0;
+    const to = Math.round((from + way * state.step * (event.shiftKey ? 10 : 1)) * 1e6) / 1e6;
+    this.offset.value = String(to);
+    this.#cut(String(to));
+  }
+
+  /** @param {State} state @param {wire.Drawing | null} drawing */
+  show(state, drawing) {
+    const { plan } = this;
+    const { view } = plan;
+    this.plane.value = view.plane;
+    this.axis.textContent = `${AXIS[view.cut]} =`;
+    const map = state.map?.header.plane === view.plane ? state.map : null;
+    const shown = state.view.offset ?? map?.header.offset;
+    if (document.activeElement !== this.offset) this.offset.value = shown === undefined ? "" : number(shown, "mm");
+    const names = drawing?.contacts.map((c) => c.name) ?? [];
+    if (names.join("\n") !== [...this.contact.options].map((o) => o.text).join("\n")) {
+      this.contact.replaceChildren(...names.map((name, k) => el("option", { value: String(k) }, name)));
+    }
+    this.contact.hidden = names.length < 2;
+    this.contact.value = String(state.view.contact);
+    this.step.value = String(state.step);
+    this.sizes.setAttribute("aria-pressed", String(plan.dimensions));
+    const turns = drawing?.path.some((p) => p.turned);
+    const note = !drawing ? "" : drawing.path.length === 0 ? "Nothing moves: no regions to show."
+      : turns && map ? `Regions: ${map.header.moves} turned as where the sweep starts.` : "";
+    if (this.note.textContent !== note) this.note.textContent = note;
+    this.teach.hidden = !drawing || drawing.magnets.length + drawing.coils.length > 0;
+    this.key.hidden = !map;
+  }
+
+  /** The read-out. @param {State} state */
+  tell(state) {
+    let [first, second] = this.plan.reading(state);
+    const chosen = this.plan.picture && bodies(this.plan.picture.drawing).find(({ path }) => path === state.selected);
+    if (!first && chosen) {
+      const at = chosen.body.pose.at.map((v, i) => `${AXIS[i]} ${number(v, "mm")}`).join(", ");
+      first = `${chosen.body.name} at ${at} mm`;
+      second = "Arrow keys move it, [ and ] turn it; n selects the next.";
+    } else if (!first && state.selected?.startsWith("sweep.")) {
+      first = state.selected === "sweep.from" ? "Start of the sweep" : "End of the sweep";
+      second = "Arrow keys move it.";
+    } else if (!first) {
+      first = "Point here, or use the arrow keys, to read the drive.";
+    }
+    if (this.first.textContent !== first) this.first.textContent = first;
+    if (this.second.textContent !== second) this.second.textContent = second;
+  }
+
+  /** Says something to who listens to the page. @param {string} words */
+  say(words) {
+    this.heard.textContent = words;
+  }
+}
