@@ -42,9 +42,9 @@ export class Bar {
     const open = el("div.bar-part.open-only", {}, saved, undo, redo, temperature, find, this.#exports());
     host.append(home, drawer, title, file, el("span.spring"), open, mode);
 
-    store.watch(["session", "design", "file", "name"], ({ session, design: word, file: name, name: called }) => {
+    store.watch(["session", "title", "file", "name"], ({ session, title: given, file: name, name: called }) => {
       host.classList.toggle("nothing-open", session === null);
-      const shown = session === null ? "Reedmace" : (word?.title ?? called);
+      const shown = session === null ? "Reedmace" : (given ?? called);
       title.textContent = shown;
       file.textContent = session === null ? "reed contacts, magnets and what moves them" : (name ?? "not in a file yet");
       document.title = session === null ? "Reedmace" : `${shown} – Reedmace`;

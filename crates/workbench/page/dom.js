@@ -23,6 +23,9 @@ export function el(what, props = {}, ...children) {
   return made;
 }
 
+/** A sentence with what stands between backticks set as code. @param {string} text @returns {(Node | string)[]} */
+export const words = (text) => text.split("`").map((part, k) => (k % 2 === 1 ? el("code", {}, part) : part));
+
 /** Drawn in a square of 16. @type {Record<string, string>} */
 const SIGNS = {
   operate: "M3 2.5L13.5 8L3 13.5Z!",

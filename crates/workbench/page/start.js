@@ -54,16 +54,16 @@ export class Start {
     const rank = new Map((offer.recent ?? []).map((name, k) => [name, k]));
     const order = (/** @type {{name: string}} */ file) => rank.get(file.name) ?? Infinity;
     const files = [...offer.files].sort((a, b) => order(a) - order(b) || (b.modified ?? 0) - (a.modified ?? 0));
-    this.host.replaceChildren(
-      el("div.start-sheet", {},
-        ...this.#unsaved(offer.unsaved ?? []),
-        this.#part("Begin with", "Four arrangements most designs grow from.",
-          ...offer.templates.map((sample) => this.#sample(sample, "template"))),
-        this.#files(offer.folder, files),
-        this.#part("From Tarn Hollow", "Worked examples from a fish-and-salad farm of our invention. Opening one leaves it as it is; save it under a name to keep your changes.",
-          ...offer.examples.map((sample) => this.#sample(sample, "example"))),
-      ),
-    );
+    const templates = this.#part("Begin with", "Four arrangements most designs grow from.",
+      ...offer.templates.map((sample) => this.#sample(sample, "template")));
+    const own = this.#files(offer.folder, files);
+    // Whoever has designs comes back to them; whoever has none begins one.
+    const first = files.length > 0 ? [own, templates] : [templates, own];
+    this.host.replaceChildren(el("div.start-sheet", {},
+      ...this.#unsaved(offer.unsaved ?? []), ...first,
+      this.#part("From Tarn Hollow", "Worked examples from a fish-and-salad farm of our invention. Opening one leaves it as it is; save it under a name to keep your changes.",
+        ...offer.examples.map((sample) => this.#sample(sample, "example"))),
+    ));
   }
 
   /** @param {string} why */

@@ -33,6 +33,7 @@
  * @property {string | null} file  name in the folder; null while never saved
  * @property {string} name  what answers call the design
  * @property {boolean} recovered  the text holds edits that were never saved
+ * @property {string | null} title  of the newest text that has one
  * @property {string | null} savedText  what the file holds, where the text are recovered edits
  * @property {number} rev  revision of the text in the editor; grows with each edit
  * @property {string} text  the design, as the editor holds it
@@ -63,7 +64,7 @@
 /** @returns {State} */
 function initial() {
   return {
-    link: "connecting", session: null, file: null, name: "", recovered: false, savedText: null,
+    link: "connecting", session: null, file: null, name: "", recovered: false, savedText: null, title: null,
     rev: 0, text: "", saved: "saved", conflict: null,
     design: null, form: null, drawing: null, live: null, answer: null, map: null, progress: null, faulty: false,
     view: { plane: "xz", offset: null, extent: null, cells: [200, 120], contact: 0, map: true },

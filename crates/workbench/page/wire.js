@@ -99,7 +99,7 @@ export class Wire {
         store.forget();
         store.set({
           session: message.session, file: message.file, name: message.name, recovered: message.recovered,
-          savedText: message.saved, conflict: null,
+          savedText: message.saved, title: null, conflict: null,
           rev: 0, text: message.text, saved: message.recovered ? "edited" : "saved",
           design: null, form: null, drawing: null, live: null, answer: null, map: null, faulty: false,
           selected: null, drag: null, playhead: null,
@@ -123,6 +123,7 @@ export class Wire {
         if (message.rev < (state.design?.rev ?? 0)) break;
         store.set({
           design: message,
+          title: message.title ?? state.title,
           form: message.form ?? state.form,
           drawing: message.drawing ?? state.drawing,
           faulty: message.drawing === null,

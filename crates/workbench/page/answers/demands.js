@@ -1,6 +1,6 @@
 // How each demand stands: sign, word, room, share of units.
 
-import { el, sign } from "../dom.js";
+import { el, sign, words } from "../dom.js";
 import { percent, withUnit } from "../number.js";
 
 /**
@@ -32,7 +32,7 @@ function card(demand, store) {
         el("strong", {}, demand.contact), ` ${demand.text}`)),
     rooms !== "" && el("div", {}, rooms),
     demand.share && el("div.faded", {}, units(demand.share)),
-    demand.verdict !== "met" && el("div", {}, demand.reason),
+    demand.verdict !== "met" && el("div", {}, ...words(demand.reason)),
   );
 }
 

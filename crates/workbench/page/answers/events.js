@@ -45,21 +45,31 @@ function lines(answer, glance) {
 function row(line, unit, several, fresh) {
   const band = line.event?.at;
   const remarks = [
-    line.event && !line.event.in_every_unit && "not in every unit",
+    line.event && !line.event.in_every_unit && "some units only",
     line.event && !line.event.monotone && "bends within the band",
   ].filter(Boolean).join(", ");
   const value = (/** @type {number | null | undefined} */ v, /** @type {string} */ extra) =>
     el(`td.number.${extra}`, { "data-value": v === null || v === undefined ? null : String(v) }, number(v, unit));
   return el(
     "tr", { "data-event": id(line, line.pass) },
-    el("th.kind", { scope: "row" }, sign(line.kind), ` ${line.kind}`,
-      several && el("span.lobe", {}, line.main ? `lobe ${line.lobe}, main` : `lobe ${line.lobe}, side`),
-      remarks !== "" && el("span.remark", {}, remarks)),
-    el("td", {}, line.pass),
+    el("th.kind", { scope: "row" }, sign(line.kind), ` ${line.kind}`, remarks !== "" && el("span.remark", {}, remarks)),
+    several && el(line.main ? "td.lobe.main" : "td.lobe", {}, `${line.lobe} ${line.main ? "main" : "side"}`),
     value(line.value, "nominal"),
     value(band?.low, fresh ? "low" : "low.late"),
     value(band?.high, fresh ? "high" : "high.late"),
   );
+}
+
+/**
+ * The events of one pass under its head.
+ * @param {"forward" | "back"} pass
+ * @param {Line[]} found
+ * @param {(line: Line) => HTMLElement} show
+ */
+function passRows(pass, found, show) {
+  const mine = found.filter((line) => line.pass === pass);
+  if (mine.length === 0) return null;
+  return el("tbody", {}, el("tr.pass", {}, el("th", { scope: "rowgroup", colspan: 5 }, pass)), ...mine.map(show));
 }
 
 /**
@@ -103,13 +113,14 @@ export function events(store) {
       part.append(never(closed, store));
       return part;
     }
+    const show = (/** @type {Line} */ line) => row(line, unit, several, fresh);
     part.append(el(
       "table.events", {},
       el("caption.only-heard", {}, `Events of ${name} along the sweep`),
       el("thead", {}, el("tr", {},
-        el("th", { scope: "col" }, "event"), el("th", { scope: "col" }, "pass"),
+        el("th", { scope: "col" }, "event"), several && el("th", { scope: "col" }, "lobe"),
         el("th.number", { scope: "col" }, `nominal ${unitLabel(unit)}`), el("th.number", { scope: "col" }, "low"), el("th.number", { scope: "col" }, "high"))),
-      el("tbody", {}, ...found.map((line) => row(line, unit, several, fresh))),
+      passRows("forward", found, show), passRows("back", found, show),
     ));
     const facts = [];
     if (closed) facts.push("Already closed where the sweep starts.");

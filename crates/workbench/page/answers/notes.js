@@ -1,6 +1,6 @@
 // What goes with the events: warnings with what to do, sensitivity in every unit, magnets, steel.
 
-import { el } from "../dom.js";
+import { el, words } from "../dom.js";
 import { number, range, unitLabel, withUnit } from "../number.js";
 
 /** @import { Answer, Band, ContactAnswer } from "../types/wire.js" */
@@ -11,7 +11,7 @@ export function warnings(answer) {
   return el(
     "section.part", {}, el("h3", {}, "Warnings"),
     el("ul.warnings", {}, ...answer.warnings.map((warning) => el(
-      "li", {}, el("div", {}, warning.message, " ", el("code.faded", {}, warning.code)), el("div.help", {}, warning.help),
+      "li", {}, el("div", {}, ...words(warning.message), " ", el("code.faded", {}, warning.code)), el("div.help", {}, ...words(warning.help)),
     ))),
   );
 }

@@ -16,7 +16,7 @@ function cell(label, kind, ...value) {
  * @returns {HTMLElement}
  */
 export function titleBlock(store) {
-  const { answer: full, form, design, name } = store.state;
+  const { answer: full, form, title, name } = store.state;
   const answer = full?.answer;
   const verdict = answer?.verdict ?? null;
   const revision = form?.flatMap(({ fields }) => fields).find(({ path }) => path === "revision")?.text ?? "–";
@@ -26,7 +26,7 @@ export function titleBlock(store) {
     "dl.block", {},
     el("div.cell.stamp-cell", {}, el("dt.only-heard", {}, "Verdict"),
       el(`dd.stamp.v-${verdict ?? "none"}`, { "data-verdict": verdict ?? "none" }, verdict && sign(verdict), verdict ? ` ${word}` : word)),
-    cell("Design", "wide", el("strong", {}, design?.title ?? answer?.title ?? name)),
+    cell("Design", "wide", el("strong", {}, title ?? name)),
     cell("Revision", "narrow", revision),
     cell("Date", "narrow", new Date().toISOString().slice(0, 10)),
     cell("Sweep", "full", answer

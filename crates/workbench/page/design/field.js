@@ -1,6 +1,6 @@
 // One row of the form: a key, its value with unit and tolerance as the text has it, its source mark.
 
-import { el } from "../dom.js";
+import { el, words } from "../dom.js";
 import { step } from "./step.js";
 
 /**
@@ -113,6 +113,9 @@ class Value {
       event.stopPropagation();
       input.value = this.#before ?? "";
       this.#put(input.value);
+    } else if ((event.ctrlKey || event.metaKey) && /^[zy]$/i.test(event.key)) {
+      // What undo brings is to be shown here too.
+      this.#dirty = false;
     } else if (event.key === "Enter") {
       input.dispatchEvent(new Event("change"));
       input.select();
@@ -179,9 +182,9 @@ export class Row {
     }, "×");
     this.box = el(
       "div.field", { role: "group", "aria-label": named },
+      this.drop,
       el("span.key", { title: fields[0].meaning }, named),
       el("span.values", {}, ...this.values.map((value) => value.box)),
-      this.drop,
       this.wrong,
     );
     this.show(fields, []);
@@ -199,7 +202,7 @@ export class Row {
     this.box.classList.toggle("triple", fields.length > 1);
     this.drop.hidden = fields[0].required;
     this.wrong.hidden = marks.length === 0;
-    this.wrong.textContent = marks.map((mark) => [mark.message, mark.label].filter(Boolean).join(": ")).join("\n");
+    this.wrong.replaceChildren(...words(marks.map((mark) => [mark.message, mark.label].filter(Boolean).join(": ")).join("\n")));
     this.box.classList.toggle("at-fault", marks.some(({ severity }) => severity === "error"));
     for (const { input } of this.values) input.setAttribute("aria-invalid", String(marks.length > 0));
   }

@@ -1,11 +1,12 @@
 // The design as fields: one group per table, the keys it states, and those it might.
 
 import { el, sign } from "../dom.js";
-import { component, label, Row, SOURCES } from "./field.js";
+import { component, label, Row } from "./field.js";
 
 /**
  * @import { Field, Mark, Section } from "../types/wire.js"
  * @import { Store } from "../store.js"
+ * @import { Strip } from "./strip.js"
  */
 
 /** Tables a design may have more of, and what each is for. @type {[string, string][]} */
@@ -120,15 +121,16 @@ export class Form {
   /**
    * @param {HTMLElement} host
    * @param {Store} store
+   * @param {Strip} strip
    */
-  constructor(host, store) {
+  constructor(host, store, strip) {
     this.store = store;
+    this.strip = strip;
     /** @type {Map<string, Group>} */
     this.groups = new Map();
     this.list = el("div.form", { tabIndex: -1 });
     this.lack = el("div.form-lack");
-    this.strip = new Strip(store);
-    host.append(this.list, this.strip.box);
+    host.append(this.list);
     store.watch(["form", "design"], () => this.#show());
     store.watch(["selected"], ({ selected }) => this.#select(selected));
   }
@@ -138,7 +140,7 @@ export class Form {
     // Without TOML there is nothing a field could be written into.
     this.list.inert = design !== null && design.form === null;
     this.list.classList.toggle("stale", this.list.inert);
-    const marks = design?.diagnostics ?? [];
+    const marks = this.list.inert ? [] : (design?.diagnostics ?? []);
     /** @type {Map<string, Group>} */
     const groups = new Map();
     /** @type {Map<string, number>} */
@@ -199,50 +201,4 @@ export class Form {
 /** @param {string} head @param {string} text @param {...HTMLElement} offers */
 function teach(head, text, ...offers) {
   return el("div.teach", {}, el("strong", {}, head), text, el("div", {}, ...offers));
-}
-
-/** Below the form: what the field one is at means, its range, and where its value is from. */
-class Strip {
-  /** @param {Store} store */
-  constructor(store) {
-    this.store = store;
-    this.meaning = el("div");
-    this.facts = el("div.faded");
-    this.source = el("select.pick", {
-      "aria-label": "Where the value is from",
-      onchange: () => this.field && store.put(`${this.field.path}.source`, this.source.value || null),
-    }, el("option", { value: "" }, "not said"), ...Object.keys(SOURCES).map((word) => el("option", {}, word)));
-    this.note = el("input", {
-      type: "text", placeholder: "a note on it", "aria-label": "Note on the value",
-      onchange: () => this.field && store.put(`${this.field.path}.note`, this.note.value.trim() || null),
-    });
-    this.origin = el("div.origin", {}, el("span.faded", {}, "from"), this.source, this.note);
-    this.box = el("div.strip", {}, this.meaning, this.facts, this.origin);
-    /** @type {Field | null} */
-    this.field = null;
-    this.show(null);
-  }
-
-  /** @param {Field | null} field */
-  show(field) {
-    this.field = field;
-    this.meaning.textContent = field?.meaning ?? "A value is written with its unit and tolerance: 8 ± 0.3 mm, 20..25 AT, 1.2 T ± 5 %.";
-    this.facts.textContent = field
-      ? [
-          field.limits && `${field.limits[0]} to ${field.limits[1]}`,
-          field.default !== null && `${field.default} if absent`,
-          field.example && `e.g. ${field.example}`,
-        ].filter(Boolean).join(" · ")
-      : "Arrow up and down step the number at the cursor by its last digit.";
-    this.origin.hidden = field === null || field.text === null || (field.kind !== "quantity");
-    this.source.value = field?.source ?? "";
-    if (document.activeElement !== this.note) this.note.value = field?.note ?? "";
-  }
-
-  /** @param {Section[]} form */
-  refresh(form) {
-    const path = this.field?.path;
-    const field = path && form.flatMap(({ fields }) => fields).find((other) => other.path === path);
-    if (field) this.show(field);
-  }
 }

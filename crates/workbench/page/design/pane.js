@@ -1,9 +1,10 @@
 // The pane of the design: text above, fields below, or either alone; what is wrong with it beneath.
 
-import { el } from "../dom.js";
+import { el, words } from "../dom.js";
 import { Divider } from "../divider.js";
 import { Editor } from "./editor.js";
 import { Form } from "./form.js";
+import { Strip } from "./strip.js";
 
 /**
  * @import { Mark } from "../types/wire.js"
@@ -32,9 +33,12 @@ export class DesignPane {
     });
     this.halves.append(text, divider, fields);
     this.problems = el("div.problems", { role: "region", "aria-label": "Problems", hidden: true });
-    stage.append(this.halves, this.problems);
+    this.strip = new Strip(store);
+    // Both in one place of one height: what comes and goes here moves no text under the cursor.
+    this.foot = el("div.foot", {}, this.problems, this.strip.box);
+    stage.append(this.halves, this.foot);
     this.editor = new Editor(text, store);
-    new Form(fields, store);
+    new Form(fields, store, this.strip);
     new Divider(divider, this.halves, { name: "--fields-height", axis: "y", from: "end", least: 120, rest: 120, kept: "fields" });
 
     this.buttons = HALVES.map(([half, word]) =>
@@ -43,6 +47,7 @@ export class DesignPane {
     const kept = localStorage.getItem(KEPT);
     this.show(HALVES.some(([half]) => half === kept) ? /** @type {Half} */ (kept) : "both");
     store.watch(["design"], ({ design }) => this.#tell(design?.diagnostics ?? []));
+    for (const moved of ["focusin", "focusout"]) stage.addEventListener(moved, () => this.#choose());
   }
 
   /** @param {Half} half */
@@ -64,11 +69,25 @@ export class DesignPane {
     const errors = marks.filter(({ severity }) => severity === "error").length;
     const count = (/** @type {number} */ n, /** @type {string} */ word) => `${n} ${word}${n === 1 ? "" : "s"}`;
     const heads = [errors > 0 && count(errors, "fault"), marks.length > errors && count(marks.length - errors, "warning")];
-    this.problems.hidden = marks.length === 0;
+    this.marks = marks;
+    this.#choose();
     this.problems.replaceChildren(
       el("div.problems-head", {}, heads.filter(Boolean).join(", "), errors > 0 && el("span.faded", {}, " – the picture is the last good one")),
       el("ul", {}, ...marks.map((mark) => this.#problem(mark))),
     );
+  }
+
+  /** @type {Mark[]} */
+  marks = [];
+
+  /** Problems first, unless a field is being filled in that has only warnings to fear. */
+  #choose() {
+    const at = document.activeElement;
+    const filling = at !== null && (at.closest(".field") !== null || this.strip.box.contains(at));
+    const grave = this.marks.some(({ severity }) => severity === "error");
+    const shown = this.marks.length > 0 && !(filling && !grave);
+    this.problems.hidden = !shown;
+    this.strip.box.hidden = shown;
   }
 
   /** @param {Mark} mark */
@@ -77,8 +96,8 @@ export class DesignPane {
       `button.problem.${mark.severity}`,
       { type: "button", onclick: () => this.store.set({ reveal: { from: mark.from, to: mark.to } }) },
       el("span.where", {}, `line ${mark.line}`),
-      el("span", {}, mark.message, mark.label ? el("span.faded", {}, ` – ${mark.label}`) : null),
-      mark.help && el("span.help", {}, mark.help),
+      el("span", {}, ...words(mark.message), mark.label ? el("span.faded", {}, " – ", ...words(mark.label)) : null),
+      mark.help && el("span.help", {}, ...words(mark.help)),
       el("code.faded", {}, mark.code),
     ));
   }
