@@ -7,7 +7,7 @@
 const WAITS = [100, 250, 500, 1000, 2000];
 
 /** Kinds of which only the newest waiting one is worth sending. */
-const NEWEST = new Set(["text", "drag", "view"]);
+const NEWEST = new Set(["text", "drag", "view", "region"]);
 
 export class Wire {
   /** @type {WebSocket | null} */
@@ -38,7 +38,7 @@ export class Wire {
     this.#socket = socket;
     socket.onopen = () => this.#opened();
     socket.onmessage = ({ data }) =>
-      typeof data === "string" ? this.#receive(JSON.parse(data)) : this.#receiveMap(data);
+      typeof data === "string" ? this.#receive(JSON.parse(data)) : this.#receiveFrame(data);
     socket.onclose = () => {
       this.#socket = null;
       this.store.set({ link: "lost" });
@@ -101,7 +101,7 @@ export class Wire {
           session: message.session, file: message.file, name: message.name, recovered: message.recovered,
           savedText: message.saved, title: null, conflict: null,
           rev: 0, text: message.text, saved: message.recovered ? "edited" : "saved",
-          design: null, form: null, drawing: null, live: null, answer: null, map: null, faulty: false,
+          design: null, form: null, drawing: null, live: null, answer: null, map: null, region: null, faulty: false,
           selected: null, drag: null, playhead: null,
         });
         this.replace(message.text, "opened");
@@ -179,16 +179,26 @@ export class Wire {
   }
 
   /**
-   * A JSON header with its length before it, padding to 8 bytes, then three grids.
+   * A JSON header with its length before it, padding to 8 bytes, then numbers: the three grids of a map, or
+   * the triangles of a region.
    * @param {ArrayBuffer} frame
    */
-  #receiveMap(frame) {
+  #receiveFrame(frame) {
     const length = new DataView(frame).getUint32(0, true);
-    /** @type {wire.MapHeader} */
+    /** @type {wire.MapHeader | wire.RegionHeader} */
     const header = JSON.parse(new TextDecoder().decode(new Uint8Array(frame, 4, length)));
-    if (this.store.state.session === null || !this.#fresh(header, this.store.state.map?.header)) return;
-    const cells = header.across[2] * header.up[2];
     const start = Math.ceil((4 + length) / 8) * 8;
+    const { state } = this.store;
+    if (state.session === null) return;
+    if (header.say === "region") {
+      if (header.rev < (state.region?.header.rev ?? 0)) return;
+      const closes = new Float32Array(frame, start, 9 * header.closes);
+      const holds = new Float32Array(frame, start + 36 * header.closes, 9 * header.holds);
+      this.store.set({ region: { header, closes, holds } });
+      return;
+    }
+    if (!this.#fresh(header, state.map?.header)) return;
+    const cells = header.across[2] * header.up[2];
     const grid = (/** @type {number} */ k) => new Float32Array(frame, start + 4 * cells * k, cells);
     this.store.set({ map: { header, driveOpen: grid(0), driveClosed: grid(1), room: grid(2) } });
   }

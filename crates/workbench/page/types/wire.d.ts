@@ -183,6 +183,17 @@ export interface MapHeader {
   contact: string;
 }
 
+/** Stands at the head of a region's frame; corners of the triangles follow, those of `closes` first. */
+export interface RegionHeader {
+  say: "region";
+  rev: number;
+  contact: string;
+  moves: string;
+  /** How many triangles. */
+  closes: number;
+  holds: number;
+}
+
 export type Verdict = "met" | "at_risk" | "missed";
 export type EventKind = "operate" | "release";
 export type Direction = "forward" | "back";

@@ -1,0 +1,147 @@
+// Space: the arrangement to be turned about, with the closed region as a body of its own. What draws it is
+// fetched when first seen, so that the rest of the page need not wait.
+
+/** @import { Store } from "../store.js" */
+/** @import { Scene } from "./scene.js" */
+
+import { el, tool } from "../dom.js";
+import { Blades } from "./blades.js";
+import { Pen } from "./draw.js";
+import { inFrame, watchLook, watchSize } from "./frame.js";
+
+/** Where there is no graphics processor, pictures of space come so seldom while something moves, ms. */
+const SELDOM = 250;
+/** Keys turn the view by this, rad. */
+const TURN = Math.PI / 24;
+
+export class Space {
+  /** @type {Scene | null} */
+  #scene = null;
+  #fetching = false;
+  #seen = false;
+  #fitted = "";
+  #last = 0;
+  #later = 0;
+  #laboured = false;
+
+  /** @param {HTMLElement} host @param {Store} store */
+  constructor(host, store) {
+    this.store = store;
+    const stage = /** @type {HTMLElement} */ (host.querySelector(".stage"));
+    this.canvas = el("canvas", { tabIndex: 0, role: "application", "aria-label": "The arrangement in space: arrow keys turn it, plus and minus zoom, 1 to 4 look from the corner, the front, above, the end" });
+    const above = el("canvas.above", { "aria-hidden": "true" });
+    this.none = el("p.teach", { hidden: true });
+    const sheet = el("div.space-sheet", {}, this.canvas, above, this.none);
+    stage.append(sheet);
+    this.above = new Pen(above);
+    this.blades = new Blades(() => this.#repaint());
+    const look = el("select.pick", { "aria-label": "Seen from", title: "Seen from", onchange: () => {
+      this.#scene?.look(look.value);
+      this.#repaint();
+    } }, ...["corner", "front", "above", "end"].map((value) => el("option", { value }, value)));
+    this.look = look;
+    this.cut = tool({ icon: "cut", title: "Section in the plan's plane (s)", onclick: () => this.#section() });
+    this.cut.setAttribute("aria-pressed", "false");
+    host.querySelector(".tools")?.append(look, this.cut, tool({ icon: "fit", title: "Show everything (0)", onclick: () => this.#fit() }));
+    watchSize(sheet, (width, height) => this.#resize(width, height));
+    watchLook(() => this.#restyle());
+    store.watch(["dark"], () => this.#restyle());
+    store.watch(["drawing", "live", "answer", "drag", "playhead", "pass", "view", "map", "region", "session", "design"], () => this.#repaint());
+    this.canvas.addEventListener("keydown", (event) => {
+      if (!event.ctrlKey && !event.metaKey && !event.altKey && this.#key(event.key)) event.preventDefault();
+    });
+  }
+
+  /** @param {number} width @param {number} height */
+  #resize(width, height) {
+    this.above.resize(width, height);
+    this.#seen = true;
+    this.#scene?.resize(width, height);
+    if (!this.#scene && !this.#fetching) {
+      this.#fetching = true;
+      import("./scene.js").then((module) => this.#begin(module), (why) => this.#fail(why));
+    }
+    this.#fitted = "";
+    this.#repaint();
+  }
+
+  /** @param {typeof import("./scene.js")} module */
+  #begin({ Scene: Made }) {
+    try {
+      this.#scene = new Made(this.canvas, this.above, this.blades, () => this.#repaint());
+    } catch (why) {
+      this.#fail(why);
+      return;
+    }
+    this.#laboured = this.#scene.laboured;
+    this.#scene.resize(this.above.width, this.above.height);
+    this.#restyle();
+  }
+
+  /** @param {unknown} why */
+  #fail(why) {
+    console.warn(why);
+    this.canvas.hidden = true;
+    this.none.hidden = false;
+    this.none.replaceChildren(el("strong", {}, "No picture in space"), "This browser offers no WebGL. The plan shows the same in any plane.");
+  }
+
+  #restyle() {
+    this.above.restyle();
+    this.#scene?.restyle();
+    this.#repaint();
+  }
+
+  #fit() {
+    this.#fitted = "";
+    this.#repaint();
+  }
+
+  #section() {
+    if (!this.#scene) return;
+    this.#scene.section = !this.#scene.section;
+    this.cut.setAttribute("aria-pressed", String(this.#scene.section));
+    this.#repaint();
+  }
+
+  #repaint() {
+    const wait = this.#laboured && (this.store.state.drag || this.#last > performance.now() - 60) ? this.#last + SELDOM - performance.now() : 0;
+    if (wait <= 0) inFrame(this, 4, () => this.#paint());
+    else this.#later ||= setTimeout(() => inFrame(this, 4, () => this.#paint()), wait);
+  }
+
+  #paint() {
+    const scene = this.#scene;
+    const { state } = this.store;
+    clearTimeout(this.#later);
+    this.#later = 0;
+    if (!scene || !this.#seen || state.drawing === null) return;
+    scene.take(state);
+    const key = `${state.session} ${this.above.width} ${this.above.height}`;
+    if (key !== this.#fitted) {
+      this.#fitted = key;
+      scene.fit();
+      this.look.value = "corner";
+    }
+    scene.paint();
+    this.#last = performance.now();
+  }
+
+  /** @param {string} key */
+  #key(key) {
+    const scene = this.#scene;
+    if (!scene) return false;
+    const turn = /** @type {Record<string, [number, number]>} */ ({ ArrowLeft: [-TURN, 0], ArrowRight: [TURN, 0], ArrowUp: [0, TURN], ArrowDown: [0, -TURN] })[key];
+    if (turn) scene.orbit(turn[0], turn[1]);
+    else if (key === "+" || key === "=") scene.zoom(1.2);
+    else if (key === "-") scene.zoom(1 / 1.2);
+    else if (key === "0") this.#fit();
+    else if (key === "s") this.#section();
+    else if (["1", "2", "3", "4"].includes(key)) {
+      this.look.selectedIndex = Number(key) - 1;
+      scene.look(this.look.value);
+    } else return false;
+    this.#repaint();
+    return true;
+  }
+}
