@@ -81,7 +81,7 @@ export class Editor {
       lineNumbers(), lintGutter(), history(), drawSelection(), highlightActiveLine(), bracketMatching(), closeBrackets(),
       toml, syntaxHighlighting(colours), theme, EditorView.lineWrapping, chosenLines,
       autocompletion({ override: [completions(store)], icons: false }), hoverHelp, search({ top: true }),
-      EditorView.contentAttributes.of({ "aria-label": "Text of the design", spellcheck: "false" }),
+      EditorView.contentAttributes.of({ "aria-label": "Text of the design", spellcheck: "false", tabindex: "0" }),
       keymap.of([
         ...closeBracketsKeymap, ...completionKeymap, ...historyKeymap, ...searchKeymap, ...lintKeymap, ...defaultKeymap,
       ]),

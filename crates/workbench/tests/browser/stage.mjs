@@ -84,13 +84,16 @@ export class Stage {
   /**
    * A page at an address of the server, with all its errors kept; `close` fails if there were any.
    * @param {string} [hash]  `file=hopper-lid.toml`
+   * @param {object} [options]  of the browser's context
+   * @param {(page: any) => void} [before]  called before anything is fetched
    */
-  async page(hash = "", options = {}) {
+  async page(hash = "", options = {}, before = () => {}) {
     const context = await (await theBrowser()).newContext({ viewport: { width: 1440, height: 900 }, ...options });
     const page = await context.newPage();
     page.errors = [];
     page.on("pageerror", (error) => page.errors.push(String(error.stack ?? error)));
     page.on("console", (message) => message.type() === "error" && page.errors.push(message.text()));
+    before(page);
     await page.goto(this.address + (hash ? `#${hash}` : ""));
     return page;
   }
@@ -109,7 +112,40 @@ export async function settled(page) {
 
 /** The design's text as the editor has it. */
 export function textOf(page) {
-  return page.evaluate(() => document.querySelector(".cm-content").cmTile?.view?.state.doc.toString() ?? document.querySelector(".cm-content").cmView.view.state.doc.toString());
+  return page.evaluate(async () => {
+    const { EditorView } = await import("@codemirror/view");
+    return EditorView.findFromDOM(document.querySelector(".cm-editor")).state.doc.toString();
+  });
+}
+
+/** Types over the first place where `old` stands in the editor, as a user would. */
+export async function typeOver(page, old, text) {
+  await page.evaluate(async (wanted) => {
+    const { EditorView } = await import("@codemirror/view");
+    const view = EditorView.findFromDOM(document.querySelector(".cm-editor"));
+    const from = view.state.doc.toString().indexOf(wanted);
+    if (from < 0) throw new Error(`the text has no ${wanted}`);
+    view.dispatch({ selection: { anchor: from, head: from + wanted.length }, scrollIntoView: true });
+    view.focus();
+  }, old);
+  await page.keyboard.insertText(text);
+}
+
+/** The field of a key: `field(page, "magnet[slug]", "size", 1)`. */
+export function field(page, table, key, axis = 0) {
+  const row = page.locator(`.group[data-path="${table}"]`).getByRole("group", { name: key, exact: true });
+  return row.locator("input, select").nth(axis);
+}
+
+/** Waits until `probe` gives true; says what it gave last if it never does. */
+export async function until(probe, what, timeout = 20_000) {
+  const end = Date.now() + timeout;
+  for (;;) {
+    const found = await probe();
+    if (found) return found;
+    if (Date.now() > end) throw new Error(`never came: ${what}`);
+    await new Promise((done) => setTimeout(done, 50));
+  }
 }
 
 /** Events shown for a contact: name -> nominal as printed in full. */
