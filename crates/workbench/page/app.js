@@ -2,6 +2,8 @@
 
 import { AnswersPane } from "./answers/pane.js";
 import { Bar } from "./bar.js";
+import { Plan } from "./bench/plan.js";
+import { Sweep } from "./bench/sweep.js";
 import { DesignPane } from "./design/pane.js";
 import { Divider } from "./divider.js";
 import { askName } from "./name.js";
@@ -37,9 +39,13 @@ narrow.addEventListener("change", foldForWidth);
 foldForWidth();
 
 new AnswersPane(host("answers"), store);
-for (const [id, name] of [["plan", "Plan"], ["sweep", "Sweep"], ["space", "Space"]]) {
-  import(`./bench/${id}.js`).then((module) => new module[name](host(id), store), (why) => console.error(why));
-}
+new Plan(host("plan"), store);
+new Sweep(host("sweep"), store);
+// Three dimensions come with a large library: after the first picture.
+requestAnimationFrame(() => setTimeout(async () => {
+  const { Space } = await import("./bench/space.js");
+  new Space(host("space"), store);
+}));
 new Notices(host("notices"), store, editor);
 
 // Paper or board: as the system has it, unless chosen here.
