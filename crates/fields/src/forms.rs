@@ -31,7 +31,7 @@ const SHARE: usize = 8192;
 
 /// One law in up to three forms; `N` numbers a point.
 ///
-/// `QUICK` and `FAR` are branch-free and `#[inline(always)]`; `careful` serves the few points that
+/// `quick` and `far` are branch-free and `#[inline(always)]`; `careful` serves the few points that
 /// neither may take.
 pub(crate) trait Law<const N: usize>: Sync {
     /// True when the first form serves everywhere: then nothing is sorted.
