@@ -14,7 +14,7 @@ use crate::{FieldError, MU_0, Points, Source, VectorsMut};
 /// A thick coil about z with uniform current density over its rectangular section.
 ///
 /// Accuracy against 30-digit quadrature: 6e-15 of |B|, also inside the winding and at its edges
-/// (`cross_mpmath_coil`); the form that serves most near points is within 3e-13 of the one measured there
+/// (`cross_mpmath_coil`); the form that serves most near points is within 4e-14 of the one measured there
 /// (`cross_forms_coil`).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Coil {
