@@ -57,6 +57,13 @@ impl<const WALLS: usize> Round<WALLS> {
         }
     }
 
+    /// The outer wall, or the inner one, which counts less than nothing.
+    #[inline(always)]
+    pub fn wall<const AXIAL: bool>(&self, wall: usize) -> Wall<AXIAL> {
+        let factor = if wall == 0 { 1.0 } else { -1.0 };
+        Wall { radius: self.radii[wall], half_length: self.half_length, factor }
+    }
+
     /// The series for those of the points that are far away.
     pub fn zonal(&self, at: Points<'_>) -> Zonal {
         let (outer, h) = (self.radii[0], self.half_length);
@@ -80,13 +87,6 @@ impl<const WALLS: usize> Round<WALLS> {
 }
 
 impl<const WALLS: usize, const AXIAL: bool> RoundLaw<WALLS, AXIAL> {
-    /// The outer wall, or the inner one, which counts less than nothing.
-    #[inline(always)]
-    fn wall(&self, wall: usize) -> Wall<AXIAL> {
-        let factor = if wall == 0 { 1.0 } else { -1.0 };
-        Wall { radius: self.body.radii[wall], half_length: self.body.half_length, factor }
-    }
-
     /// B from the sum over all walls.
     #[inline(always)]
     fn finished(&self, point: [f64; 3], rho: f64, sum: [f64; 3]) -> [f64; 3] {
@@ -134,10 +134,10 @@ impl<const WALLS: usize, const AXIAL: bool> Law<3> for RoundLaw<WALLS, AXIAL> {
     #[inline(always)]
     fn quick(&self, point: [f64; 3]) -> [f64; 3] {
         let rho = (point[0] * point[0] + point[1] * point[1]).sqrt();
-        let mut sum = self.wall(0).plus_wall(rho, point[2], [0.0; 3]);
+        let mut sum = self.body.wall::<AXIAL>(0).plus_wall(rho, point[2], [0.0; 3]);
         // Not a loop: a body as long as this would not be unrolled, and so not be vector code.
         if WALLS == 2 {
-            sum = self.wall(1).plus_wall(rho, point[2], sum);
+            sum = self.body.wall::<AXIAL>(1).plus_wall(rho, point[2], sum);
         }
         self.finished(point, rho, sum)
     }
@@ -152,9 +152,9 @@ impl<const WALLS: usize, const AXIAL: bool> Law<3> for RoundLaw<WALLS, AXIAL> {
                 out[k] = 0.0;
             }
         }
-        self.wall(0).add_block(n, rho, &at[2], out, rest);
+        self.body.wall::<AXIAL>(0).add_block(n, rho, &at[2], out, rest);
         if WALLS == 2 {
-            self.wall(1).add_block(n, rho, &at[2], out, rest);
+            self.body.wall::<AXIAL>(1).add_block(n, rho, &at[2], out, rest);
         }
         for k in 0..n {
             let sum = [out[0][k], out[1][k], out[2][k]];

@@ -8,10 +8,10 @@ use std::f64::consts::FRAC_1_PI;
 
 use crate::Points;
 use crate::current_loop::{loop_field, round_field_gradient};
-use crate::elliptic::{complete_with_third, five_means};
-use crate::forms::{Form, Law, add_law};
+use crate::elliptic::complete_with_third;
+use crate::forms::{BLOCK, Form, Lane, Law, Room, add_law};
 use crate::gradient::GradientsMut;
-use crate::math::greater;
+use crate::math::{fma, greater};
 use crate::round::{LEAST_KC2, Round, near_wall};
 use crate::zonal::{FAR, Zonal};
 
@@ -45,34 +45,35 @@ fn any_means(kc: f64, k2: f64, _per_k2: f64, g: f64) -> [f64; 3] {
 }
 
 impl<const WALLS: usize, const AXIAL: bool> GradientLaw<WALLS, AXIAL> {
+    /// Distance from the axis at which the number that vanishes on it is taken.
     #[inline(always)]
-    fn near(
+    fn apart(&self, rho: f64) -> f64 {
+        greater(rho, NEXT_TO_AXIS * self.body.radii[0])
+    }
+
+    /// `sum` and the slopes of a wall's ends.
+    #[inline(always)]
+    fn plus_slopes(&self, wall: usize, rho: f64, z: f64, sum: [f64; 3]) -> [f64; 3] {
+        let factor = if wall == 0 { 1.0 } else { -1.0 };
+        let part = wall_slopes(self.body.radii[wall], self.body.half_length, rho, z);
+        [0, 1, 2].map(
+            #[inline(always)]
+            |c| fma(factor, part[c], sum[c]),
+        )
+    }
+
+    /// From the slopes, and the axial, cross and transverse part of the field at [`Self::apart`].
+    #[inline(always)]
+    fn finished(
         &self,
         point: [f64; 3],
-        means: impl Fn(f64, f64, f64, f64) -> [f64; 3] + Copy,
+        rho: f64,
+        [a, b, over]: [f64; 3],
+        [axial, _, transverse]: [f64; 3],
     ) -> [f64; 6] {
-        let [x, y, z] = point;
-        let (h, radii) = (self.body.half_length, self.body.radii);
-        let rho = (x * x + y * y).sqrt();
-        let [mut a, mut b, mut over] = wall_slopes(radii[0], h, rho, z);
-        if WALLS == 2 {
-            let inner = wall_slopes(radii[1], h, rho, z);
-            a -= inner[0];
-            b -= inner[1];
-            over -= inner[2];
-        }
-        let mut across = 0.0;
-        if !AXIAL {
-            let apart = greater(rho, NEXT_TO_AXIS * radii[0]);
-            let [mut axial, _, mut transverse] = near_wall::<false>(radii[0], h, apart, z, means);
-            if WALLS == 2 {
-                let inner = near_wall::<false>(radii[1], h, apart, z, means);
-                axial -= inner[0];
-                transverse -= inner[2];
-            }
-            // V_ρρ is what Laplace leaves, inside too, where `axial` has J and Poisson's right side is J as well.
-            across = -(axial + 2.0 * transverse) * (rho / (apart * apart));
-        }
+        let apart = self.apart(rho);
+        // V_ρρ is what Laplace leaves, inside too, where `axial` has J and Poisson's right side is J as well.
+        let across = -(axial + 2.0 * transverse) * (rho / (apart * apart));
         turn::<AXIAL>(self.body.j, point, rho, [a, b, over, across])
     }
 }
@@ -98,7 +99,56 @@ impl<const WALLS: usize, const AXIAL: bool> Law<6> for GradientLaw<WALLS, AXIAL>
     }
     #[inline(always)]
     fn quick(&self, point: [f64; 3]) -> [f64; 6] {
-        self.near(point, five_means)
+        let [x, y, z] = point;
+        let rho = (x * x + y * y).sqrt();
+        let mut slopes = self.plus_slopes(0, rho, z, [0.0; 3]);
+        if WALLS == 2 {
+            slopes = self.plus_slopes(1, rho, z, slopes);
+        }
+        let mut field = [0.0; 3];
+        if !AXIAL {
+            field = self.body.wall::<false>(0).plus_wall(self.apart(rho), z, field);
+            if WALLS == 2 {
+                field = self.body.wall::<false>(1).plus_wall(self.apart(rho), z, field);
+            }
+        }
+        self.finished(point, rho, slopes, field)
+    }
+    #[inline(always)]
+    #[expect(clippy::needless_range_loop, reason = "one index runs through many lanes")]
+    fn quick_block(&self, n: usize, at: &[Lane; 3], out: &mut [Lane; 6], room: &mut Room) {
+        assert!(n <= BLOCK, "more than a block");
+        let ([rho, apart], rest) = room.split_first_chunk_mut().expect("ROOM is more");
+        let (slopes, rest) = rest.split_first_chunk_mut::<3>().expect("ROOM is more");
+        let (field, rest) = rest.split_first_chunk_mut::<3>().expect("ROOM is more");
+        for k in 0..n {
+            rho[k] = (at[0][k] * at[0][k] + at[1][k] * at[1][k]).sqrt();
+            apart[k] = self.apart(rho[k]);
+            for sum in slopes.iter_mut().chain(&mut *field) {
+                sum[k] = 0.0;
+            }
+        }
+        for wall in 0..WALLS {
+            for k in 0..n {
+                let sum = [slopes[0][k], slopes[1][k], slopes[2][k]];
+                let sum = self.plus_slopes(wall, rho[k], at[2][k], sum);
+                for c in 0..3 {
+                    slopes[c][k] = sum[c];
+                }
+            }
+            if !AXIAL {
+                self.body.wall::<false>(wall).add_block(n, apart, &at[2], field, rest);
+            }
+        }
+        for k in 0..n {
+            let point = [at[0][k], at[1][k], at[2][k]];
+            let slopes = [slopes[0][k], slopes[1][k], slopes[2][k]];
+            let field = [field[0][k], field[1][k], field[2][k]];
+            let v = self.finished(point, rho[k], slopes, field);
+            for c in 0..6 {
+                out[c][k] = v[c];
+            }
+        }
     }
     #[inline(always)]
     fn far(&self, point: [f64; 3]) -> [f64; 6] {
@@ -107,7 +157,17 @@ impl<const WALLS: usize, const AXIAL: bool> Law<6> for GradientLaw<WALLS, AXIAL>
         turn::<AXIAL>(self.body.j, point, rho, self.zonal.slopes(rho, z))
     }
     fn careful(&self, point: [f64; 3]) -> [f64; 6] {
-        self.near(point, any_means)
+        let [x, y, z] = point;
+        let rho = (x * x + y * y).sqrt();
+        let (mut slopes, mut field) = ([0.0; 3], [0.0; 3]);
+        for (wall, radius) in self.body.radii.into_iter().enumerate() {
+            slopes = self.plus_slopes(wall, rho, z, slopes);
+            let factor = if wall == 0 { 1.0 } else { -1.0 };
+            let half_length = self.body.half_length;
+            let part = near_wall::<false>(radius, half_length, self.apart(rho), z, any_means);
+            field = [0, 1, 2].map(|c| field[c] + factor * part[c]);
+        }
+        self.finished(point, rho, slopes, field)
     }
 }
 
