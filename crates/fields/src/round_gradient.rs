@@ -115,7 +115,6 @@ impl<const WALLS: usize, const AXIAL: bool> Law<6> for GradientLaw<WALLS, AXIAL>
         self.finished(point, rho, slopes, field)
     }
     #[inline(always)]
-    #[expect(clippy::needless_range_loop, reason = "one index runs through many lanes")]
     fn quick_block(&self, n: usize, at: &[Lane; 3], out: &mut [Lane; 6], room: &mut Room) {
         assert!(n <= BLOCK, "more than a block");
         let ([rho, apart], rest) = room.split_first_chunk_mut().expect("ROOM is more");

@@ -84,8 +84,8 @@ impl Gate {
     fn refusal(&self, request: &Request) -> Option<StatusCode> {
         let headers = request.headers();
         let Some(host) = self.host(headers) else { return Some(StatusCode::MISDIRECTED_REQUEST) };
-        let path = request.uri().path().as_bytes();
-        let (secret, rest) = path.get(1..)?.split_at_checked(self.token.len()).unwrap_or_default();
+        let path = request.uri().path().strip_prefix('/').unwrap_or_default().as_bytes();
+        let (secret, rest) = path.split_at_checked(self.token.len()).unwrap_or_default();
         if !same(secret, self.token.as_bytes()) || rest.first() != Some(&b'/') {
             return Some(StatusCode::NOT_FOUND);
         }
