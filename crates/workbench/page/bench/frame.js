@@ -1,9 +1,13 @@
 // One animation frame for all views: whoever has something new to paint asks, and is called once, those
-// asked for first being painted first. Nothing is drawn while nothing changes.
+// asked for first being painted first; a full frame leaves the last ranks to the next one. Nothing is
+// drawn while nothing changes.
 
 /** @type {Map<object, {rank: number, paint: () => void}>} */
 const waiting = new Map();
 let asked = false;
+/** From this rank on a picture may wait a frame when those before it took so long, ms. */
+const PATIENT = 2;
+const FULL = 5;
 
 /**
  * Calls `paint` in the next animation frame; asking twice is asking once.
@@ -13,13 +17,24 @@ let asked = false;
  */
 export function inFrame(who, rank, paint) {
   waiting.set(who, { rank, paint });
+  ask();
+}
+
+function ask() {
   if (asked) return;
   asked = true;
   requestAnimationFrame(() => {
     asked = false;
-    const now = [...waiting.values()].sort((a, b) => a.rank - b.rank);
+    const begun = performance.now();
+    const now = [...waiting].sort((a, b) => a[1].rank - b[1].rank);
     waiting.clear();
-    for (const { paint: draw } of now) draw();
+    const waited = now.every(([, { rank }]) => rank >= PATIENT);
+    for (const [who, picture] of now) {
+      const late = picture.rank >= PATIENT && !waited && performance.now() - begun > FULL;
+      if (late && !waiting.has(who)) waiting.set(who, picture);
+      else if (!late) picture.paint();
+    }
+    if (waiting.size > 0) ask();
   });
 }
 

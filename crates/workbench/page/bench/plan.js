@@ -17,7 +17,7 @@ import { Hands } from "./hands.js";
 import { number, withUnit } from "../number.js";
 import {
   drawCrossHair, drawDimensions, drawEnd, drawName, drawPath, drawPlacement, drawRulers, drawSelection, drawTurnHandle,
-  track,
+  track, turnHandle,
 } from "./marks.js";
 import { Blades } from "./blades.js";
 import { bodies, contacts, standing } from "./playhead.js";
@@ -170,6 +170,8 @@ export class Plan {
     this.#arrangement(state, this.picture);
     drawRulers(pen, view);
     this.#paintAbove();
+    // For whoever measures how soon a picture is there, and where a hand would find a body.
+    this.canvas.dispatchEvent(new CustomEvent("painted", { detail: { map: map?.header ?? null, find: (/** @type {string} */ path) => this.#find(path) } }));
   }
 
   /** @param {State} state @param {{drawing: wire.Drawing, station: Station | null}} picture */
@@ -244,6 +246,12 @@ export class Plan {
     // Where the body itself stands it is taken by that, not by the end of its path.
     const here = this.picture?.station?.at;
     return all.filter((end) => this.store.state.selected === end.path || !here || length(sub(this.view.project(here), end.at)) > 6);
+  }
+
+  /** Where on the canvas a body stands, and its turning handle. @param {string} path */
+  #find(path) {
+    const found = this.picture && bodies(this.picture.drawing).find((each) => each.path === path);
+    return found ? { at: this.view.project(found.body.pose.at), handle: turnHandle(this.outlines(path, found.body).flat()) } : null;
   }
 
   /** What lies under a point, foremost first. @param {Point} at @returns {string | null} */

@@ -1,0 +1,119 @@
+// How long from the pointer to the new picture: a magnet dragged, then turned, 200 times each, on a map of
+// 24,000 places with both regions.
+//
+//   node drag_speed.mjs [hopper-lid.toml] [--json]
+//
+// Each time runs from the event's own time stamp to the moment the page has handed its frame to the
+// compositor, with a map and events that belong to that very place of the pointer. `single` waits for
+// each picture before the next move; `stream` moves every 16 ms without waiting, as a hand does, and looks
+// at every picture that comes. ADDRESS measures a page that is served
+// already, BODY another body than `magnet[slug]`.
+
+import { Stage, closeBrowser, settled } from "./stage.mjs";
+
+const TIMES = 200;
+const [design = "hopper-lid.toml"] = process.argv.slice(2).filter((word) => !word.startsWith("--"));
+const json = process.argv.includes("--json");
+
+/** Runs in the page: times of moves, and of the pictures that show them. */
+function watch() {
+  const canvas = document.querySelector("#plan canvas");
+  const seen = { at: [], shown: [], base: null, last: "" };
+  const note = (event) => {
+    const place = `${event.clientX} ${event.clientY}`;
+    if (event.buttons === 0 || place === seen.last) return;
+    seen.last = place;
+    seen.at.push(event.timeStamp);
+  };
+  canvas.addEventListener("pointerrawupdate", note, true);
+  canvas.addEventListener("pointermove", note, true);
+  const { port1, port2 } = new MessageChannel();
+  let newest = null;
+  port1.onmessage = () => {
+    if (newest !== null) seen.shown.push({ seq: newest, time: performance.now() });
+  };
+  canvas.addEventListener("painted", ({ detail: { map, find } }) => {
+    seen.find = find;
+    if (!map || map.seq === null || map.seq === newest || map.coarse) return;
+    newest = map.seq;
+    // A message runs after this frame's picture has been handed on.
+    port2.postMessage(0);
+  });
+  Object.assign(window, { seen });
+}
+
+const quantile = (values, q) => {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[Math.min(sorted.length - 1, Math.floor(q * sorted.length))];
+};
+
+/** Ages of pictures: each against the move its sequence number stands for. */
+async function ages(page, first, base) {
+  const { at, shown } = await page.evaluate(() => ({ at: seen.at, shown: seen.shown }));
+  return shown.filter(({ seq }) => seq > base).map(({ seq, time }) => time - at[first + seq - base - 1]).filter(Number.isFinite);
+}
+
+async function measure(page, name, start, move) {
+  await page.mouse.move(...start);
+  await page.mouse.down();
+  // The first few pixels are only the grip.
+  await page.mouse.move(start[0] + 5, start[1] + 5);
+  await page.waitForFunction(() => seen.shown.length > 0, null, { timeout: 20_000 });
+  await page.waitForTimeout(400);
+  const base = () => page.evaluate(() => [seen.at.length, seen.shown.at(-1).seq]);
+  const results = {};
+  {
+    const [first, seq] = await base();
+    for (let k = 1; k <= TIMES; k += 1) {
+      await page.mouse.move(...move(k));
+      await page.waitForFunction((want) => seen.shown.at(-1).seq >= want, seq + k, { timeout: 20_000, polling: "raf" });
+    }
+    results.single = await ages(page, first, seq);
+  }
+  await page.waitForTimeout(300);
+  {
+    const [first, seq] = await base();
+    for (let k = TIMES; k >= 1; k -= 1) {
+      page.mouse.move(...move(k)).catch(() => {});
+      await new Promise((done) => setTimeout(done, 16));
+    }
+    await page.waitForTimeout(1000);
+    results.stream = await ages(page, first, seq);
+  }
+  await page.keyboard.press("Escape");
+  await page.mouse.up();
+  await page.evaluate(() => { seen.at.length = seen.shown.length = 0; });
+  return Object.entries(results).map(([how, times]) => ({
+    what: `${name}, ${how}`, pictures: times.length, median: quantile(times, 0.5), p95: quantile(times, 0.95), worst: Math.max(...times),
+  }));
+}
+
+const stage = process.env.ADDRESS ? null : await Stage.open();
+try {
+  const at = stage ?? Object.assign(new Stage(), { address: process.env.ADDRESS });
+  const page = await at.page(`file=${design}`);
+  await page.waitForSelector("#plan canvas");
+  if (!process.env.ADDRESS) await settled(page);
+  await page.waitForTimeout(1500);
+  await page.evaluate(watch);
+  // The moved magnet stands where the page says; its turning handle above it.
+  const box = await page.locator("#plan canvas").first().boundingBox();
+  await page.locator("#plan canvas").first().press("0");
+  // Every move is to give a new place.
+  await page.getByLabel("Step, mm").selectOption("0.1");
+  await page.waitForFunction(() => seen.find, null, { timeout: 20_000 });
+  const found = await page.evaluate((path) => seen.find(path), process.env.BODY ?? "magnet[slug]");
+  const middle = [box.x + found.at[0], box.y + found.at[1]];
+  const rows = await measure(page, "drag", middle, (k) => [middle[0] + 5 + 40 * Math.sin(k / 9), middle[1] + 5 + (k % 100) * 0.9 + 4]);
+  await page.waitForTimeout(800);
+  await page.mouse.click(...middle);
+  await page.waitForTimeout(200);
+  const handle = [middle[0], box.y + found.handle[1]];
+  const radius = middle[1] - handle[1];
+  rows.push(...await measure(page, "turn", handle, (k) => [middle[0] + 3 * radius * Math.sin(k * 0.1), middle[1] - 3 * radius * Math.cos(k * 0.1)]));
+  if (json) console.log(JSON.stringify(rows));
+  else for (const { what, pictures, median, p95, worst } of rows) console.log(`${what.padEnd(14)} ${pictures} pictures: median ${median.toFixed(1)} ms, 95th percentile ${p95.toFixed(1)} ms, worst ${worst.toFixed(1)} ms`);
+} finally {
+  await closeBrowser();
+  await stage?.close();
+}
