@@ -2,7 +2,7 @@
 // asked for first being painted first; a full frame leaves the last ranks to the next one. Nothing is
 // drawn while nothing changes.
 
-/** @type {Map<object, {rank: number, paint: () => void}>} */
+/** @type {Map<object, {rank: number, paint: () => void, put: boolean}>} `put` off once already */
 const waiting = new Map();
 let asked = false;
 /** From this rank on a picture may wait a frame when those before it took so long, ms. */
@@ -16,7 +16,7 @@ const FULL = 5;
  * @param {() => void} paint
  */
 export function inFrame(who, rank, paint) {
-  waiting.set(who, { rank, paint });
+  waiting.set(who, { rank, paint, put: waiting.get(who)?.put ?? false });
   ask();
 }
 
@@ -28,11 +28,10 @@ function ask() {
     const begun = performance.now();
     const now = [...waiting].sort((a, b) => a[1].rank - b[1].rank);
     waiting.clear();
-    const waited = now.every(([, { rank }]) => rank >= PATIENT);
     for (const [who, picture] of now) {
-      const late = picture.rank >= PATIENT && !waited && performance.now() - begun > FULL;
-      if (late && !waiting.has(who)) waiting.set(who, picture);
-      else if (!late) picture.paint();
+      const late = picture.rank >= PATIENT && !picture.put && performance.now() - begun > FULL;
+      if (late) waiting.set(who, { ...picture, put: true });
+      else picture.paint();
     }
     if (waiting.size > 0) ask();
   });
