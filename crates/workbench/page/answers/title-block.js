@@ -25,7 +25,7 @@ export function titleBlock(store) {
   return el(
     "dl.block", {},
     el("div.cell.stamp-cell", {}, el("dt.only-heard", {}, "Verdict"),
-      el(`dd.stamp.v-${verdict ?? "none"}`, { "data-verdict": verdict ?? "none" }, verdict && sign(verdict), verdict ? ` ${word}` : word)),
+      el(answer ? `dd.stamp.v-${verdict ?? "none"}` : "dd.faded", { "data-verdict": verdict ?? "none" }, verdict && sign(verdict), verdict ? ` ${word}` : word)),
     cell("Design", "wide", el("strong", {}, title ?? name)),
     cell("Revision", "narrow", revision),
     cell("Date", "narrow", new Date().toISOString().slice(0, 10)),
