@@ -1,5 +1,6 @@
 //! Chores of this repository, run as `cargo xtask NAME`.
 
+mod browser;
 mod chore;
 mod ci;
 mod goldens;
@@ -18,7 +19,8 @@ cargo xtask NAME
 
   ci                  everything a change must pass: format, lints, docs, layers, refs, tests,
                       goldens re-made, magpylib, the validation page up to date
-  test                all tests in parallel, then the examples in the docs
+  test                all tests in parallel, the examples in the docs, then browser
+  browser             the types of the workbench's page, and the page in a real browser
   lint                the part of ci that runs no test: format, lints, docs, layers, refs
   layers              no crate depends on one above or beside it
   refs                every citation has its entry in REFERENCES.md, and every entry is cited
@@ -37,6 +39,7 @@ fn main() -> ExitCode {
     let done = match words.as_slice() {
         ["ci"] => ci::ci(),
         ["test"] => test::test(),
+        ["browser"] => browser::browser(),
         ["lint"] => ci::lint(),
         ["layers"] => layers::check(),
         ["refs"] => refs::check(),

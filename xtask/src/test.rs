@@ -1,6 +1,7 @@
-//! All tests, in parallel, reported the way `cargo test` does.
+//! All tests, those of Rust in parallel, reported the way `cargo test` does.
 
 use crate::{
+    browser::browser,
     chore::{Done, cargo, run, succeeds},
     validation,
 };
@@ -9,16 +10,18 @@ use std::{
     process::{Command, Stdio},
 };
 
-/// Every test, then the examples in the docs.
+/// Every test, the examples in the docs, then the workbench's page in a real browser.
 ///
 /// Test binaries run side by side where `cargo nextest` is installed, else one after the other.
 pub fn test() -> Done {
     validation::forget_tables()?;
     if !succeeds(cargo(&["nextest", "--version"])) {
-        return run(cargo(&["test", "--workspace"]));
+        run(cargo(&["test", "--workspace"]))?;
+        return browser();
     }
     nextest()?;
-    run(cargo(&["test", "--workspace", "--doc"]))
+    run(cargo(&["test", "--workspace", "--doc"]))?;
+    browser()
 }
 
 /// Run `cargo nextest` over the workspace, its lines said in the words of `cargo test`.

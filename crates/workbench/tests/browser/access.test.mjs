@@ -1,11 +1,8 @@
 // Accessible: no serious violation in any state, light and dark; everything by keyboard.
 
 import assert from "node:assert/strict";
-import { readFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
-import { closeBrowser, packages, settled, Stage, textOf, typeOver } from "./stage.mjs";
-
-const axe = await readFile(packages.resolve("axe-core/axe.min.js"), "utf8");
+import { closeBrowser, settled, Stage, textOf, typeOver, violations } from "./stage.mjs";
 
 /** @type {Stage} */
 let stage;
@@ -17,16 +14,7 @@ after(async () => {
   await stage.close();
 });
 
-async function violations(page) {
-  // Through the debugger, which the page's policy does not bind.
-  const found = await page.evaluate(`(() => { ${axe}; return axe.run(document, { resultTypes: ["violations"] }); })()`);
-  return found.violations
-    .filter(({ impact }) => impact === "serious" || impact === "critical")
-    .map(({ id, nodes }) => `${id}: ${nodes.map(({ target, failureSummary }) => `${target} ${failureSummary}`).join("; ")}`);
-}
-
 const STATES = {
-  "the start": async (page) => page.waitForSelector(".card"),
   "a design": async (page) => settled(page),
   "a fault": async (page) => {
     await settled(page);
@@ -42,7 +30,7 @@ const STATES = {
 for (const colorScheme of ["light", "dark"]) {
   for (const [name, reach] of Object.entries(STATES)) {
     test(`${name}, ${colorScheme}, has no serious violation`, async () => {
-      const page = await stage.page(name === "the start" ? "" : "file=hopper-lid.toml", { colorScheme });
+      const page = await stage.page("file=hopper-lid.toml", { colorScheme });
       await reach(page);
       assert.deepEqual(await violations(page), []);
       assert.deepEqual(page.errors, []);

@@ -4,7 +4,7 @@
 
 import { spawn } from "node:child_process";
 import { once } from "node:events";
-import { cp, mkdtemp, readdir, rm } from "node:fs/promises";
+import { cp, mkdtemp, readdir, readFile, rm } from "node:fs/promises";
 import { existsSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
@@ -107,7 +107,7 @@ export class Stage {
 /** Waits until the full answer to the newest text is shown. */
 export async function settled(page) {
   await page.waitForSelector("#answers [data-event], #answers .teach");
-  await page.waitForSelector("#answers:not(.late):not(.stale)", { timeout: 60_000 });
+  await page.waitForSelector("#answers:not(.late):not(.stale)", { timeout: 120_000 });
 }
 
 /** The design's text as the editor has it. */
@@ -138,7 +138,7 @@ export function field(page, table, key, axis = 0) {
 }
 
 /** Waits until `probe` gives true; says what it gave last if it never does. */
-export async function until(probe, what, timeout = 20_000) {
+export async function until(probe, what, timeout = 30_000) {
   const end = Date.now() + timeout;
   for (;;) {
     const found = await probe();
@@ -155,4 +155,14 @@ export function eventsOf(page, contact) {
       row.dataset.event, [".nominal", ".low", ".high"].map((cell) => row.querySelector(cell).dataset.value ?? null),
     ]),
   ), contact);
+}
+
+/** What axe-core finds that is serious or worse: one line each. */
+export async function violations(page) {
+  const axe = await readFile(packages.resolve("axe-core/axe.min.js"), "utf8");
+  // Through the debugger, which the page's policy does not bind.
+  const found = await page.evaluate(`(() => { ${axe}; return axe.run(document, { resultTypes: ["violations"] }); })()`);
+  return found.violations
+    .filter(({ impact }) => impact === "serious" || impact === "critical")
+    .map(({ id, nodes }) => `${id}: ${nodes.map(({ target, failureSummary }) => `${target} ${failureSummary}`).join("; ")}`);
 }
