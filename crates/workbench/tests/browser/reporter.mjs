@@ -11,7 +11,7 @@ export default async function* report(events) {
     const file = basename(data.file ?? "").replace(".test.mjs", "");
     // A file is itself a test that holds the others; it counts only where it could not run.
     if (data.name.endsWith(".mjs") && (type === "test:pass" || data.details?.error?.failureType === "subtestsFailed")) continue;
-    const name = `browser::${file}::${data.name.replaceAll(" ", "_")}`;
+    const name = `browser::${file}::${data.name.replace(/[^\w-]+/g, "_")}`;
     const ignored = data.skip !== undefined || data.todo !== undefined;
     const verdict = ignored ? "ignored" : type === "test:pass" ? "passed" : "failed";
     tally[verdict] += 1;
