@@ -126,11 +126,12 @@ export class Wire {
           title: message.title ?? state.title,
           form: message.form ?? state.form,
           drawing: message.drawing ?? state.drawing,
-          faulty: message.drawing === null,
+          faulty: message.diagnostics.some((mark) => mark.severity === "error"),
         });
         break;
       case "live":
-        if (this.#fresh(message, state.live)) store.set({ live: message });
+        if (!this.#fresh(message, state.live)) break;
+        store.set({ live: message, ...(message.seq === null ? { drawing: message.glance.drawing } : {}) });
         break;
       case "answer":
         if (message.rev >= (state.answer?.rev ?? 0)) store.set({ answer: message, progress: null });
