@@ -8,6 +8,7 @@ use crate::error::EngineError;
 use crate::levels::levels;
 use crate::map::{self, Map, MapRequest};
 use crate::realise::Workshop;
+use crate::region::{self, Region};
 use crate::scene::Scene;
 use crate::solved::Shelf;
 use crate::track::Track;
@@ -107,6 +108,21 @@ impl Bench {
         progress: &(dyn Fn(u64, u64) + Sync),
     ) -> Result<Map, EngineError> {
         map::on_bench(self, design, request, progress)
+    }
+
+    /// Where what moves closes a contact, and where it holds it closed, in space: on about `places`
+    /// places, `progress` counting their layers.
+    ///
+    /// # Errors
+    /// [`EngineError::NoMap`] when nothing moves, and what the scene refuses.
+    pub fn region(
+        &self,
+        design: &Design,
+        contact: usize,
+        places: usize,
+        progress: &(dyn Fn(u64, u64) + Sync),
+    ) -> Result<Region, EngineError> {
+        region::on_bench(self, design, contact, places, progress)
     }
 
     /// The nominal events and drives of a design.

@@ -131,13 +131,45 @@ fn path(design: &Design, scene: &Scene, shown: &Shown) -> Vec<PathPoint> {
         Thing::Coil(k) => Pose::translation([0, 1, 2].map(|i| design.coils[k].at[i].si())),
         Thing::Steel(k) => scene.steel[k].body.world_from_body,
     };
-    let at = |c: f64| PathPoint {
-        coordinate: shown.number(c),
-        at: scene.motion.world_from_rest(c).apply(rest.origin),
+    let rest_from_start = scene.motion.world_from_rest(scene.motion.range()[0]).inverse();
+    let at = |c: f64| {
+        let world_from_rest = scene.motion.world_from_rest(c);
+        let turns = !matches!(scene.motion, Motion::Line { .. });
+        PathPoint {
+            coordinate: shown.number(c),
+            at: world_from_rest.apply(rest.origin),
+            turned: turns.then(|| (world_from_rest * rest_from_start).rotation),
+        }
     };
     if let Motion::Table { .. } = scene.motion {
         return scene.motion.corners().into_iter().map(at).collect();
     }
     let [from, to] = scene.motion.range();
     (0..=POINTS).map(|k| at(from + (to - from) * k as f64 / POINTS as f64)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::bench::Bench;
+
+    #[test]
+    fn prop_the_path_carries_what_moves_from_start_to_end() {
+        let hinge =
+            include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/../../designs/hatch-hinge.toml"));
+        let (design, _) = reedmace_design::parse(hinge, &|_| unreachable!()).expect("a design");
+        let drawing = Bench::default().glance(&design).expect("a glance").drawing;
+        let magnet = &drawing.magnets[0];
+        let end = drawing.path.last().expect("a path");
+        let turned = end.turned.expect("a hinge turns");
+        for row in 0..3 {
+            for column in 0..3 {
+                let carried: f64 = (0..3)
+                    .map(|k| turned[row][k] * magnet.world_from_body.rotation[k][column])
+                    .sum();
+                let expected = magnet.world_from_body_end.rotation[row][column];
+                assert!((carried - expected).abs() < 1e-12, "{carried}, not {expected}");
+            }
+            assert!((end.at[row] - magnet.world_from_body_end.origin[row]).abs() < 1e-12);
+        }
+    }
 }

@@ -25,6 +25,9 @@ pub struct PathPoint {
     pub coordinate: f64,
     /// World position, m.
     pub at: [f64; 3],
+    /// Turns what moves, about the world's axes, from its attitude where the sweep starts to the one here;
+    /// `None` where the sweep turns nothing.
+    pub turned: Option<[[f64; 3]; 3]>,
 }
 
 /// A contact to draw: its frame has x along the axis, z along the gap normal, the origin in the gap.

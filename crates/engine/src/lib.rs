@@ -29,12 +29,14 @@ mod outcome;
 mod panels;
 mod quantity;
 mod realise;
+mod region;
 mod root;
 mod saturation;
 mod scene;
 mod share;
 mod solved;
 mod steel;
+mod surface;
 mod together;
 mod track;
 mod units;
@@ -52,6 +54,8 @@ pub use drawing::Drawing;
 pub use error::EngineError;
 pub use map::{Border, Map, MapRequest, Plane, map};
 pub use reedmace_contact::TestCoil;
+pub use region::Region;
+pub use surface::Surface;
 
 /// JSON Schema of [`Answer`].
 pub fn answer_schema() -> serde_json::Value {

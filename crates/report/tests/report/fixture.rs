@@ -473,7 +473,7 @@ fn drawing(place: &impl Fn(f64) -> [f64; 3], from: f64, to: f64) -> Drawing {
         path: (0..=40)
             .map(|i| {
                 let coordinate = from + (to - from) * f64::from(i) / 40.0;
-                PathPoint { coordinate, at: at(coordinate) }
+                PathPoint { coordinate, at: at(coordinate), turned: None }
             })
             .collect(),
     }

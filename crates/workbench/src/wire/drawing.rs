@@ -35,6 +35,10 @@ pub struct PathPoint {
     pub coordinate: f64,
     /// World position, mm.
     pub at: [f64; 3],
+    /// Rows of the rotation that turns what moves from its attitude where the sweep starts to the one here;
+    /// left out where the sweep turns nothing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub turned: Option<[[f64; 3]; 3]>,
 }
 
 /// A contact: its frame has x along the axis, z along the gap normal, the origin in the gap.
@@ -159,7 +163,7 @@ impl From<&engine::Drawing> for Drawing {
             path: drawing
                 .path
                 .iter()
-                .map(|p| PathPoint { coordinate: p.coordinate, at: p.at.map(mm) })
+                .map(|p| PathPoint { coordinate: p.coordinate, at: p.at.map(mm), turned: p.turned })
                 .collect(),
         }
     }
