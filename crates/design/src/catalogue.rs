@@ -14,7 +14,8 @@ use crate::read_sources;
 use crate::reader::Reader;
 use crate::schema::Table;
 use reedmace_materials::Grades;
-use toml::de::{DeTable, DeValue};
+use toml::Spanned;
+use toml::de::{DeString, DeTable, DeValue};
 
 /// The contact family taken for a conversion where none is named: 14 mm glass, general purpose.
 pub const DEFAULT_FAMILY: &str = "sedge";
@@ -65,6 +66,30 @@ impl Catalogue {
     /// Every magnet.
     pub fn magnets(&self) -> Vec<Listed> {
         self.listed("stock")
+    }
+
+    /// What a contact family states: each key with its value as TOML.
+    pub fn family(&self, name: &str) -> Vec<(String, String)> {
+        self.stated("family", name)
+    }
+
+    /// What a magnet states: each key with its value as TOML.
+    pub fn magnet(&self, name: &str) -> Vec<(String, String)> {
+        self.stated("stock", name)
+    }
+
+    fn stated(&self, table: &str, name: &str) -> Vec<(String, String)> {
+        let of = |text: &String| {
+            let (file, _) = DeTable::parse_recoverable(text);
+            let files = [file.into_inner()];
+            let entries = View::new(&files).entries(table);
+            let (_, entry) = entries.into_iter().find(|(known, _)| *known == name)?;
+            let pair = |(key, value): (&Spanned<DeString<'_>>, &Spanned<DeValue<'_>>)| {
+                (key.get_ref().to_string(), text[value.span()].to_owned())
+            };
+            Some(entry.iter().map(pair).collect())
+        };
+        self.texts.iter().rev().find_map(of).unwrap_or_default()
     }
 
     fn listed(&self, table: &str) -> Vec<Listed> {

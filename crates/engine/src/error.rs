@@ -32,6 +32,9 @@ pub enum EngineError {
     /// A map was asked of something that has none.
     #[error("{0}")]
     NoMap(String),
+    /// Something cannot be put where it was wanted.
+    #[error("{0}")]
+    NoPlace(String),
     /// A conversion that cannot be made.
     #[error("{0}")]
     NoConversion(String),

@@ -33,7 +33,7 @@ pub(crate) struct Workshop<'d> {
 }
 
 /// Values of one unit: what `realise` asks for each quantity.
-type Pick<'a> = dyn Fn(&dyn Quantified) -> f64 + 'a;
+pub(crate) type Pick<'a> = dyn Fn(&dyn Quantified) -> f64 + 'a;
 
 impl<'d> Workshop<'d> {
     /// Finds every toleranced quantity that the scene depends on, and how finely to cut the steel, with
@@ -131,7 +131,7 @@ impl<'d> Workshop<'d> {
             let source = Uniform(field).into();
             bodies.push(Body { source, rest: Pose::IDENTITY, moves: false, swept: false });
         }
-        let motion = self.motion(pick);
+        let motion = motion(d, pick);
         let steel = d.steel.iter().enumerate().map(|(k, steel)| {
             let moves = moving.contains(&Thing::Steel(k));
             SteelPiece { moves, ..steel::piece(steel, pick) }
@@ -204,56 +204,54 @@ impl<'d> Workshop<'d> {
             }
         }
     }
+}
 
-    fn motion(&self, pick: &Pick) -> Motion {
-        let at = |p: &[Value<Length>; 3]| [0, 1, 2].map(|i| pick(&p[i]));
-        let anchor = |moves: &[Thing]| at(self.place_of(moves[0]));
-        let turn = |t: &Turn, periodic: bool| {
-            let range = [pick(&t.from), pick(&t.to)];
-            let full = ((range[1] - range[0]).abs() - std::f64::consts::TAU).abs() < 1e-9;
-            Motion::Turn { centre: at(&t.centre), axis: t.axis, range, periodic: periodic && full }
-        };
-        match &self.design.sweep {
-            Sweep::Line(line) => {
-                let (from, to) = (at(&line.from), at(&line.to));
-                let travel = (0..3).map(|i| (to[i] - from[i]).powi(2)).sum::<f64>().sqrt();
-                let range = match line.coordinate {
-                    Coordinate::X => [from[0], to[0]],
-                    Coordinate::Y => [from[1], to[1]],
-                    Coordinate::Z => [from[2], to[2]],
-                    Coordinate::Travel => [0.0, travel],
-                };
-                Motion::Line { anchor: anchor(&line.moves), from, to, range }
-            }
-            Sweep::Arc(t) => turn(t, false),
-            Sweep::Spin(t) => turn(t, true),
-            Sweep::Table(t) => Motion::Table {
-                anchor: anchor(&t.moves),
-                poses: t
-                    .poses
-                    .iter()
-                    .map(|p| TablePose {
-                        at: at(&p.at),
-                        tilt: [0, 1, 2].map(|i| pick(&p.rotate[i])),
-                    })
-                    .collect(),
-            },
-            Sweep::Current(s) => Motion::Current {
-                range: match &s.range {
-                    DriveRange::AmpereTurns { from, to } => [pick(from), pick(to)],
-                    DriveRange::Current { from, to } => [pick(from), pick(to)],
-                },
-            },
+/// How what moves is moved, every quantity as `pick` has it.
+pub(crate) fn motion(design: &Design, pick: &Pick) -> Motion {
+    let at = |p: &[Value<Length>; 3]| [0, 1, 2].map(|i| pick(&p[i]));
+    let anchor = |moves: &[Thing]| at(place_of(design, moves[0]));
+    let turn = |t: &Turn, periodic: bool| {
+        let range = [pick(&t.from), pick(&t.to)];
+        let full = ((range[1] - range[0]).abs() - std::f64::consts::TAU).abs() < 1e-9;
+        Motion::Turn { centre: at(&t.centre), axis: t.axis, range, periodic: periodic && full }
+    };
+    match &design.sweep {
+        Sweep::Line(line) => {
+            let (from, to) = (at(&line.from), at(&line.to));
+            let travel = (0..3).map(|i| (to[i] - from[i]).powi(2)).sum::<f64>().sqrt();
+            let range = match line.coordinate {
+                Coordinate::X => [from[0], to[0]],
+                Coordinate::Y => [from[1], to[1]],
+                Coordinate::Z => [from[2], to[2]],
+                Coordinate::Travel => [0.0, travel],
+            };
+            Motion::Line { anchor: anchor(&line.moves), from, to, range }
         }
+        Sweep::Arc(t) => turn(t, false),
+        Sweep::Spin(t) => turn(t, true),
+        Sweep::Table(t) => Motion::Table {
+            anchor: anchor(&t.moves),
+            poses: t
+                .poses
+                .iter()
+                .map(|p| TablePose { at: at(&p.at), tilt: [0, 1, 2].map(|i| pick(&p.rotate[i])) })
+                .collect(),
+        },
+        Sweep::Current(s) => Motion::Current {
+            range: match &s.range {
+                DriveRange::AmpereTurns { from, to } => [pick(from), pick(to)],
+                DriveRange::Current { from, to } => [pick(from), pick(to)],
+            },
+        },
     }
+}
 
-    fn place_of(&self, thing: Thing) -> &[Value<Length>; 3] {
-        match thing {
-            Thing::Contact(k) => &self.design.contacts[k].at,
-            Thing::Magnet(k) => &self.design.magnets[k].at,
-            Thing::Coil(k) => &self.design.coils[k].at,
-            Thing::Steel(k) => &self.design.steel[k].at,
-        }
+fn place_of(design: &Design, thing: Thing) -> &[Value<Length>; 3] {
+    match thing {
+        Thing::Contact(k) => &design.contacts[k].at,
+        Thing::Magnet(k) => &design.magnets[k].at,
+        Thing::Coil(k) => &design.coils[k].at,
+        Thing::Steel(k) => &design.steel[k].at,
     }
 }
 

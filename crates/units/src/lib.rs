@@ -72,6 +72,7 @@ mod decimal;
 mod form;
 mod lookup;
 mod meaning;
+mod moved;
 mod number;
 mod quantity;
 mod readings;

@@ -187,3 +187,49 @@ proptest! {
         prop_assert_eq!(read.high, mm(nominal + tolerance));
     }
 }
+
+/// Texts of a length with every way of writing a tolerance.
+fn lengths() -> impl Strategy<Value = String> {
+    let unit = prop_oneof![Just("mm"), Just("in"), Just("µm"), Just("m")];
+    (-400i32..400, 1u32..50, 1u32..50, unit.clone(), unit, 0usize..8).prop_map(
+        |(n, a, b, unit, other, form)| {
+            let [n, a, b] = [f64::from(n) / 8.0, f64::from(a) / 16.0, f64::from(b) / 16.0];
+            match form {
+                0 => format!("{n} {unit}"),
+                1 => format!("{n} ± {a} {unit}"),
+                2 => format!("{n} {unit}  +/- {a} {other}"),
+                3 => format!("{n} +{a} -{b} {unit}"),
+                4 => format!("{n} {unit} -{b} {other} / +{a} {other}"),
+                5 => format!("{n}..{} {unit}", n + a),
+                6 => format!(" {n}{unit} .. {}{unit}", n + a),
+                _ => format!("{}{unit} ± 5 %", n.abs() + 1.0),
+            }
+        },
+    )
+}
+
+proptest! {
+    /// What stands around the numbers stays; tolerances that are lengths keep their width; there and
+    /// back again is where it was.
+    #[test]
+    fn prop_a_moved_length_keeps_its_tolerance_and_its_writing(
+        text in lengths(),
+        to in -500_000i32..500_000,
+    ) {
+        let was: Toleranced<Length> = text.parse().unwrap();
+        let to = Length::um(f64::from(to));
+        let Some(moved) = was.moved_to(to) else {
+            return Err(TestCaseError::fail(format!("{text} cannot move to {to:?}")));
+        };
+        let near = |a: Length, b: Length| (a.si() - b.si()).abs() <= 2e-10 * (a.si().abs() + 1.0);
+        prop_assert!(near(moved.nominal, to), "{} for {}", moved, format_si(to));
+        prop_assert_eq!(moved.spread, was.spread);
+        let words = |text: &str| text.replace(|c: char| c.is_ascii_digit() || "-.e".contains(c), "");
+        prop_assert_eq!(words(moved.text()), words(&text));
+        if !text.contains('%') {
+            prop_assert!(near(moved.high - moved.low, was.high - was.low), "{}", moved);
+        }
+        let back = moved.moved_to(was.nominal).unwrap();
+        prop_assert!(near(back.low, was.low) && near(back.high, was.high), "{} for {}", back, was);
+    }
+}

@@ -2,8 +2,9 @@
 
 use crate::{
     assets,
+    desk::{Examples, example_text},
     room::Room,
-    session::{self, Examples},
+    session,
 };
 use axum::{
     Json, Router,
@@ -86,7 +87,7 @@ async fn start(State(room): State<Arc<Room>>) -> Result<Json<Start>, StatusCode>
 fn gather(room: &Room) -> Option<Start> {
     let folder = room.folder.root().file_name().unwrap_or_default().to_string_lossy().into_owned();
     let files = room.folder.list().ok()?.into_iter().map(|listed| {
-        let parsed = room.folder.read_text(&listed.name).map(|text| room.parse(&text));
+        let parsed = room.folder.read_text(&listed.name).map(|text| room.parse(&text).result);
         let (title, problem) = match parsed {
             Ok(Ok((design, _))) => (Some(design.title), None),
             Ok(Err(faults)) => (None, faults.first().map(|fault| fault.message.clone())),
@@ -101,7 +102,7 @@ fn gather(room: &Room) -> Option<Start> {
     let mut examples: Vec<Sample> = Examples::iter()
         .filter_map(|file| {
             let name = file.strip_suffix(".toml")?;
-            Some(sample(name, &session::example_text(name)?))
+            Some(sample(name, &example_text(name)?))
         })
         .collect();
     examples.sort_by(|a, b| a.name.cmp(&b.name));

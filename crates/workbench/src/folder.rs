@@ -2,7 +2,8 @@
 
 use crate::ServeError;
 use std::{
-    fs, io,
+    fs,
+    io::{self, Write},
     path::{Component, Path, PathBuf},
     time::SystemTime,
 };
@@ -76,6 +77,38 @@ impl Folder {
         fs::read(self.inside(name)?)
     }
 
+    /// Writes a design whole or not at all.
+    pub fn write(&self, name: &str, text: &str) -> io::Result<()> {
+        let path = match self.inside(name) {
+            Err(why) if why.kind() == io::ErrorKind::NotFound => self.new_inside(name)?,
+            there => there?,
+        };
+        let folder = path.parent().unwrap_or(&self.root);
+        let mut file = tempfile::Builder::new().prefix(".reedmace-").tempfile_in(folder)?;
+        file.write_all(text.as_bytes())?;
+        let mode = match fs::metadata(&path) {
+            Ok(there) => Some(there.permissions()),
+            Err(_) => new_file_mode(),
+        };
+        if let Some(mode) = mode {
+            file.as_file().set_permissions(mode)?;
+        }
+        file.as_file().sync_all()?;
+        file.persist(path).map(|_| ()).map_err(|why| why.error)
+    }
+
+    /// Where a file goes that is not there yet: its folder must be.
+    fn new_inside(&self, name: &str) -> io::Result<PathBuf> {
+        let name = Path::new(name);
+        let folder = name.parent().filter(|folder| !folder.as_os_str().is_empty());
+        let folder = match folder.and_then(Path::to_str) {
+            Some(folder) => self.inside(folder)?,
+            None => self.root.clone(),
+        };
+        let own = name.file_name().ok_or(io::ErrorKind::InvalidFilename)?;
+        Ok(folder.join(own))
+    }
+
     /// Where a file of that name is, if that is in the folder.
     fn inside(&self, name: &str) -> io::Result<PathBuf> {
         let outside =
@@ -90,4 +123,16 @@ impl Folder {
         let full = self.root.join(name).canonicalize()?;
         if full.starts_with(&self.root) { Ok(full) } else { Err(outside()) }
     }
+}
+
+/// The mode of a new file: readable by whoever may read files of this user.
+#[cfg(unix)]
+fn new_file_mode() -> Option<fs::Permissions> {
+    use std::os::unix::fs::PermissionsExt;
+    Some(fs::Permissions::from_mode(0o644))
+}
+
+#[cfg(not(unix))]
+fn new_file_mode() -> Option<fs::Permissions> {
+    None
 }

@@ -10,9 +10,14 @@
 mod api;
 mod assets;
 mod crew;
+mod desk;
+mod edits;
 mod folder;
+mod form;
 mod gate;
+mod journal;
 mod live;
+mod outside;
 mod room;
 mod session;
 pub mod wire;
@@ -34,6 +39,13 @@ pub struct Options {
     pub token: Option<String>,
     /// Families and magnets a design may name.
     pub catalogue: Catalogue,
+    /// Where edits that are not saved yet are kept; `None` keeps none.
+    pub state: Option<PathBuf>,
+}
+
+/// Where this user's programs keep what they remember: the usual place for [`Options::state`].
+pub fn usual_state() -> Option<PathBuf> {
+    dirs::state_dir().or_else(dirs::data_local_dir).map(|folder| folder.join("reedmace"))
 }
 
 /// Why nothing is served.
@@ -98,7 +110,7 @@ pub fn start(options: Options) -> Result<Workbench, ServeError> {
     let listener = runtime.block_on(TcpListener::bind(at)).map_err(listen)?;
     let address = listener.local_addr().map_err(listen)?;
     let url = format!("http://{}/{token}/", gate::named(address));
-    let room = Arc::new(room::Room::new(folder, options.catalogue).map_err(|why| machine(&why))?);
+    let room = Arc::new(room::Room::new(folder, options.catalogue, options.state)?);
     let router = gate::guarded(api::router(room, &token), &token, address);
     let (stop, stopped) = oneshot::channel();
     let (end, ended) = oneshot::channel();

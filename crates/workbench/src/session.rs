@@ -1,43 +1,24 @@
-//! One page with one design open: its socket, and what it says.
+//! One page at the other end of a socket.
 
 use crate::{
-    live::{self, Good, Wish},
+    desk::Desk,
     room::Room,
     wire::{FromPage, ToPage},
 };
 use axum::extract::ws::{Message, WebSocket};
 use futures_util::{SinkExt, StreamExt};
-use rust_embed::RustEmbed;
-use std::sync::{Arc, Mutex};
-use tokio::{
-    sync::{mpsc, watch},
-    task::JoinSet,
+use std::{
+    path::PathBuf,
+    sync::Arc,
+    time::{Duration, Instant},
 };
+use tokio::sync::mpsc;
 
 /// What waits to be sent, at most: a slow line slows the work down instead of filling memory.
 const WAITING: usize = 4;
-
-/// The worked examples.
-#[derive(RustEmbed)]
-#[folder = "../../designs"]
-#[include = "*.toml"]
-#[exclude = "broken/*"]
-pub(crate) struct Examples;
-
-/// A design open in a page.
-#[derive(Debug)]
-pub(crate) struct Session {
-    /// Its name in addresses.
-    pub id: String,
-    /// What answers call the design.
-    pub name: String,
-    /// The file, once there is one.
-    pub file: Option<String>,
-    /// The newest text without faults.
-    pub good: Mutex<Option<Arc<Good>>>,
-    /// What is shared with other sessions.
-    pub room: Arc<Room>,
-}
+/// Messages a page may send at once after a rest, and each second for long.
+const AT_ONCE: f64 = 1000.0;
+const EACH_SECOND: f64 = 400.0;
 
 /// Where messages to the page go.
 #[derive(Debug, Clone)]
@@ -72,105 +53,95 @@ pub(crate) async fn talk(socket: WebSocket, room: Arc<Room>) {
                 break;
             }
         }
+        let _ = line.close().await;
     });
+    let mut pace = Pace::new(Instant::now());
     let mut desk: Option<Desk> = None;
-    while let Some(Ok(message)) = heard.next().await {
-        let text = match message {
-            Message::Text(text) => text,
-            Message::Close(_) => break,
-            _ => continue,
-        };
-        match serde_json::from_str(&text) {
-            Ok(FromPage::Open { file, template, example, unsaved: _ }) => {
-                match Desk::open(&room, &out, file, template, example).await {
-                    Ok(new) => desk = Some(new),
-                    Err(why) => out.fault(None, why).await,
+    loop {
+        tokio::select! {
+            message = heard.next() => {
+                let text = match message {
+                    Some(Ok(Message::Text(text))) => text,
+                    Some(Ok(Message::Ping(_) | Message::Pong(_))) => continue,
+                    _ => break,
+                };
+                if !pace.allows(Instant::now()) {
+                    out.fault(None, "too many messages; the connection is closed").await;
+                    break;
+                }
+                hear(&text, &mut desk, &room, &out).await;
+            }
+            files = changed(&mut desk) => {
+                if let Some(desk) = &mut desk {
+                    desk.look_at(&files).await;
                 }
             }
-            Ok(said) => match &mut desk {
-                Some(desk) => desk.hear(said).await,
-                None => out.fault(None, "open a design first").await,
-            },
-            Err(why) => out.fault(None, format!("not understood: {why}")).await,
         }
     }
-    drop(desk);
-    writer.abort();
-}
-
-/// A session with what works for it; the work ends when it is dropped.
-struct Desk {
-    session: Arc<Session>,
-    wishes: watch::Sender<Wish>,
-    out: Out,
-    _work: JoinSet<()>,
-}
-
-impl Desk {
-    async fn open(
-        room: &Arc<Room>,
-        out: &Out,
-        file: Option<String>,
-        template: Option<String>,
-        example: Option<String>,
-    ) -> Result<Self, String> {
-        let (name, text) = match (&file, &template, &example) {
-            (Some(name), None, None) => {
-                let text = room.folder.read_text(name).map_err(|why| format!("{name}: {why}"))?;
-                (called(name), text)
-            }
-            (None, Some(name), None) => {
-                let text = reedmace_design::template(name);
-                (format!("{name}.toml"), text.ok_or(format!("no template `{name}`"))?.to_owned())
-            }
-            (None, None, Some(name)) => {
-                let text = example_text(name).ok_or(format!("no example `{name}`"))?;
-                (format!("{name}.toml"), text)
-            }
-            _ => return Err("open one file, template or example".into()),
-        };
-        let session = Arc::new(Session {
-            id: crate::gate::random_hex().map_err(|why| why.to_string())?,
-            name: name.clone(),
-            file: file.clone(),
-            good: Mutex::default(),
-            room: room.clone(),
-        });
-        room.enter(&session);
-        let opened = ToPage::Opened {
-            session: session.id.clone(),
-            file,
-            name,
-            text: text.clone(),
-            saved: None,
-            recovered: false,
-        };
-        out.say(&opened).await;
-        let (wishes, wanted) = watch::channel(Wish::of(0, text));
-        let mut work = JoinSet::new();
-        live::begin(&mut work, &session, wanted, out);
-        Ok(Self { session, wishes, out: out.clone(), _work: work })
+    if let Some(desk) = desk {
+        desk.close();
     }
+    drop(out);
+    let _ = tokio::time::timeout(Duration::from_secs(1), writer).await;
+}
 
-    async fn hear(&mut self, said: FromPage) {
-        match said {
-            FromPage::Text { rev, text } => self.wishes.send_modify(|wish| wish.read(rev, text)),
-            FromPage::View(view) => match live::within(&view) {
-                Ok(()) => self.wishes.send_modify(|wish| wish.view = Some(view)),
-                Err(why) => self.out.fault(None, why).await,
-            },
-            _ => self.out.fault(None, format!("not yet, {}", self.session.name)).await,
-        }
+async fn hear(text: &str, desk: &mut Option<Desk>, room: &Arc<Room>, out: &Out) {
+    match (serde_json::from_str(text), &mut *desk) {
+        (Ok(FromPage::Open(what)), _) => match Desk::open(room, out, &what).await {
+            Ok(new) => {
+                if let Some(old) = desk.replace(new) {
+                    old.close();
+                }
+            }
+            Err(why) => out.fault(None, why).await,
+        },
+        (Ok(FromPage::Forget { unsaved }), _) => room.journal.forget(&unsaved),
+        (Ok(said), Some(desk)) => desk.hear(said).await,
+        (Ok(_), None) => out.fault(None, "open a design first").await,
+        (Err(why), _) => out.fault(None, format!("not understood: {why}")).await,
     }
 }
 
-/// The text of an example.
-pub(crate) fn example_text(name: &str) -> Option<String> {
-    let file = Examples::get(&format!("{name}.toml"))?;
-    String::from_utf8(file.data.into_owned()).ok()
+/// Files that others changed, of interest to the open design.
+async fn changed(desk: &mut Option<Desk>) -> Vec<PathBuf> {
+    match desk {
+        Some(desk) => desk.changed().await,
+        None => std::future::pending().await,
+    }
 }
 
-/// What an answer calls a file: its name without folders, as on the command line.
-fn called(file: &str) -> String {
-    file.rsplit('/').next().unwrap_or(file).to_owned()
+/// How fast a page may talk: a bucket of messages that fills by so many a second.
+struct Pace {
+    left: f64,
+    at: Instant,
+}
+
+impl Pace {
+    fn new(at: Instant) -> Self {
+        Self { left: AT_ONCE, at }
+    }
+
+    fn allows(&mut self, now: Instant) -> bool {
+        let since = now.duration_since(self.at).as_secs_f64();
+        self.left = (self.left + since * EACH_SECOND).min(AT_ONCE) - 1.0;
+        self.at = now;
+        self.left >= 0.0
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_page_may_talk_fast_but_not_without_end() {
+        let start = Instant::now();
+        let steady = |each_second: f64| {
+            let mut pace = Pace::new(start);
+            let at = |k: u32| start + Duration::from_secs_f64(f64::from(k) / each_second);
+            (0..20_000).all(|k| pace.allows(at(k)))
+        };
+        assert!(steady(EACH_SECOND));
+        assert!(!steady(2.0 * EACH_SECOND));
+    }
 }

@@ -45,6 +45,7 @@ impl Serve {
             port: self.port,
             token: self.token.clone(),
             catalogue: tasks::catalogue(shared)?,
+            state: reedmace_workbench::usual_state(),
         })?;
         let url = workbench.url();
         if shared.json {

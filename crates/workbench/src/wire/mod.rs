@@ -23,22 +23,14 @@ use serde::{Deserialize, Serialize};
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(tag = "say", rename_all = "snake_case")]
 pub enum FromPage {
-    /// Begin with a design: exactly one of the four is given.
-    Open {
-        /// A file of the folder.
-        #[serde(default)]
-        file: Option<String>,
-        /// A template's name.
-        #[serde(default)]
-        template: Option<String>,
-        /// An example's name.
-        #[serde(default)]
-        example: Option<String>,
-        /// The key of edits that were never saved.
-        #[serde(default)]
-        unsaved: Option<String>,
+    /// Begin with a design.
+    Open(Open),
+    /// Let go of unsaved edits for good.
+    Forget {
+        /// Their key.
+        unsaved: String,
     },
-    /// The editor's whole text. The newest wins.
+    /// The editor's whole text. The newest wins. The same text again ends a drag.
     Text {
         /// Counts up with every text of this session.
         rev: u64,
@@ -102,6 +94,23 @@ pub enum FromPage {
         #[serde(default, rename = "as")]
         name: Option<String>,
     },
+}
+
+/// What to begin with: exactly one of these.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+pub struct Open {
+    /// A file of the folder. Edits of it that were never saved come with it.
+    #[serde(default)]
+    pub file: Option<String>,
+    /// A template's name.
+    #[serde(default)]
+    pub template: Option<String>,
+    /// An example's name.
+    #[serde(default)]
+    pub example: Option<String>,
+    /// The key of edits that were never saved.
+    #[serde(default)]
+    pub unsaved: Option<String>,
 }
 
 /// A body put elsewhere.

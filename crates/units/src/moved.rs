@@ -1,0 +1,68 @@
+//! The same way of writing a quantity with another nominal value.
+
+use crate::form::{Form, Measure, read_value};
+use crate::lookup::find_unit;
+use crate::number::format_number;
+use crate::{Quantity, Toleranced, Unit};
+use std::ops::Range;
+
+/// Digits a moved number keeps: a nanometre in ten metres.
+const DIGITS: usize = 11;
+
+impl<Q: Quantity> Toleranced<Q> {
+    /// The same with another nominal value: units, tolerance and way of writing stay as they are.
+    ///
+    /// Both ends of `a..b` move along. A tolerance in per cent stays one of the new value. `None` where
+    /// that cannot be written: a percentage of zero, a temperature below absolute zero.
+    ///
+    /// ```
+    /// use reedmace_units::{Length, Toleranced};
+    /// let moved = |text: &str, mm: f64| {
+    ///     let length: Toleranced<Length> = text.parse().unwrap();
+    ///     length.moved_to(Length::mm(mm)).unwrap().to_string()
+    /// };
+    /// assert_eq!(moved("8 ± 0.3 mm", 9.5), "9.5 ± 0.3 mm");
+    /// assert_eq!(moved("1 in +5 -2 mil", 12.7), "0.5 in +5 -2 mil");
+    /// assert_eq!(moved("3..8 mm", 6.0), "3.5..8.5 mm");
+    /// ```
+    pub fn moved_to(&self, nominal: Q) -> Option<Self> {
+        let form = read_value(&self.text).ok()?;
+        let unit = |own: &Measure, others: &[&Measure]| -> Option<&'static Unit> {
+            let symbol = |m: &Measure| Some(&self.text[m.unit.clone()?]);
+            let from_others = || others.iter().filter_map(|m| symbol(m)).find(|s| *s != "%");
+            find_unit(Q::UNITS, symbol(own).or_else(from_others).unwrap_or(""))
+        };
+        let number = |unit: &Unit, si: f64| format_number(unit.number_of(si), DIGITS);
+        let text = match &form {
+            Form::Exact(m) => self.with(&[(&m.span, number(unit(m, &[])?, nominal.si()))]),
+            Form::PlusMinus(m, side) => {
+                self.with(&[(&m.span, number(unit(m, &[side])?, nominal.si()))])
+            }
+            Form::Sides(m, [a, b]) => {
+                self.with(&[(&m.span, number(unit(m, &[a, b])?, nominal.si()))])
+            }
+            Form::Range(low, high) => {
+                let further = nominal.si() - self.nominal.si();
+                let [of_low, of_high] = [unit(low, &[high])?, unit(high, &[])?];
+                self.with(&[
+                    (&low.span, number(of_low, self.low.si() + further)),
+                    (&high.span, number(of_high, self.high.si() + further)),
+                ])
+            }
+        };
+        text.parse().ok()
+    }
+
+    /// The text with pieces of it, in order, written anew.
+    fn with(&self, pieces: &[(&Range<usize>, String)]) -> String {
+        let mut text = String::new();
+        let mut from = 0;
+        for (span, new) in pieces {
+            text.push_str(&self.text[from..span.start]);
+            text.push_str(new);
+            from = span.end;
+        }
+        text.push_str(&self.text[from..]);
+        text
+    }
+}
