@@ -148,7 +148,9 @@ impl Desk {
                     .await;
             }
             FromPage::Add { rev, table } => {
-                self.patch(rev, "add", |_, text| Ok(edits::add(text, &table)?)).await;
+                let room = self.session.room.clone();
+                let sound = move |text: &str| room.parse(text).result.is_ok();
+                self.patch(rev, "add", |_, text| Ok(edits::add(text, &table, &sound)?)).await;
             }
             FromPage::Remove { rev, path } => {
                 self.patch(rev, "remove", |_, text| Ok(edits::remove(text, &path)?)).await;

@@ -1,11 +1,12 @@
 //! Adding tables.
 
-use super::{EditError, Node, Splice, comment_above, line_end, line_start, newline, parse};
+use super::{
+    EditError, Node, Splice, comment_above, line_end, line_start, newline, parse, spliced,
+};
 
-/// What a new table begins with: sound as it is, clear of what lies along x by the origin. `NAME` and
-/// `FIRST_CONTACT` and `FIRST_MAGNET` are filled in.
+/// What a new table begins with. `NAME`, `ASIDE`, `FIRST_CONTACT` and `FIRST_MAGNET` are filled in.
 const BEGINNINGS: [(&str, &[&str]); 7] = [
-    ("contact", &["name = NAME", "family = \"sedge\"", "at = [\"0 mm\", \"30 mm\", \"0 mm\"]"]),
+    ("contact", &["name = NAME", "family = \"sedge\"", "at = [\"0 mm\", ASIDE, \"0 mm\"]"]),
     (
         "magnet",
         &[
@@ -14,7 +15,7 @@ const BEGINNINGS: [(&str, &[&str]); 7] = [
             "size = [\"10 mm\", \"5 mm\", \"5 mm\"]",
             "grade = \"NdFeB 240/80\"",
             "direction = [1, 0, 0]",
-            "at = [\"0 mm\", \"-30 mm\", \"30 mm\"]",
+            "at = [\"0 mm\", ASIDE, \"30 mm\"]",
         ],
     ),
     (
@@ -34,7 +35,7 @@ const BEGINNINGS: [(&str, &[&str]); 7] = [
             "shape = \"cuboid\"",
             "size = [\"40 mm\", \"20 mm\", \"1.5 mm\"]",
             "alloy = \"low-carbon sheet steel\"",
-            "at = [\"0 mm\", \"0 mm\", \"-30 mm\"]",
+            "at = [\"0 mm\", ASIDE, \"-30 mm\"]",
         ],
     ),
     (
@@ -50,49 +51,70 @@ const BEGINNINGS: [(&str, &[&str]); 7] = [
     ("surroundings", &["temperature = \"20 °C\""]),
 ];
 
+/// How far aside a new body is put, the nearest first: where it meets nothing that is there.
+const ASIDE: [&str; 7] = ["0 mm", "-30 mm", "30 mm", "-60 mm", "-100 mm", "-200 mm", "-500 mm"];
+
 /// Tables of which there is one.
 const SINGLE: [&str; 2] = ["sweep", "surroundings"];
 
 /// Adds a table behind the last one of its kind; the first one of a kind comes before the sweep, but
-/// demands and surroundings at the end.
+/// demands and surroundings at the end. A body is put aside as far as it must be for the text to be
+/// `sound`.
 ///
 /// # Errors
 /// [`EditError`]: the text is not TOML, there is no such table, or there may be only the one there is.
-pub(crate) fn add(text: &str, table: &str) -> Result<Vec<Splice>, EditError> {
+pub(crate) fn add(
+    text: &str,
+    table: &str,
+    sound: &dyn Fn(&str) -> bool,
+) -> Result<Vec<Splice>, EditError> {
     let document = parse(text)?;
     let root = Node::Table(document.as_table());
     let fault = || EditError::NoPlace(table.to_owned());
     let (_, lines) = BEGINNINGS.iter().find(|(known, _)| *known == table).ok_or_else(fault)?;
+    let place = place(text, root, table).ok_or_else(fault)?;
     let single = SINGLE.contains(&table);
-    let at = match root.key(table) {
-        Some(Node::Tables(_)) if !single => {
-            let last = root.key(table).map_or(0, |tables| {
-                tables.elements().into_iter().map(Node::end).max().unwrap_or(0)
-            });
-            Place::Behind(line_end(text, last))
-        }
-        Some(_) => return Err(fault()),
-        None => match root.key("sweep").and_then(Node::span) {
-            Some(sweep) if !single && table != "demand" => {
-                Place::Before(comment_above(text, line_start(text, sweep.start)))
-            }
-            _ => Place::Behind(text.trim_end().len()),
-        },
-    };
     let header = if single { format!("[{table}]") } else { format!("[[{table}]]") };
     let newline = newline(text);
-    let filled = lines.iter().map(|line| {
-        line.replace("NAME", &quoted(&free_name(root, table)))
-            .replace("FIRST_CONTACT", &quoted(&first(root, "contact")))
-            .replace("FIRST_MAGNET", &quoted(&first(root, "magnet")))
-    });
-    let body = std::iter::once(header).chain(filled).collect::<Vec<_>>().join(newline);
-    Ok(vec![match at {
-        Place::Behind(end) => Splice::new(end..end, format!("{newline}{newline}{body}")),
-        Place::Before(start) => Splice::new(start..start, format!("{body}{newline}{newline}")),
-    }])
+    let put = |aside: &str| {
+        let filled = lines.iter().map(|line| {
+            line.replace("NAME", &quoted(&free_name(root, table)))
+                .replace("ASIDE", &quoted(aside))
+                .replace("FIRST_CONTACT", &quoted(&first(root, "contact")))
+                .replace("FIRST_MAGNET", &quoted(&first(root, "magnet")))
+        });
+        let body = std::iter::once(header.clone()).chain(filled).collect::<Vec<_>>().join(newline);
+        vec![match place {
+            Place::Behind(end) => Splice::new(end..end, format!("{newline}{newline}{body}")),
+            Place::Before(start) => Splice::new(start..start, format!("{body}{newline}{newline}")),
+        }]
+    };
+    if !sound(text) {
+        return Ok(put(ASIDE[1]));
+    }
+    let tried = ASIDE.iter().map(|aside| put(aside)).find(|made| sound(&spliced(text, made)));
+    Ok(tried.unwrap_or_else(|| put(ASIDE[1])))
 }
 
+/// Where a table goes.
+fn place(text: &str, root: Node<'_>, table: &str) -> Option<Place> {
+    let single = SINGLE.contains(&table);
+    match root.key(table) {
+        Some(tables @ Node::Tables(_)) if !single => {
+            let last = tables.elements().into_iter().map(Node::end).max()?;
+            Some(Place::Behind(line_end(text, last)))
+        }
+        Some(_) => None,
+        None => match root.key("sweep").and_then(Node::span) {
+            Some(sweep) if !single && table != "demand" => {
+                Some(Place::Before(comment_above(text, line_start(text, sweep.start))))
+            }
+            _ => Some(Place::Behind(text.trim_end().len())),
+        },
+    }
+}
+
+#[derive(Clone, Copy)]
 enum Place {
     Behind(usize),
     Before(usize),

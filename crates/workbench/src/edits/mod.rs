@@ -54,7 +54,6 @@ pub(crate) fn parse(text: &str) -> Result<Document<&str>, EditError> {
 }
 
 /// The text with every splice made.
-#[cfg(test)]
 pub(crate) fn spliced(text: &str, splices: &[Splice]) -> String {
     let mut new = String::new();
     let mut from = 0;

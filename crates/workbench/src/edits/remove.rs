@@ -1,6 +1,7 @@
 //! Taking keys and tables out.
 
 use super::{EditError, Node, Splice, Step, comment_above, line_start, next_line, parse, steps};
+use std::ops::Range;
 use toml_edit::Value;
 
 /// Takes a key, an element of a list or a whole table out, with the comment on a key's own line and,
@@ -21,7 +22,7 @@ pub(crate) fn remove(text: &str, path: &str) -> Result<Vec<Splice>, EditError> {
         (_, Node::Tables(_), _) => None,
         (Node::Table(_), _, Step::Key(_)) => {
             let first = first_byte(found).ok_or_else(fault)?;
-            Some(line_start(text, first)..next_line(text, found.end()))
+            Some(lines(text, first, found.end()))
         }
         (Node::Value(Value::InlineTable(table)), _, Step::Key(key)) => {
             let spans = table.iter().filter_map(|(name, value)| {
@@ -41,6 +42,16 @@ pub(crate) fn remove(text: &str, path: &str) -> Result<Vec<Splice>, EditError> {
     span.map(|span| vec![Splice::new(span, "")]).ok_or_else(fault)
 }
 
+/// The lines from one byte to another; of the last lines of a text that does not end with a newline,
+/// the newline before them.
+fn lines(text: &str, first: usize, last: usize) -> Range<usize> {
+    let (from, to) = (line_start(text, first), next_line(text, last));
+    if to == text.len() && !text.ends_with('\n') {
+        return text[..from].trim_end_matches(['\r', '\n']).len()..to;
+    }
+    from..to
+}
+
 /// Where the first value of something that stands in lines of its own begins.
 fn first_byte(node: Node<'_>) -> Option<usize> {
     match node {
@@ -53,7 +64,7 @@ fn first_byte(node: Node<'_>) -> Option<usize> {
 }
 
 /// One element of several, with the comma that parted it from its neighbour.
-fn cut(spans: Vec<(bool, std::ops::Range<usize>)>) -> Option<std::ops::Range<usize>> {
+fn cut(spans: Vec<(bool, Range<usize>)>) -> Option<Range<usize>> {
     let k = spans.iter().position(|(this, _)| *this)?;
     let own = &spans[k].1;
     Some(match (k.checked_sub(1), spans.get(k + 1)) {
@@ -64,7 +75,7 @@ fn cut(spans: Vec<(bool, std::ops::Range<usize>)>) -> Option<std::ops::Range<usi
 }
 
 /// A table from the comment right above its header to the blank lines behind its last one.
-fn whole_table(text: &str, table: Node<'_>) -> std::ops::Range<usize> {
+fn whole_table(text: &str, table: Node<'_>) -> Range<usize> {
     let header = table.span().map_or(0, |span| span.start);
     let mut from = comment_above(text, line_start(text, header));
     // A comment at the head of the file is the file's, not the table's.
