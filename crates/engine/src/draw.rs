@@ -161,15 +161,15 @@ mod tests {
         let magnet = &drawing.magnets[0];
         let end = drawing.path.last().expect("a path");
         let turned = end.turned.expect("a hinge turns");
-        for row in 0..3 {
+        let rest = magnet.world_from_body.rotation;
+        let expected = magnet.world_from_body_end;
+        for (row, turn) in turned.iter().enumerate() {
             for column in 0..3 {
-                let carried: f64 = (0..3)
-                    .map(|k| turned[row][k] * magnet.world_from_body.rotation[k][column])
-                    .sum();
-                let expected = magnet.world_from_body_end.rotation[row][column];
-                assert!((carried - expected).abs() < 1e-12, "{carried}, not {expected}");
+                let carried: f64 = turn.iter().zip(rest).map(|(t, r)| t * r[column]).sum();
+                let wanted = expected.rotation[row][column];
+                assert!((carried - wanted).abs() < 1e-12, "{carried}, not {wanted}");
             }
-            assert!((end.at[row] - magnet.world_from_body_end.origin[row]).abs() < 1e-12);
+            assert!((end.at[row] - expected.origin[row]).abs() < 1e-12);
         }
     }
 }

@@ -187,12 +187,16 @@ export class Plan {
     }
     if (this.dimensions) drawDimensions(pen, view, drawing, (path, mm) => this.#written(state, path, mm));
     const picked = drawing.contacts[state.view.contact]?.name;
-    drawPath(pen, track(view, drawing), known.find((c) => c.name === picked), this.unit(state), this.#lift(drawing));
+    const course = track(view, drawing);
+    const [wide, high] = new Extent().hold(course.map((p) => p.at)).size;
+    const level = wide > high;
+    drawPath(pen, course, known.find((c) => c.name === picked), this.unit(state), this.#lift(drawing));
     for (const magnet of drawing.magnets) drawMagnet(pen, view, magnet);
     for (const { path, table, body } of bodies(drawing)) {
       if (table === "coil" && drawing.coils.length === 1 && drawing.magnets.length === 0) continue;
       const word = table === "contact" ? this.blades.word(state, body.name) : "";
-      drawName(pen, body.name, this.outlines(path, body).flat(), table === "magnet" ? "right" : table === "contact" ? "left" : "below", word);
+      const side = table === "contact" ? "left" : table === "magnet" && !level ? "right" : "below";
+      drawName(pen, body.name, this.outlines(path, body).flat(), side, word);
     }
   }
 
