@@ -170,9 +170,10 @@ export function drawEnd(pen, at, chosen) {
 /**
  * Dimensions, with value and tolerance as the user wrote them: size of what moves, how far from the
  * contact the sweep starts and ends, and the contact's own.
- * @param {Pen} pen @param {View} view @param {wire.Drawing} rest @param {(path: string, mm: number) => string} text
+ * @param {Pen} pen @param {View} view @param {wire.Drawing} rest @param {boolean} atRest  what moves stands where the sweep starts, clear of what lies along it
+ * @param {(path: string, mm: number) => string} text
  */
-export function drawDimensions(pen, view, rest, text) {
+export function drawDimensions(pen, view, rest, atRest, text) {
   const contact = rest.contacts[0];
   const magnet = rest.magnets.find((m) => m.moves) ?? rest.magnets[0];
   if (contact) {
@@ -193,7 +194,7 @@ export function drawDimensions(pen, view, rest, text) {
       }
     }
   }
-  if (magnet) sizes(pen, view, magnet, text);
+  if (magnet && atRest) sizes(pen, view, magnet, text);
 }
 
 /** @param {Pen} pen @param {View} view @param {wire.Magnet} magnet @param {(path: string, mm: number) => string} text */
@@ -229,7 +230,7 @@ export function drawPlacement(pen, view, contact, at) {
     pen.dimension([from, to], [[from[0], y], [to[0], y]], `${number(Math.abs(mm[0]), "mm")} mm`);
   }
   if (Math.abs(to[1] - from[1]) > 2) {
-    const x = Math.max(from[0], to[0]) + 56;
+    const x = Math.min(from[0], to[0]) - 64;
     pen.dimension([from, to], [[x, from[1]], [x, to[1]]], `${number(Math.abs(mm[1]), "mm")} mm`);
   }
 }

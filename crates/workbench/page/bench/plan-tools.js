@@ -58,7 +58,7 @@ export class PlanTools {
     const swatch = (/** @type {string} */ kind, /** @type {string} */ word) =>
       el("li", {}, el("span", { className: `swatch ${kind}`, "aria-hidden": "true" }), word);
     this.key = el("ul.map-key", { "aria-label": "Regions" },
-      swatch("closes", "closes"), swatch("holds", "holds if closed"), swatch("open", "stays open"), swatch("no-room", "no room"));
+      swatch("closes", "closes"), swatch("holds", "holds"), swatch("open", "stays open"), swatch("no-room", "no room"));
     this.note = el("p.plan-note");
     this.teach = el("div.teach", { hidden: true }, el("strong", {}, "No magnet yet"),
       "A contact needs something that closes it. Add a magnet, then drag it here.", el("br"),
@@ -66,7 +66,7 @@ export class PlanTools {
     this.heard = el("p.only-heard", { "aria-live": "polite" });
     plan.sheet.append(this.note, this.teach, this.sheet);
     stage.append(
-      el("div.read-strip", {}, el("div.readings", {}, this.first, this.second), el("label.step", {}, "step", this.step), this.key),
+      el("div.read-strip", {}, this.first, this.second, this.key, el("label.step", {}, "step", this.step)),
       this.heard, el("p.only-heard", { id: "plan-hint" }, HINT),
     );
   }

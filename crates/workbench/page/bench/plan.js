@@ -175,7 +175,7 @@ export class Plan {
   }
 
   /** @param {State} state @param {{drawing: wire.Drawing, station: Station | null}} picture */
-  #arrangement(state, { drawing }) {
+  #arrangement(state, { drawing, station }) {
     const { pen, view } = this;
     const offset = state.map?.header.plane === view.plane ? state.map.header.offset : state.view.offset;
     for (const steel of drawing.steel) drawSteel(pen, view, steel, offset);
@@ -185,7 +185,8 @@ export class Plan {
     for (const body of [...drawing.magnets, ...drawing.steel]) {
       if (body.moves && body.pose_end.at.some((v, i) => Math.abs(v - body.pose.at[i]) > 1e-9)) drawGhost(pen, view, body);
     }
-    if (this.dimensions) drawDimensions(pen, view, drawing, (path, mm) => this.#written(state, path, mm));
+    const atRest = !station || station.coordinate === drawing.path[0]?.coordinate;
+    if (this.dimensions) drawDimensions(pen, view, drawing, atRest, (path, mm) => this.#written(state, path, mm));
     const picked = drawing.contacts[state.view.contact]?.name;
     const course = track(view, drawing);
     const [wide, high] = new Extent().hold(course.map((p) => p.at)).size;

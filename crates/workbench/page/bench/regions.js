@@ -259,7 +259,7 @@ export function read(map, at) {
   return { open, closed, room, region };
 }
 
-/** The lobes of a map: stretches of one sign of the drive; the main one holds the strongest. */
+/** The lobes of a map: stretches of one sign of the drive; the main one holds the strongest there is room for. */
 export class Lobes {
   /** @type {MapPicture | null} */
   #map = null;
@@ -297,7 +297,7 @@ export class Lobes {
       label[start] = id;
       for (let k = queue.pop(); k !== undefined; k = queue.pop()) {
         const [x, y] = [k % n, Math.floor(k / n)];
-        lobe.peak = Math.max(lobe.peak, Math.abs(drive[k]));
+        if (map.room[k] > 0) lobe.peak = Math.max(lobe.peak, Math.abs(drive[k]));
         lobe.x += x;
         lobe.y += y;
         lobe.cells += 1;
@@ -315,7 +315,7 @@ export class Lobes {
       const dx = lobe.x / lobe.cells - main.x / main.cells;
       const dy = lobe.y / lobe.cells - main.y / main.cells;
       const where = Math.abs(dx) >= Math.abs(dy) ? (dx < 0 ? "left" : "right") : dy < 0 ? "lower" : "upper";
-      return `${where} side lobe`;
+      return `${where} lobe`;
     });
   }
 }
