@@ -218,7 +218,7 @@ fn put<Q: Quantity>(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::realise::Workshop;
+    use crate::bench::Bench;
 
     const LID: &str =
         include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/../../designs/hopper-lid.toml"));
@@ -231,7 +231,7 @@ mod tests {
 
     /// Where a body is when the sweep starts.
     fn pose(design: &Design, magnet: usize) -> Pose {
-        let (_, scene) = Workshop::new(design).expect("a scene");
+        let (_, scene) = Bench::default().workshop(design).expect("a scene");
         let start = scene.motion.world_from_rest(scene.motion.range()[0]);
         scene.bodies[magnet].pose(start)
     }
