@@ -43,6 +43,8 @@ pub struct Circuit {
     geometry: Geometry,
     /// Segments asked for.
     cut_into: usize,
+    /// P of the air alone.
+    coefficients: Mat<f64>,
     pub(crate) tubes: Vec<Tube>,
     /// The left blade from its lead tip, then the right blade to its lead tip, half of them each.
     pub(crate) segments: Vec<Segment>,
@@ -72,7 +74,18 @@ impl Circuit {
     /// [`CircuitError`] when the geometry cannot exist or has no finite solution.
     pub fn new(geometry: &Geometry, segments: usize) -> Result<Self, CircuitError> {
         geometry.check()?;
-        Self::solved(geometry, segments, None)
+        let tubes = Cut::new(geometry, segments).tubes();
+        let n = tubes.len();
+        // The contact is its own mirror image along x: half the rows make the other half.
+        let mut coefficients = Mat::<f64>::zeros(n, n);
+        for i in 0..n.div_ceil(2) {
+            for j in 0..n {
+                let p = potential(&tubes[i], &tubes[j]);
+                coefficients[(i, j)] = p;
+                coefficients[(n - 1 - i, n - 1 - j)] = p;
+            }
+        }
+        Self::solved(geometry, segments, coefficients, None)
     }
 
     /// The same contact with steel at rest beside it. Its drive still is that of this bare contact:
@@ -81,7 +94,8 @@ impl Circuit {
     /// # Errors
     /// [`CircuitError::Singular`] when the circuit has no finite solution.
     pub fn beside(&self, steel: &Arc<Beside>) -> Result<Self, CircuitError> {
-        let with_steel = Self::solved(&self.geometry, self.cut_into, Some(steel.clone()))?;
+        let (air, steel) = (self.coefficients.clone(), Some(steel.clone()));
+        let with_steel = Self::solved(&self.geometry, self.cut_into, air, steel)?;
         let kernel = with_steel.kernel.measured_by(&self.kernel);
         Ok(Self { kernel, ..with_steel })
     }
@@ -89,6 +103,7 @@ impl Circuit {
     fn solved(
         geometry: &Geometry,
         cut_into: usize,
+        coefficients: Mat<f64>,
         beside: Option<Arc<Beside>>,
     ) -> Result<Self, CircuitError> {
         let cut = Cut::new(geometry, cut_into);
@@ -96,19 +111,10 @@ impl Circuit {
         let (n_air, n) = (tubes.len(), segments.len());
         let per_blade = n / 2;
 
-        // The contact is its own mirror image along x: half the rows make the other half.
-        let mut coefficients = Mat::<f64>::zeros(n_air, n_air);
-        for i in 0..n_air.div_ceil(2) {
-            for j in 0..n_air {
-                let p = potential(&tubes[i], &tubes[j]);
-                coefficients[(i, j)] = p;
-                coefficients[(n_air - 1 - i, n_air - 1 - j)] = p;
-            }
-        }
-        if let Some(steel) = &beside {
-            coefficients += steel.reflected();
-        }
-        let air = coefficients.partial_piv_lu();
+        let air = match &beside {
+            Some(steel) => (&coefficients + steel.reflected()).partial_piv_lu(),
+            None => coefficients.partial_piv_lu(),
+        };
         let exchange = air.solve(Mat::<f64>::identity(n_air, n_air)); // P⁻¹
         let share = |s: &Segment| if cut.is_overlap(s.tube) { 0.5 } else { 1.0 };
         let mut passive = Mat::from_fn(n, n, |i, j| {
@@ -181,6 +187,7 @@ impl Circuit {
         Ok(Self {
             geometry: *geometry,
             cut_into,
+            coefficients,
             tubes,
             segments,
             facing,

@@ -4,6 +4,8 @@
 //! full rule. Farther off the field is smooth along the contact, and a Gauss rule whose weight
 //! function is the kernel itself does with a few points on the contact's axis: the compressed rules.
 
+mod blend;
+
 use crate::gauss;
 use reedmace_fields::steel::Steel;
 use reedmace_fields::{MU_0, Source, Vectors, VectorsMut};
@@ -89,22 +91,29 @@ impl Rule {
     }
 }
 
-/// A rule on the panels of steel beside the contact: Φ = Σ weight · B over its points, Wb/T.
+/// A rule on the panels of steel beside the contact: Φ = Σ weight · normal · B over its points, Wb.
 #[derive(Debug, Clone)]
 pub(crate) struct SteelRule {
     at: Vectors,
-    weights: Vectors,
+    normals: Vectors,
+    /// Wb/T.
+    weights: Vec<f64>,
 }
 
 impl SteelRule {
     /// From the weight of each panel on the mean normal field of the sources there, Wb per A/m.
     pub fn new(steel: &Steel, per_panel: &[f64]) -> Self {
-        let rule = steel.rule();
-        Self { at: rule.points.clone(), weights: steel.on_field(per_panel) }
+        let (rule, on_field) = (steel.rule(), steel.on_field(per_panel));
+        let n = &rule.normals;
+        let along =
+            |i: usize| on_field.x[i] * n.x[i] + on_field.y[i] * n.y[i] + on_field.z[i] * n.z[i];
+        let weights = (0..n.len()).map(along).collect();
+        Self { at: rule.points.clone(), normals: n.clone(), weights }
     }
     fn sum(&self, b: &Vectors) -> f64 {
-        let dot = |w: &[f64], b: &[f64]| w.iter().zip(b).map(|(w, b)| w * b).sum::<f64>();
-        dot(&self.weights.x, &b.x) + dot(&self.weights.y, &b.y) + dot(&self.weights.z, &b.z)
+        let n = &self.normals;
+        let along = |i: usize| n.x[i] * b.x[i] + n.y[i] * b.y[i] + n.z[i] * b.z[i];
+        self.weights.iter().enumerate().map(|(i, w)| w * along(i)).sum()
     }
 }
 

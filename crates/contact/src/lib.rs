@@ -21,6 +21,7 @@ mod geometry;
 mod kernel;
 mod saturation;
 mod section;
+mod thin;
 
 pub use along::Along;
 pub use beside::Beside;
@@ -29,3 +30,4 @@ pub use circuit::{BladeFlux, Circuit, CircuitError};
 pub use geometry::{Geometry, GeometryError};
 pub use kernel::{Kernel, KernelPair, Rule, Scratch};
 pub use saturation::{Saturated, SaturationError};
+pub use thin::Thinning;

@@ -17,7 +17,7 @@ use rayon::prelude::*;
 use reedmace_contact::Scratch;
 use reedmace_design::Design;
 use serde::Serialize;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 
 /// Answers design after design and keeps the contacts and the steel it has solved, so that a change costs
 /// no more than what it changes. Answers are the same, to the last digit, as without.
@@ -27,6 +27,8 @@ use std::sync::Arc;
 pub struct Bench {
     shelf: Arc<Shelf>,
     coarse: bool,
+    /// The workshop used last, whether it is a coarse one, and its nominal scene.
+    last: Arc<Mutex<Option<(Workshop, bool, Scene)>>>,
 }
 
 /// What happens at nominal values, and nothing more: for a picture that follows the hand.
@@ -141,11 +143,18 @@ impl Bench {
     }
 
     /// A workshop on what is kept, and the nominal scene.
-    pub(crate) fn workshop<'d>(
-        &self,
-        design: &'d Design,
-    ) -> Result<(Workshop<'d>, Scene), EngineError> {
-        Workshop::new(design, self.shelf.clone(), self.coarse)
+    pub(crate) fn workshop(&self, design: &Design) -> Result<(Workshop, Scene), EngineError> {
+        let last = self.last.lock().expect("never poisoned").clone();
+        if let Some((workshop, coarse, scene)) = last
+            && *workshop.design == *design
+            && coarse == self.coarse
+        {
+            return Ok((workshop, scene));
+        }
+        let (workshop, scene) = Workshop::new(design, self.shelf.clone(), self.coarse)?;
+        *self.last.lock().expect("never poisoned") =
+            Some((workshop.clone(), self.coarse, scene.clone()));
+        Ok((workshop, scene))
     }
 }
 

@@ -25,9 +25,9 @@ use std::sync::Mutex;
 /// How thoroughly to check.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Options {
-    /// Units sampled for the share that meets each demand; 0 leaves the shares out. A fifth of them
-    /// when a contact's own dimensions vary: every unit then has circuits of its own to solve. A
-    /// twentieth with steel, whose panels most units solve anew.
+    /// Units sampled for the share that meets each demand; 0 leaves the shares out. A fifth of them with
+    /// steel, and when a contact's own dimensions vary: every unit then has circuits of its own to solve.
+    /// A twentieth where the steel is to be solved anew as well.
     pub units: u64,
     /// Seed of the sampled units.
     pub seed: u64,
@@ -76,6 +76,7 @@ pub(crate) fn on_bench(
     progress: &(dyn Fn(u64, u64) + Sync),
 ) -> Result<Study, EngineError> {
     let (workshop, scene) = bench.workshop(design)?;
+    let (workshop, scene) = workshop.blending(&scene)?;
     let mut scratch = Scratch::default();
     let tracks: Vec<Track> =
         (0..scene.reeds.len()).map(|k| Track::new(&scene, k, &mut scratch)).collect();
@@ -86,8 +87,8 @@ pub(crate) fn on_bench(
     let sampled = workshop.variables.len() > 0 && !design.demands.is_empty();
     let units = match sampled {
         false => 0,
-        true if !scene.steel.is_empty() => options.units.div_ceil(20),
-        true if workshop.contacts_vary() => options.units.div_ceil(5),
+        true if workshop.solves_steel_anew() => options.units.div_ceil(20),
+        true if workshop.contacts_vary() || !scene.steel.is_empty() => options.units.div_ceil(5),
         true => options.units,
     };
     let shares = if units > 0 {
@@ -287,7 +288,7 @@ fn differential(scene: &Scene, course: &Course, k: usize) -> Option<f64> {
 }
 
 fn quantities(workshop: &Workshop) -> Result<Vec<QuantityAnswer>, EngineError> {
-    let design = workshop.design;
+    let design = &workshop.design;
     let found: Mutex<Vec<(usize, QuantityAnswer)>> = Mutex::default();
     workshop.each_quantity(&|q: &dyn Quantified| {
         let mut found = found.lock().expect("no panic while visiting");

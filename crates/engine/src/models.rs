@@ -7,7 +7,7 @@ use reedmace_units::format_number;
 
 /// The models that a design's answer rests on.
 pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
-    let design = workshop.design;
+    let design = &workshop.design;
     let note = |model: &str, accuracy: &str, references: &[&str]| ModelNote {
         model: model.into(),
         accuracy: accuracy.into(),
@@ -64,12 +64,21 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
     }
     if let Some(panels) = workshop.cut {
         let accuracy = format!(
-            "linear steel at the stated permeability; twice the {} panels moves the drive by at most {} % \
-             of it or of the operate level; with a plate beside the reference contact within 0.4 % of \
+            "linear steel at the stated permeability; half of the {} panels change the drive by at most {} % \
+             of it or of the operate level, and about half of that may still be wrong; with a plate beside the reference contact within 0.4 % of \
              three-dimensional finite elements",
             panels.count,
             format_number(100.0 * panels.change, 2)
         );
+        let blended = workshop.blend.as_ref().filter(|b| b.units() > 1).map(|blend| {
+            format!(
+                "; kernels of units blended from those solved in {}, which changes no drive tried by more \
+                 than {} %",
+                blend.units(),
+                format_number(100.0 * blend.error, 2)
+            )
+        });
+        let accuracy = accuracy + &blended.unwrap_or_default();
         notes.push(note(
             "Steel: charge on flat panels, in one system with the contact",
             &accuracy,
@@ -93,7 +102,7 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
     }
     if units > 0 {
         let accuracy = format!(
-            "{units} units, every one computed exactly, with a 95 % interval; ± is three sigma of a \
+            "{units} units, every one swept in full, with a 95 % interval; ± is three sigma of a \
              normal distribution truncated there, a..b is uniform, all independent"
         );
         notes.push(note("Share of units", &accuracy, &["clopper1934", "steele2014"]));

@@ -1,5 +1,7 @@
 //! A design and one unit within its tolerances to a scene.
 
+use crate::beside::Kernels;
+use crate::blend::Blend;
 use crate::error::EngineError;
 use crate::motion::{Motion, TablePose, tilt};
 use crate::panels::{self, Panels};
@@ -19,8 +21,9 @@ use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, Ratio, Temperat
 use std::sync::{Arc, Mutex};
 
 /// Makes scenes of a design, keeping the circuits already solved.
-pub(crate) struct Workshop<'d> {
-    pub design: &'d Design,
+#[derive(Debug, Clone)]
+pub(crate) struct Workshop {
+    pub design: Arc<Design>,
     pub variables: Variables,
     /// Contacts and steel solved so far.
     pub shelf: Arc<Shelf>,
@@ -30,26 +33,29 @@ pub(crate) struct Workshop<'d> {
     pub near: Arc<Vec<[f64; 3]>>,
     /// How good that is; `None` without steel.
     pub cut: Option<Panels>,
+    /// Kernels beside steel from which those of units are blended, if they are.
+    pub blend: Option<Blend>,
 }
 
 /// Values of one unit: what `realise` asks for each quantity.
 pub(crate) type Pick<'a> = dyn Fn(&dyn Quantified) -> f64 + 'a;
 
-impl<'d> Workshop<'d> {
+impl Workshop {
     /// Finds every toleranced quantity that the scene depends on, and how finely to cut the steel, with
     /// what the shelf has kept. `coarse`: the fewest panels, with nothing to tell how good they are.
     pub fn new(
-        design: &'d Design,
+        design: &Design,
         shelf: Arc<Shelf>,
         coarse: bool,
     ) -> Result<(Self, Scene), EngineError> {
         let mut workshop = Self {
-            design,
+            design: Arc::new(design.clone()),
             variables: Variables::default(),
             shelf,
             panels: 0,
             near: Arc::default(),
             cut: None,
+            blend: None,
         };
         let found = Mutex::new(Variables::default());
         workshop.realise(&|q: &dyn Quantified| {
@@ -93,7 +99,14 @@ impl<'d> Workshop<'d> {
 
     /// The scene of one unit: a level for each variable.
     pub fn scene(&self, unit: &Unit) -> Result<Scene, EngineError> {
-        self.unsettled(unit)?.settle()
+        let scene = self.unsettled(unit)?;
+        match &self.blend {
+            Some(blend) => {
+                let kernels = blend.kernels(unit, &self.variables, scene.motion.range());
+                Ok(scene.settle_with(kernels))
+            }
+            None => scene.settle(),
+        }
     }
 
     /// The same without what all is solved for, beside steel and along the sweep.
@@ -105,7 +118,7 @@ impl<'d> Workshop<'d> {
     }
 
     fn realise(&self, pick: &Pick) -> Result<Scene, EngineError> {
-        let d = self.design;
+        let d = &self.design;
         let moving = moving(&d.sweep);
         let reeds = d.contacts.iter().enumerate().map(|(k, contact)| {
             let reed = self.reed(contact, pick).map_err(|e| e.of(&contact.name))?;
@@ -170,7 +183,7 @@ impl<'d> Workshop<'d> {
         Ok(Reed {
             operate: level(&c.operate, State::Open),
             release: level(&c.release, State::Closed),
-            mounted: Some(solved.clone()),
+            kernels: Kernels::Still(solved.pair.clone()),
             solved,
             rest: Pose {
                 rotation: (tilt([0, 1, 2].map(|i| pick(&c.rotate[i])))

@@ -14,17 +14,17 @@ use std::sync::{Arc, Mutex};
 const SEGMENTS: usize = 130;
 /// Contacts kept; more come up only when a contact's own dimensions vary.
 const KEPT: usize = 64;
-/// Steel systems, and contacts beside steel, kept.
-const KEPT_STEEL: usize = 16;
-/// Kernels kept of contacts beside which steel moves: units that differ elsewhere meet the same poses.
-const KEPT_POSES: usize = 1024;
+/// Steel systems, and contacts beside steel, kept: each holds a matrix of all panels on all panels.
+const KEPT_STEEL: usize = 4;
+/// Kernels kept of contacts beside steel: units that differ elsewhere meet the same poses.
+const KEPT_PAIRS: usize = 256;
 
 /// The circuits of a contact's two states, and their kernels on shared points.
 #[derive(Debug)]
 pub(crate) struct Solved {
     pub open: Circuit,
     pub closed: Circuit,
-    pub pair: KernelPair,
+    pub pair: Arc<KernelPair>,
     /// Gap flux of one ampere-turn in the coils asked for so far, open and closed, Wb.
     coils: Mutex<Vec<(TestCoil, [f64; 2])>>,
 }
@@ -40,7 +40,7 @@ impl Solved {
     fn new(open: &Geometry, metal: Length) -> Result<Self, CircuitError> {
         let closed = Circuit::new(&open.closed(metal), SEGMENTS)?;
         let open = Circuit::new(open, SEGMENTS)?;
-        let pair = KernelPair::new(open.kernel(), closed.kernel());
+        let pair = Arc::new(KernelPair::new(open.kernel(), closed.kernel()));
         Ok(Self { open, closed, pair, coils: Mutex::default() })
     }
 
@@ -107,7 +107,7 @@ pub(crate) struct Shelf {
     contacts: Kept<(Geometry, Length), Solved>,
     steel: Kept<Cut, Steel>,
     beside: Kept<(Pose, Geometry, Length, Cut), Solved>,
-    passing: Kept<(Pose, Geometry, Length, Cut), KernelPair>,
+    pairs: Kept<(Pose, Geometry, Length, Cut), Arc<KernelPair>>,
 }
 
 impl Shelf {
@@ -138,16 +138,19 @@ impl Shelf {
         self.beside.get(key, KEPT_STEEL, || self.solve_beside(bare, cut, contact_from_first))
     }
 
-    /// The kernels alone of a bare contact beside steel that moves beside it.
-    pub fn passing(
+    /// The kernels alone of a bare contact beside steel.
+    pub fn pair(
         &self,
         bare: &Solved,
         cut: Cut,
         contact_from_first: Pose,
     ) -> Result<Arc<KernelPair>, EngineError> {
         let key = key(bare, &cut, contact_from_first);
-        self.passing
-            .get(key, KEPT_POSES, || Ok(self.solve_beside(bare, cut, contact_from_first)?.pair))
+        if let Some(solved) = self.beside.any(|known| *known == key) {
+            return Ok(solved.pair.clone());
+        }
+        let made = || self.solve_beside(bare, cut, contact_from_first).map(|solved| solved.pair);
+        Ok((*self.pairs.get(key, KEPT_PAIRS, made)?).clone())
     }
 
     fn solve_beside(
@@ -159,7 +162,7 @@ impl Shelf {
         let steel = Arc::new(self.steel(cut)?.moved(&contact_from_first));
         let beside = Arc::new(Beside::new(steel, &bare.open));
         let (open, closed) = (bare.open.beside(&beside)?, bare.closed.beside(&beside)?);
-        let pair = KernelPair::new(open.kernel(), closed.kernel());
+        let pair = Arc::new(KernelPair::new(open.kernel(), closed.kernel()));
         Ok(Solved { open, closed, pair, coils: Mutex::default() })
     }
 }

@@ -9,7 +9,6 @@ use crate::realise::Workshop;
 use crate::scene::{Scene, SteelPiece};
 use crate::track::{Course, Track};
 use crate::units::{Shown, tidy};
-use rayon::prelude::*;
 use reedmace_contact::Scratch;
 use reedmace_design::{Steel, SteelShape, Value};
 use reedmace_fields::Pose;
@@ -129,7 +128,7 @@ pub(crate) fn answer(
         warnings.push(Warning {
             code: "W0302".into(),
             message: format!(
-                "the steel is cut into {} panels; twice as many move the drive by up to {} %",
+                "the steel is cut into {} panels; half as many change the drive by up to {} %",
                 panels.count,
                 format_number(100.0 * panels.change, 2)
             ),
@@ -158,7 +157,7 @@ fn peaks(scene: &Scene, tracks: &[Track]) -> Peaks {
     let even = (0..PLACES).map(|k| from + (to - from) * k as f64 / (PLACES - 1) as f64);
     let tops = tracks.iter().flat_map(Track::lobes).map(|lobe| lobe.at);
     let places: Vec<f64> = even.chain(tops).collect();
-    let found: Vec<Vec<f64>> = places.par_iter().map(|&c| scene.steel_flux_density(c)).collect();
+    let found = scene.steel_flux_densities(&places);
     let bodies = (0..scene.steel.len())
         .map(|k| {
             let at = found.iter().zip(&places).map(|(b, &c)| (b[k], c));

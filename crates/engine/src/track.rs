@@ -204,7 +204,7 @@ impl Track {
 
 /// Coordinates to sample first: so near to each other that nothing passes the contact between two of
 /// them by more than its distance from it.
-fn first_places(scene: &Scene, reed: usize) -> Vec<f64> {
+pub(crate) fn first_places(scene: &Scene, reed: usize) -> Vec<f64> {
     let corners = scene.motion.corners();
     let [from, to] = scene.motion.range();
     let turns = if let Motion::Turn { .. } = scene.motion { (to - from).abs() / TAU } else { 0.0 };

@@ -37,7 +37,7 @@ pub(crate) fn of_contact(
     let mut warn = |code: &str, message: String, help: &str| {
         warnings.push(Warning { code: code.into(), message, help: help.into() });
     };
-    let shown = Shown::of(workshop.design);
+    let shown = Shown::of(&workshop.design);
     let percent = |share: f64| format_number(100.0 * share.abs(), 2);
     match (saturation::overstated(workshop, scene, course, contact), strongest) {
         (Err(why), _) | (_, Err(why)) => warn(

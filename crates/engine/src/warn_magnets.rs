@@ -20,7 +20,7 @@ pub(crate) fn of_magnets(
     answers: &[MagnetAnswer],
     shown: &Shown,
 ) -> Vec<Warning> {
-    let design = workshop.design;
+    let design = &workshop.design;
     let limits = design.surroundings.temperature.limits();
     let mut warnings = Vec::new();
     for magnet in &design.magnets {

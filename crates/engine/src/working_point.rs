@@ -28,7 +28,7 @@ pub(crate) fn of_magnets(
     workshop: &Workshop,
     shown: &Shown,
 ) -> Result<Vec<MagnetAnswer>, EngineError> {
-    let design = workshop.design;
+    let design = &workshop.design;
     let temperature = &design.surroundings.temperature;
     let mut scenes = Vec::new();
     let levels: &[Level] = match workshop.variables.index_of(&temperature.path) {

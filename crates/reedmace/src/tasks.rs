@@ -14,7 +14,7 @@ use crate::{
     progress::Progress,
 };
 use reedmace_design::Catalogue;
-use reedmace_engine::{Map, MapRequest, Study};
+use reedmace_engine::{Bench, Map, MapRequest, Study};
 use reedmace_materials::Grades;
 use reedmace_report::{Sheet, csv, figures, png};
 use reedmace_units::{Length, Quantity, Toleranced};
@@ -25,10 +25,11 @@ use std::fs;
 /// Pixels of a bitmap per pixel of the page: sharp on paper and on fine screens.
 const BITMAP_SCALE: f32 = 2.0;
 
-/// A design without faults and what it is called.
+/// A design without faults, what it is called, and the bench its answers share.
 pub(crate) struct Loaded {
     design: reedmace_design::Design,
     name: String,
+    bench: Bench,
 }
 
 impl Loaded {
@@ -61,7 +62,9 @@ fn parse(
 ) -> Result<(Loaded, Vec<Diagnostic>), Failure> {
     let load = |file: &str| beside.load(file);
     match reedmace_design::parse_with(text, catalogue, &Grades::builtin(), &load) {
-        Ok((design, warnings)) => Ok((Loaded { design, name: name.into() }, warnings)),
+        Ok((design, warnings)) => {
+            Ok((Loaded { design, name: name.into(), bench: Bench::default() }, warnings))
+        }
         Err(faults) => Err(Failure::Design { faults, name: name.into(), text: text.into() }),
     }
 }
@@ -96,8 +99,8 @@ pub(crate) fn check(
     options.units = units.unwrap_or(options.units);
     options.seed = seed.unwrap_or(options.seed);
     let name = called(&loaded.name);
-    reedmace_engine::check(&loaded.design, name, &options, &|d, t| progress.tick(d, t))
-        .map_err(refused)
+    let progress = |done, of| progress.tick(done, of);
+    loaded.bench.check(&loaded.design, name, &options, &progress).map_err(refused)
 }
 
 /// What an answer calls its design: the file's name without the folders of this machine.
@@ -212,9 +215,10 @@ pub(crate) fn map(loaded: &Loaded, wish: &MapWish<'_>) -> Result<Drawn, Failure>
         contact: loaded.contact(wish.contact)?,
     };
     let progress = Progress::new("mapping");
-    let map = reedmace_engine::map(&loaded.design, &request, &|d, t| progress.tick(d, t))
-        .map_err(refused)?;
-    let study = if wish.drawn { Some(check(loaded, None, None)?) } else { None };
+    let progress = |done, of| progress.tick(done, of);
+    let map = loaded.bench.map(&loaded.design, &request, &progress).map_err(refused)?;
+    // The drawing tells the verdict, and no shares of sampled units.
+    let study = if wish.drawn { Some(check(loaded, Some(0), None)?) } else { None };
     Ok(Drawn { map, study })
 }
 

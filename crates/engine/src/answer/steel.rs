@@ -13,8 +13,9 @@ pub struct SteelAnswer {
     pub bodies: Vec<SteelBodyAnswer>,
     /// Panels the surfaces of all bodies are cut into.
     pub panels: usize,
-    /// Largest change of any contact's drive along the sweep on twice as many panels, in percent of the
-    /// drive or of the operate level, whichever is greater: what the cutting may still be wrong by.
+    /// Largest change of any contact's drive along the sweep on half as many panels, in percent of the
+    /// drive or of the operate level, whichever is greater: the cutting may still be wrong by about half
+    /// of that.
     #[serde(rename = "discretisation_percent")]
     pub discretisation: f64,
 }

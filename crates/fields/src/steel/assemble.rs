@@ -2,8 +2,8 @@
 
 use std::ops::Range;
 
-use faer::Mat;
 use faer::linalg::solvers::PartialPivLu;
+use faer::{Mat, MatRef};
 use rayon::prelude::*;
 
 use super::flux::{Rule, is_near};
@@ -172,7 +172,7 @@ fn close_surfaces(column: &mut [f64], panels: &[Panel], members: &[Member], j: u
 /// Each closed surface's mean charge is added to its rows. Its net charge is zero anyway, so that
 /// changes nothing, except that the matrix stays regular up to an infinite permeability.
 pub(super) fn factor(
-    influence: &Mat<f64>,
+    influence: MatRef<'_, f64>,
     panels: &[Panel],
     members: &[Member],
     twice_lambda: &[f64],

@@ -1,6 +1,7 @@
 //! The surface of a union of boxes.
 
 use std::collections::BTreeMap;
+use std::f64::consts::PI;
 
 use super::groups::Groups;
 use super::shape::{Facet, graded};
@@ -9,17 +10,34 @@ use super::{AxisBox, SteelError};
 /// Planes nearer than this share of the whole are one.
 const SAME_PLANE: f64 = 1e-9;
 
-/// The surface of a union of boxes, cut along all planes of their faces and graded between these.
+/// Steps per distance from a place of interest, over those per root of an edge's length: for plates,
+/// bars and boxes near a contact about as many panels are spent on the one as on the other.
+const NEAR: f64 = 0.15;
+
+/// Places of interest nearer than this share of the longest edge count as this far.
+const TOUCHING: f64 = 1e-3;
+
+/// Places at which the density of cuts is summed.
+const PLACES: usize = 400;
+
+/// The surface of a union of boxes, cut along all planes of their faces and graded between these: finer
+/// towards edges and towards the places `near`.
 ///
-/// Faces between two inner cells are none: boxes may touch or overlap.
-pub(super) fn boxes_facets(boxes: &[AxisBox], aim: usize) -> Result<Vec<Facet>, SteelError> {
+/// Faces between two inner cells are none: boxes may touch or overlap. Cuts run from end to end, so
+/// that panels have neighbours of their own size: charges vary along them as their neighbours' tell.
+pub(super) fn boxes_facets(
+    boxes: &[AxisBox],
+    aim: usize,
+    near: &[[f64; 3]],
+) -> Result<Vec<Facet>, SteelError> {
     let grid = Grid::new(boxes)?;
+    let intervals = grid.intervals(boxes, near);
     let faces = grid.faces();
     let count = |fineness: f64| {
-        let steps = grid.steps(fineness);
+        let steps = |f: &Face, a: usize| intervals[a][f.cell[a]].steps(fineness);
         faces
             .iter()
-            .map(|f| f.across().iter().map(|&a| steps[a][f.cell[a]]).product::<usize>())
+            .map(|f| f.across().map(|a| steps(f, a)).iter().product::<usize>())
             .sum::<usize>()
     };
     // The count grows with the fineness, in steps.
@@ -28,15 +46,11 @@ pub(super) fn boxes_facets(boxes: &[AxisBox], aim: usize) -> Result<Vec<Facet>, 
         let middle = 0.5 * (low + high);
         if count(middle) <= aim { low = middle } else { high = middle }
     }
-    let steps = grid.steps(low);
+    let cuts = intervals.each_ref().map(|of| of.iter().map(|i| i.cut(low)).collect::<Vec<_>>());
     let mut facets = Vec::new();
     for face in &faces {
         let [u, v] = face.across();
-        let cut = |a: usize| {
-            let k = face.cell[a];
-            graded(grid.plane[a][k], grid.plane[a][k + 1], steps[a][k])
-        };
-        let (us, vs) = (cut(u), cut(v));
+        let (us, vs) = (&cuts[u][face.cell[u]], &cuts[v][face.cell[v]]);
         let level = grid.plane[face.axis][face.cell[face.axis] + usize::from(face.positive)];
         for pu in us.windows(2) {
             for pv in vs.windows(2) {
@@ -59,6 +73,42 @@ pub(super) fn boxes_facets(boxes: &[AxisBox], aim: usize) -> Result<Vec<Facet>, 
 struct Grid {
     plane: [Vec<f64>; 3],
     inside: Vec<bool>,
+}
+
+/// An interval between two planes, and how densely it is cut.
+struct Interval {
+    /// Places from end to end, m.
+    at: Vec<f64>,
+    /// The integral of the density up to each: steps at a fineness of one.
+    steps: Vec<f64>,
+}
+
+impl Interval {
+    fn new(low: f64, high: f64, density: impl Fn(f64) -> f64) -> Self {
+        let at = graded(low, high, PLACES);
+        let mut steps = vec![0.0];
+        for w in at.windows(2) {
+            steps.push(steps[steps.len() - 1] + density(0.5 * (w[0] + w[1])) * (w[1] - w[0]));
+        }
+        Self { at, steps }
+    }
+
+    fn steps(&self, fineness: f64) -> usize {
+        ((fineness * self.steps[PLACES]).round() as usize).max(1)
+    }
+
+    fn cut(&self, fineness: f64) -> Vec<f64> {
+        let n = self.steps(fineness);
+        let place = |k: usize| {
+            let wanted = self.steps[PLACES] * k as f64 / n as f64;
+            let i = self.steps.partition_point(|s| *s < wanted).clamp(1, PLACES);
+            let share = (wanted - self.steps[i - 1]) / (self.steps[i] - self.steps[i - 1]);
+            self.at[i - 1] + share * (self.at[i] - self.at[i - 1])
+        };
+        let mut cut: Vec<f64> = (0..=n).map(place).collect();
+        (cut[0], cut[n]) = (self.at[0], self.at[PLACES]);
+        cut
+    }
 }
 
 /// A face of an inner cell towards an outer one.
@@ -112,13 +162,30 @@ impl Grid {
         [0, 1, 2].map(|i| self.plane[i].len() - 1)
     }
 
-    /// Steps of each interval: the panels next to any edge are of like size.
-    fn steps(&self, fineness: f64) -> [Vec<usize>; 3] {
-        let longest =
-            (0..3).flat_map(|i| self.plane[i].windows(2).map(|w| w[1] - w[0])).fold(0.0, f64::max);
+    /// Every interval with how densely it is cut: towards its ends so that the panels next to any edge
+    /// are of like size, and besides with steps in proportion to their distance from the places `near`.
+    fn intervals(&self, boxes: &[AxisBox], near: &[[f64; 3]]) -> [Vec<Interval>; 3] {
+        let all = self.plane.iter().flat_map(|p| p.windows(2));
+        let longest = all.map(|w| w[1] - w[0]).fold(0.0, f64::max);
+        let away = |p: &[f64; 3]| {
+            let from = |b: &AxisBox| {
+                let [x, y, z] = [0, 1, 2].map(|i| p[i] - p[i].clamp(b.low[i], b.high[i]));
+                x.hypot(y).hypot(z)
+            };
+            boxes.iter().map(from).fold(f64::INFINITY, f64::min).max(TOUCHING * longest)
+        };
+        let away: Vec<f64> = near.iter().map(away).collect();
         [0, 1, 2].map(|i| {
-            let number = |w: &[f64]| (fineness * ((w[1] - w[0]) / longest).sqrt()).round() as usize;
-            self.plane[i].windows(2).map(|w| number(w).max(1)).collect()
+            let density = |w: &[f64]| {
+                let share = ((w[1] - w[0]) / longest).sqrt();
+                let (low, high) = (w[0], w[1]);
+                Interval::new(low, high, |x| {
+                    let by_ends = share / (PI * ((x - low) * (high - x)).sqrt());
+                    let steps = near.iter().zip(&away).map(|(p, away)| (x - p[i]).hypot(*away));
+                    by_ends + NEAR / steps.fold(f64::INFINITY, f64::min)
+                })
+            };
+            self.plane[i].windows(2).map(density).collect()
         })
     }
 

@@ -86,6 +86,61 @@ fn add_panel(panel: Panel, scale: [f64; 3], at: Points<'_>, sum: &mut [[f64; CHU
     }
 }
 
+/// Fields of several charges on the same panels, A/m at each point: density and slopes of each panel
+/// for each of them. The panels' closed forms are worked out once for all.
+pub(super) fn fields_together(
+    panels: &[Panel],
+    densities: &[Vec<[f64; 3]>],
+    at: Points<'_>,
+) -> Vec<Vectors> {
+    let starts: Vec<usize> = (0..at.len()).step_by(CHUNK).collect();
+    let chunks: Vec<Vec<[[f64; CHUNK]; 3]>> = starts
+        .par_iter()
+        .map(|&start| {
+            let at = at.range(start, CHUNK.min(at.len() - start));
+            let mut sums = vec![[[0.0; CHUNK]; 3]; densities.len()];
+            let mut made = [[[0.0; CHUNK]; 3]; 3];
+            for (j, panel) in panels.iter().enumerate() {
+                let panel = *panel;
+                vectorized(
+                    #[inline(always)]
+                    || {
+                        for i in 0..at.len() {
+                            let fields = panel.fields([at.x[i], at.y[i], at.z[i]]);
+                            for (made, field) in made.iter_mut().zip(fields) {
+                                (made[0][i], made[1][i], made[2][i]) =
+                                    (field[0], field[1], field[2]);
+                            }
+                        }
+                        for (sum, densities) in sums.iter_mut().zip(densities) {
+                            let [even, u, v] = densities[j];
+                            for c in 0..3 {
+                                for i in 0..CHUNK {
+                                    sum[c][i] += even * made[0][c][i]
+                                        + u * made[1][c][i]
+                                        + v * made[2][c][i];
+                                }
+                            }
+                        }
+                    },
+                );
+            }
+            sums
+        })
+        .collect();
+    let field = |k: usize| {
+        let mut field = Vectors::zeros(at.len());
+        for (&start, sums) in starts.iter().zip(&chunks) {
+            let size = CHUNK.min(at.len() - start);
+            for (out, sum) in [&mut field.x, &mut field.y, &mut field.z].into_iter().zip(&sums[k]) {
+                out[start..start + size].copy_from_slice(&sum[..size]);
+            }
+        }
+        field
+    };
+    (0..densities.len()).map(field).collect()
+}
+
 impl Steel {
     /// Potential at each point (rows) of unit charge density on each panel (columns): A per A/m.
     pub fn potential_rows(&self, points: &Vectors) -> Mat<f64> {

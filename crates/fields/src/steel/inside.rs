@@ -9,12 +9,13 @@ use std::ops::Range;
 
 use faer::Mat;
 use faer::linalg::solvers::{PartialPivLu, Solve};
+use rayon::prelude::*;
 
-use super::assemble::{Member, factor, influence};
+use super::Steel;
+use super::assemble::factor;
+use super::charged::fields_together;
 use super::panel::{Panel, dot, minus};
-use super::smooth::Smooth;
-use super::{ChargedSteel, Steel};
-use crate::{Source, Vectors};
+use crate::Vectors;
 
 /// The highest flux density found in one body.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,8 +30,9 @@ pub struct SteelFlux {
 #[derive(Debug)]
 pub(super) struct Inner {
     /// Its panels among all.
-    pub panels: Range<usize>,
-    smooth: Smooth,
+    panels: Range<usize>,
+    /// How far under each of them the point lies that is halfway through the body, m.
+    depth: Vec<f64>,
     factors: PartialPivLu<f64>,
 }
 
@@ -41,55 +43,69 @@ impl Steel {
     /// Halfway through, what corners and edges crowd together has evened out: it is the flux density
     /// that saturates a plate, a wall, a bar. Factors each body's equations once more, at the first call.
     pub fn flux_density(&self, charges: &[f64]) -> Vec<SteelFlux> {
-        let inner = self.surface.inner.get_or_init(|| inner(&self.panels, &self.surface.members));
-        inner.iter().map(|body| self.highest(body, charges)).collect()
+        self.flux_densities(&[charges.to_vec()]).swap_remove(0)
     }
 
-    fn highest(&self, body: &Inner, charges: &[f64]) -> SteelFlux {
-        let panels = &self.panels[body.panels.clone()];
-        let inward = Mat::from_fn(panels.len(), 1, |i, _| {
-            let i = body.panels.start + i;
+    /// [`Steel::flux_density`] of several charges, in little more time than of one.
+    pub fn flux_densities(&self, charges: &[Vec<f64>]) -> Vec<Vec<SteelFlux>> {
+        let inner = self.surface.inner.get_or_init(|| self.inner());
+        let bodies: Vec<Vec<SteelFlux>> =
+            inner.iter().map(|body| self.highest(body, charges)).collect();
+        (0..charges.len()).map(|k| bodies.iter().map(|of| of[k]).collect()).collect()
+    }
+
+    /// The highest flux density of one body under each of the charges.
+    fn highest(&self, body: &Inner, charges: &[Vec<f64>]) -> Vec<SteelFlux> {
+        let (range, panels) = (body.panels.clone(), &self.panels[body.panels.clone()]);
+        let mut tau = Mat::from_fn(panels.len(), charges.len(), |i, k| {
             // μ/(μ − 1) = 1/(2λ) + 1/2; no charge where there is no iron.
-            let twice = self.solved.twice_lambda[i];
-            if twice == 0.0 { 0.0 } else { -2.0 * charges[i] * (1.0 / twice + 0.5) }
+            let twice = self.solved.twice_lambda[range.start + i];
+            let charge = charges[k][range.start + i];
+            if twice == 0.0 { 0.0 } else { -2.0 * charge * (1.0 / twice + 0.5) }
         });
-        let solved = body.factors.solve(&inward);
-        let tau: Vec<f64> = solved.col(0).iter().copied().collect();
-        let densities = body.smooth.densities(&tau);
-        let field = ChargedSteel { panels, charges: tau, densities };
-        let middle: Vec<[f64; 3]> = panels.iter().map(|p| halfway(p, panels)).collect();
-        let at = Vectors::from_rows(middle);
-        let mut b = Vectors::zeros(at.len());
-        field.add_b(at.points(), b.view_mut());
-        let size = |i: usize| b.x[i].hypot(b.y[i]).hypot(b.z[i]);
-        let most = (0..at.len()).fold(0, |most, i| if size(i) > size(most) { i } else { most });
-        SteelFlux { b: size(most), at: at.get(most) }
+        body.factors.solve_in_place(tau.as_mut());
+        // Slopes come from neighbours, which are of the same body.
+        let mut all = vec![0.0; self.len()];
+        let densities: Vec<Vec<[f64; 3]>> = (0..charges.len())
+            .map(|k| {
+                all[range.clone()].iter_mut().zip(tau.col(k).iter()).for_each(|(a, t)| *a = *t);
+                self.surface.smooth.densities(&all)[range.clone()].to_vec()
+            })
+            .collect();
+        let middle = |(panel, depth): (&Panel, &f64)| {
+            std::array::from_fn(|i| panel.centre[i] - depth * panel.normal[i])
+        };
+        let at = Vectors::from_rows(panels.iter().zip(&body.depth).map(middle));
+        let most = |h: Vectors| {
+            let b = |i: usize| crate::MU_0 * h.x[i].hypot(h.y[i]).hypot(h.z[i]);
+            let most = (0..at.len()).fold(0, |most, i| if b(i) > b(most) { i } else { most });
+            SteelFlux { b: b(most), at: at.get(most) }
+        };
+        fields_together(panels, &densities, at.points()).into_iter().map(most).collect()
+    }
+
+    fn inner(&self) -> Vec<Inner> {
+        let members = &self.surface.members;
+        let bodies = members.last().map_or(0, |m| m.body + 1);
+        let of_body = |body: usize| {
+            let start = members.partition_point(|m| m.body < body);
+            let range = start..members.partition_point(|m| m.body <= body);
+            let (panels, members) = (&self.panels[range.clone()], &members[range.clone()]);
+            let influence = self.surface.influence_within(range.clone());
+            let factors = factor(influence, panels, members, &vec![2.0; panels.len()]);
+            let depth = panels.par_iter().map(|panel| half_depth(panel, panels)).collect();
+            Inner { panels: range, depth, factors }
+        };
+        (0..bodies).map(of_body).collect()
     }
 }
 
-/// The point halfway from a panel's centre to where its inward normal leaves the body.
-fn halfway(from: &Panel, panels: &[Panel]) -> [f64; 3] {
+/// Half the way from a panel's centre to where its inward normal leaves the body, m.
+fn half_depth(from: &Panel, panels: &[Panel]) -> f64 {
     let out = panels.iter().filter_map(|p| p.crossed_by(from.centre, from.normal.map(|c| -c)));
     let depth = out.filter(|&d| d > 1e-6 * from.reach).fold(f64::INFINITY, f64::min);
     // A ray through a seam of the panels may miss both.
-    let depth = if depth.is_finite() { depth } else { from.reach };
-    std::array::from_fn(|i| from.centre[i] - 0.5 * depth * from.normal[i])
-}
-
-fn inner(panels: &[Panel], members: &[Member]) -> Vec<Inner> {
-    let bodies = members.last().map_or(0, |m| m.body + 1);
-    (0..bodies)
-        .map(|body| {
-            let start = members.partition_point(|m| m.body < body);
-            let range = start..members.partition_point(|m| m.body <= body);
-            let (panels, members) = (&panels[range.clone()], &members[range.clone()]);
-            let smooth = Smooth::new(panels, members);
-            let twice_lambda = vec![2.0; panels.len()];
-            let influence = influence(panels, members, &smooth);
-            let factors = factor(&influence, panels, members, &twice_lambda);
-            Inner { panels: range, smooth, factors }
-        })
-        .collect()
+    0.5 * if depth.is_finite() { depth } else { from.reach }
 }
 
 impl Panel {

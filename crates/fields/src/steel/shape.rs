@@ -4,6 +4,7 @@ use std::f64::consts::PI;
 
 use super::boxes::boxes_facets;
 use super::mesh::mesh_facets;
+use super::near::refined;
 use super::panel::{Panel, dot};
 use super::{AxisBox, SteelError, SteelShape};
 use crate::error::{positive, tube};
@@ -44,31 +45,39 @@ pub(super) fn graded(low: f64, high: f64, n: usize) -> Vec<f64> {
     steps
 }
 
-/// The surface in about `aim` facets.
-pub(super) fn facets(shape: &SteelShape, aim: usize) -> Result<Vec<Facet>, SteelError> {
-    match shape {
+/// The surface in about `aim` facets, finer towards the places `near` (m).
+pub(super) fn facets(
+    shape: &SteelShape,
+    aim: usize,
+    near: &[[f64; 3]],
+) -> Result<Vec<Facet>, SteelError> {
+    // Boxes are cut along their planes from end to end; of the others half of the facets are halves.
+    let first = if near.is_empty() { aim } else { aim / 2 };
+    let facets = match shape {
         SteelShape::Cuboid { half_size } => {
             for &half in half_size {
                 positive("half size", half)?;
             }
-            boxes_facets(&[AxisBox { low: half_size.map(|h| -h), high: *half_size }], aim)
+            let one = AxisBox { low: half_size.map(|h| -h), high: *half_size };
+            return boxes_facets(&[one], aim, near);
         }
-        SteelShape::Boxes { boxes } => boxes_facets(boxes, aim),
+        SteelShape::Boxes { boxes } => return boxes_facets(boxes, aim, near),
         SteelShape::Cylinder { radius, half_length } => {
             positive("radius", *radius)?;
             positive("half length", *half_length)?;
-            Ok(round(0.0, *radius, *half_length, aim))
+            round(0.0, *radius, *half_length, first)
         }
         SteelShape::Tube { inner_radius, outer_radius, half_length } => {
             tube(*inner_radius, *outer_radius, *half_length)?;
-            Ok(round(*inner_radius, *outer_radius, *half_length, aim))
+            round(*inner_radius, *outer_radius, *half_length, first)
         }
         SteelShape::Sphere { radius } => {
             positive("radius", *radius)?;
-            Ok(sphere(*radius, aim))
+            sphere(*radius, first)
         }
-        SteelShape::Mesh { triangles } => mesh_facets(triangles, aim),
-    }
+        SteelShape::Mesh { triangles } => mesh_facets(triangles, first)?,
+    };
+    Ok(if near.is_empty() { facets } else { refined(facets, aim, near) })
 }
 
 /// The finest of a family of cuts, from `first` on, that has no more than `aim` facets.

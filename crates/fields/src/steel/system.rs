@@ -1,14 +1,14 @@
 //! The panels of all bodies and their factored equations.
 
+use std::ops::Range;
 use std::sync::{Arc, OnceLock};
 
 use faer::linalg::solvers::{PartialPivLu, Solve};
-use faer::{Col, Mat, MatMut};
+use faer::{Col, Mat, MatMut, MatRef};
 
 use super::assemble::{Member, factor, influence};
 use super::charged::ChargedSteel;
 use super::inside::Inner;
-use super::near::refined;
 use super::panel::{Panel, length, minus};
 use super::rectangles::Rectangle;
 use super::shape::{Facet, facets};
@@ -47,6 +47,14 @@ pub(super) struct Surface {
     pub inner: OnceLock<Vec<Inner>>,
 }
 
+impl Surface {
+    /// The influence of some panels on each other: those of one body, as if it were alone.
+    pub fn influence_within(&self, panels: Range<usize>) -> MatRef<'_, f64> {
+        let (first, count) = (panels.start, panels.len());
+        self.influence.as_ref().submatrix(first, first, count, count)
+    }
+}
+
 /// What rigid motion leaves as it is.
 #[derive(Debug)]
 pub(super) struct Solved {
@@ -74,8 +82,8 @@ impl Steel {
         Self::finer_near(bodies, panels, &[])
     }
 
-    /// The same with about half of the panels spent where they are large against their distance from
-    /// the places `near` (m, world): along a contact, on the way of a magnet.
+    /// The same with panels finer the nearer they are to the places `near` (m, world): along a contact,
+    /// on the way of a magnet.
     ///
     /// # Errors
     /// Those of [`Steel::new`].
@@ -143,7 +151,7 @@ impl Steel {
             .map(|member| bodies[member.body].permeability)
             .map(|mu| if mu.is_infinite() { 2.0 } else { 2.0 * (mu - 1.0) / (mu + 1.0) })
             .collect();
-        let factors = factor(&surface.influence, &panels, &surface.members, &twice_lambda);
+        let factors = factor(surface.influence.as_ref(), &panels, &surface.members, &twice_lambda);
         let solved = Arc::new(Solved { twice_lambda, factors });
         let steel = Self { panels, rule, surface, solved };
         let test = steel.solve(&vec![1.0; steel.len()]);
@@ -299,7 +307,8 @@ fn cut(
     check_permeabilities(bodies)?;
     let mut extents = Vec::new();
     for body in bodies {
-        let area: f64 = facets(&body.shape, 1)?.iter().map(|f| Panel::new(f.corner).area).sum();
+        let area: f64 =
+            facets(&body.shape, 1, &[])?.iter().map(|f| Panel::new(f.corner).area).sum();
         extents.push(area.sqrt());
     }
     let whole: f64 = extents.iter().sum();
@@ -308,12 +317,9 @@ fn cut(
         .zip(&extents)
         .map(|(body, extent)| {
             let aim = (panels as f64 * extent / whole) as usize;
-            if near.is_empty() {
-                return facets(&body.shape, aim);
-            }
             let near: Vec<_> =
                 near.iter().map(|p| body.world_from_body.apply_inverse(*p)).collect();
-            Ok(refined(facets(&body.shape, aim / 2)?, aim, &near))
+            facets(&body.shape, aim, &near)
         })
         .collect()
 }

@@ -16,9 +16,8 @@ pub(super) fn map(loaded: &Loaded, study: &Study) -> Result<Option<Map>, Failure
     let Some(plane) = plane(&study.drawing) else { return Ok(None) };
     let request = MapRequest { plane, offset: None, extent: None, cells: CELLS, contact: 0 };
     let progress = Progress::new("mapping");
-    reedmace_engine::map(&loaded.design, &request, &|d, t| progress.tick(d, t))
-        .map(Some)
-        .map_err(refused)
+    let progress = |done, of| progress.tick(done, of);
+    loaded.bench.map(&loaded.design, &request, &progress).map(Some).map_err(refused)
 }
 
 /// The plane nearest to the contact's axis and the path.

@@ -39,7 +39,7 @@ pub(crate) fn steel(answer: &Answer) -> Option<String> {
         }
     }
     let cut = format!(
-        "cut into {} panels; change of the drive on twice as many: {}",
+        "cut into {} panels; change of the drive on half as many: {}",
         steel.panels,
         whole(&small_percent(steel.discretisation))
     );

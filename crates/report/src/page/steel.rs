@@ -18,10 +18,9 @@ pub fn section(answer: &Answer) -> Markup {
                 (events(answer, steel))
                 (bodies(answer, steel))
                 p class="note" {
-                    "The surfaces are cut into " (steel.panels) " panels. The change of the drive on twice as \
-                     many, in parts of itself or of the operate level, is "
-                    (small_percent(steel.discretisation))
-                    ": the cutting may still be wrong by about that much."
+                    "The surfaces are cut into " (steel.panels) " panels. On half as many the drive changes by \
+                     at most " (small_percent(steel.discretisation)) " of itself or of the operate level: \
+                     the cutting may still be wrong by about half of that."
                 }
             }
         }
