@@ -56,6 +56,8 @@ pub enum MagnetShape {
 /// | ring | 5e-13 | 4e-15 |
 /// | ring with a wall below 5 % of its radius, or wall · half length below 0.005 · radius² | 3e-11 | 4e-15 |
 /// | sphere | 1e-15 | has none |
+///
+/// At thousands of points more, discs flatter than 1:20 and flat rings reach 2e-12 (`cargo xtask magpylib`).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Magnet {
     /// The shape.

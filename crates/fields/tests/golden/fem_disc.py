@@ -8,8 +8,8 @@ permeability, in the weak form
 
     integral mu grad u . grad v r dr dz = integral J . grad v r dr dz
 
-on cubic elements of a rectangular mesh, which shrink towards every face and rim and grow towards the end of the
-world, 2 m away, where u = 0. Nothing in common with charges on panels but Maxwell.
+on cubic elements of a rectangular mesh, which shrink towards every face and rim and grow towards the end of
+the world, 2 m away, where u = 0. Nothing in common with charges on panels but Maxwell.
 
 Columns: case, radius and half thickness of the disc, its permeability, radius, half length and middle of the
 magnet, J, r, z, B_r, B_z; metres, tesla. On a mesh with steps half as long again every B is the same to
