@@ -77,9 +77,4 @@ impl Room {
         sessions.retain(|_, known| known.strong_count() > 0);
         sessions.insert(session.id.clone(), Arc::downgrade(session));
     }
-
-    /// The session of that name.
-    pub fn session(&self, id: &str) -> Option<Arc<Session>> {
-        self.sessions.lock().unwrap_or_else(PoisonError::into_inner).get(id)?.upgrade()
-    }
 }
