@@ -92,6 +92,8 @@ export class Stage {
     const page = await context.newPage();
     page.errors = [];
     page.on("pageerror", (error) => page.errors.push(String(error.stack ?? error)));
+    // A loaded machine is slow to draw in space without a graphics card.
+    page.setDefaultTimeout(120_000);
     page.on("console", (message) => message.type() === "error" && page.errors.push(message.text()));
     before(page);
     await page.goto(this.address + (hash ? `#${hash}` : ""));
@@ -138,7 +140,7 @@ export function field(page, table, key, axis = 0) {
 }
 
 /** Waits until `probe` gives true; says what it gave last if it never does. */
-export async function until(probe, what, timeout = 30_000) {
+export async function until(probe, what, timeout = 120_000) {
   const end = Date.now() + timeout;
   for (;;) {
     const found = await probe();
