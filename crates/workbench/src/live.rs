@@ -225,7 +225,11 @@ impl Painter {
         let newest = self.newest();
         let job = move || {
             let options = Options { units: 0, ..Options::default() };
-            let step = |_, _| if !newest() { give_up() };
+            let step = |_, _| {
+                if !newest() {
+                    give_up()
+                }
+            };
             reedmace_engine::check(&design, &name, &options, &step)
         };
         match self.session.room.crew.quick(job).await {
@@ -247,7 +251,11 @@ impl Painter {
         let newest = self.newest();
         let job = move || {
             let options = Options { units: 0, ..Options::default() };
-            let step = |_, _| if !newest() { give_up() };
+            let step = |_, _| {
+                if !newest() {
+                    give_up()
+                }
+            };
             reedmace_engine::check(&design, &name, &options, &step)
         };
         match self.session.room.crew.quick(job).await {
@@ -304,7 +312,11 @@ impl Painter {
         let (design, newest) = (design.clone(), self.newest());
         let job = move || {
             let began = Instant::now();
-            let step = |_, _| if !coarse && long && !newest() { give_up() };
+            let step = |_, _| {
+                if !coarse && long && !newest() {
+                    give_up()
+                }
+            };
             let map = reedmace_engine::map(&design, &request, &step)?;
             let frame = wire::frame(&map, rev, seq, coarse);
             Ok::<_, EngineError>((frame, began.elapsed()))
