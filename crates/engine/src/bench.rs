@@ -85,7 +85,7 @@ impl Bench {
         Self { coarse: true, ..self.clone() }
     }
 
-    /// See [`crate::check`].
+    /// See [`crate::check()`].
     ///
     /// # Errors
     /// As there.
