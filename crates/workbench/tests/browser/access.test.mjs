@@ -1,18 +1,16 @@
 // Accessible: no serious violation in any state, light and dark; everything by keyboard.
 
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
+import { after, afterEach, beforeEach, test } from "node:test";
 import { closeBrowser, settled, Stage, textOf, typeOver, violations } from "./stage.mjs";
 
 /** @type {Stage} */
 let stage;
-before(async () => {
+beforeEach(async () => {
   stage = await Stage.open();
 });
-after(async () => {
-  await closeBrowser();
-  await stage.close();
-});
+afterEach(() => stage.close());
+after(closeBrowser);
 
 const STATES = {
   "a design": async (page) => settled(page),

@@ -1,18 +1,16 @@
 // The plan, the space and the sweep show what there is.
 
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
+import { after, afterEach, beforeEach, test } from "node:test";
 import { closeBrowser, settled, Stage, until } from "./stage.mjs";
 
 /** @type {Stage} */
 let stage;
-before(async () => {
+beforeEach(async () => {
   stage = await Stage.open();
 });
-after(async () => {
-  await closeBrowser();
-  await stage.close();
-});
+afterEach(() => stage.close());
+after(closeBrowser);
 
 async function opened() {
   const page = await stage.page("file=hopper-lid.toml");

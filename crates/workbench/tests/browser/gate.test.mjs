@@ -2,18 +2,16 @@
 
 import assert from "node:assert/strict";
 import { request } from "node:http";
-import { after, before, test } from "node:test";
+import { after, afterEach, beforeEach, test } from "node:test";
 import { Stage, TOKEN, closeBrowser, settled } from "./stage.mjs";
 
 /** @type {Stage} */
 let stage;
-before(async () => {
+beforeEach(async () => {
   stage = await Stage.open();
 });
-after(async () => {
-  await closeBrowser();
-  await stage.close();
-});
+afterEach(() => stage.close());
+after(closeBrowser);
 
 /** Status and headers of an answer; 101 for an upgrade that succeeds. */
 function ask(path, headers = {}) {

@@ -89,6 +89,7 @@ export class Stage {
    */
   async page(hash = "", options = {}, before = () => {}) {
     const context = await (await theBrowser()).newContext({ viewport: { width: 1440, height: 900 }, ...options });
+    (this.contexts ??= []).push(context);
     const page = await context.newPage();
     page.errors = [];
     page.on("pageerror", (error) => page.errors.push(String(error.stack ?? error)));
@@ -101,6 +102,7 @@ export class Stage {
   }
 
   async close() {
+    for (const context of this.contexts ?? []) await context.close();
     if (this.server.exitCode === null && this.server.signalCode === null) await this.kill();
     await rm(this.folder, { recursive: true, force: true });
   }

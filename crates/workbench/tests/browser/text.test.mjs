@@ -3,18 +3,16 @@
 import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
-import { after, before, test } from "node:test";
+import { after, afterEach, beforeEach, test } from "node:test";
 import { closeBrowser, designs, eventsOf, settled, Stage, textOf, typeOver } from "./stage.mjs";
 
 /** @type {Stage} */
 let stage;
-before(async () => {
+beforeEach(async () => {
   stage = await Stage.open();
 });
-after(async () => {
-  await closeBrowser();
-  await stage.close();
-});
+afterEach(() => stage.close());
+after(closeBrowser);
 
 async function opened() {
   const page = await stage.page("file=hopper-lid.toml");
