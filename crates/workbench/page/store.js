@@ -26,12 +26,13 @@
  * @property {Float32Array} room
  */
 
+/** @typedef {{points: Float32Array, corners: Uint32Array}} Surface  x, y, z of its points, mm; three corners to each triangle */
+
 /**
- * @typedef {object} Region  Where what moves closes a contact, and where it holds it closed, in space:
- *   surfaces as x, y, z of the corners of their triangles, mm.
+ * @typedef {object} Region  Where what moves closes a contact, and where it holds it closed, in space.
  * @property {wire.RegionHeader} header
- * @property {Float32Array} closes
- * @property {Float32Array} holds
+ * @property {Surface} closes
+ * @property {Surface} holds
  */
 
 /**
@@ -54,7 +55,7 @@
  * @property {{rev: number, seq: number | null, glance: wire.Glance} | null} live  newest nominal events
  * @property {{rev: number, answer: wire.Answer} | null} answer  newest full answer
  * @property {MapPicture | null} map  newest map
- * @property {Region | null} region  newest region in space
+ * @property {Region[]} regions  newest regions in space, one for each contact
  * @property {{what: string, done: number, of: number} | null} progress
  * @property {boolean} faulty  the text has faults: what is drawn is the last good picture
  * @property {wire.View} view  the plane the map is drawn in
@@ -75,7 +76,7 @@ function initial() {
   return {
     link: "connecting", session: null, file: null, name: "", recovered: false, savedText: null, title: null,
     rev: 0, text: "", saved: "saved", conflict: null,
-    design: null, form: null, drawing: null, live: null, answer: null, map: null, region: null, progress: null, faulty: false,
+    design: null, form: null, drawing: null, live: null, answer: null, map: null, regions: [], progress: null, faulty: false,
     view: { plane: "xz", offset: null, extent: null, cells: [200, 120], contact: 0, map: true },
     selected: null, drag: null, step: 0.5, playhead: null, pass: "forward",
     dark: false, reveal: null, canUndo: false, canRedo: false, notice: null,

@@ -7,7 +7,12 @@
 const WAITS = [100, 250, 500, 1000, 2000];
 
 /** Kinds of which only the newest waiting one is worth sending. */
-const NEWEST = new Set(["text", "drag", "view", "region"]);
+const NEWEST = new Set(["text", "drag", "view"]);
+
+/** @param {ArrayBuffer} frame @param {number} start @param {[number, number]} counts  of points and triangles */
+function surface(frame, start, [points, triangles]) {
+  return { points: new Float32Array(frame, start, 3 * points), corners: new Uint32Array(frame, start + 12 * points, 3 * triangles) };
+}
 
 export class Wire {
   /** @type {WebSocket | null} */
@@ -101,7 +106,7 @@ export class Wire {
           session: message.session, file: message.file, name: message.name, recovered: message.recovered,
           savedText: message.saved, title: null, conflict: null,
           rev: 0, text: message.text, saved: message.recovered ? "edited" : "saved",
-          design: null, form: null, drawing: null, live: null, answer: null, map: null, region: null, faulty: false,
+          design: null, form: null, drawing: null, live: null, answer: null, map: null, regions: [], faulty: false,
           selected: null, drag: null, playhead: null,
         });
         this.replace(message.text, "opened");
@@ -181,7 +186,7 @@ export class Wire {
 
   /**
    * A JSON header with its length before it, padding to 8 bytes, then numbers: the three grids of a map, or
-   * the triangles of a region.
+   * the two surfaces of a region.
    * @param {ArrayBuffer} frame
    */
   #receiveFrame(frame) {
@@ -192,10 +197,9 @@ export class Wire {
     const { state } = this.store;
     if (state.session === null) return;
     if (header.say === "region") {
-      if (header.rev < (state.region?.header.rev ?? 0)) return;
-      const closes = new Float32Array(frame, start, 9 * header.closes);
-      const holds = new Float32Array(frame, start + 36 * header.closes, 9 * header.holds);
-      this.store.set({ region: { header, closes, holds } });
+      const known = state.regions.filter((other) => other.header.rev === header.rev && other.header.contact !== header.contact);
+      const held = start + 12 * (header.closes[0] + header.closes[1]);
+      this.store.set({ regions: [...known, { header, closes: surface(frame, start, header.closes), holds: surface(frame, held, header.holds) }] });
       return;
     }
     if (!this.#fresh(header, state.map?.header)) return;

@@ -8,7 +8,7 @@ use crate::{
     wire::{self, ContactGlance, Drawing, EventGlance, Glance, Move, ToPage, View},
 };
 use reedmace_design::{Design, Diagnostic, line_column};
-use reedmace_engine::{EngineError, MapRequest, Options, Study, answer::ContactAnswer};
+use reedmace_engine::{Bench, EngineError, MapRequest, Options, Study, answer::ContactAnswer};
 use std::{
     sync::{Arc, OnceLock},
     time::{Duration, Instant},
@@ -23,6 +23,8 @@ const UNKNOWN: f64 = 1.0 / 16.0;
 const FEWEST: usize = 12;
 /// The most places a map may have.
 const PLACES: usize = 1_000_000;
+/// Places of a region in space, about.
+const REGION: usize = 60_000;
 /// Progress is told so often.
 const TELL_EVERY: Duration = Duration::from_millis(200);
 
@@ -358,9 +360,40 @@ async fn answers(session: Arc<Session>, mut texts: watch::Receiver<Option<Arc<Go
                 let _ = good.study.set(study.clone());
                 let answer = Box::new(study.answer.clone());
                 out.say(&ToPage::Answer { rev: good.rev, answer }).await;
+                regions(&session, &good, &study, &texts, &out).await;
             }
             Ok(Err(why)) => out.fault(Some(good.rev), why.to_string()).await,
             Err(why) => tell(why, good.rev, &out).await,
+        }
+    }
+}
+
+/// Sends each contact's region in space, once nothing else is wanted.
+async fn regions(
+    session: &Arc<Session>,
+    good: &Arc<Good>,
+    study: &Study,
+    texts: &watch::Receiver<Option<Arc<Good>>>,
+    out: &Out,
+) {
+    for (contact, shown) in study.drawing.contacts.iter().enumerate() {
+        // Steel that passes a contact is solved anew at every place: too long for a picture.
+        if study.drawing.steel.iter().any(|steel| steel.moves != shown.moves) {
+            continue;
+        }
+        let (asked, newer) = (good.clone(), texts.clone());
+        let wanted = move || matches!(newer.has_changed(), Ok(false));
+        let job = move |pause: &(dyn Fn() + Sync)| {
+            let region =
+                Bench::default().region(&asked.design, contact, REGION, &|_, _| pause())?;
+            Ok::<_, EngineError>(wire::region_frame(&region, asked.rev))
+        };
+        match session.room.crew.steady(wanted, job).await {
+            Ok(Ok(frame)) => out.frame(frame).await,
+            // Nothing moves, so there is no region.
+            Ok(Err(EngineError::NoMap(_))) => return,
+            Ok(Err(why)) => out.fault(Some(good.rev), why.to_string()).await,
+            Err(why) => return tell(why, good.rev, out).await,
         }
     }
 }

@@ -196,12 +196,14 @@ export class Scene {
 
   /** @param {State} state */
   #takeRegion(state) {
-    const { region } = state;
+    const name = state.drawing?.contacts[state.view.contact]?.name;
+    const region = state.regions.find(({ header }) => header.contact === name) ?? null;
     if (region === this.#shown) return;
     this.#shown = region;
-    this.#region.closes.reshape(smooth(region?.closes ?? new Float32Array(0)));
-    this.#region.holds.reshape(smooth(region?.holds ?? new Float32Array(0)));
-    this.#region.closes.visible = this.#region.holds.visible = region !== null;
+    for (const which of /** @type {const} */ (["closes", "holds"])) {
+      this.#region[which].visible = region !== null;
+      if (region) this.#region[which].reshape(smooth(region[which]));
+    }
   }
 
   /** @param {wire.Drawing} drawing */

@@ -2,6 +2,7 @@
 // steel, and the surfaces of the regions. Lengths in mm.
 
 /** @import { Contact, Coil, Magnet, Pose, Solid, Steel, Triple } from "../types/wire.js" */
+/** @import { Surface } from "../store.js" */
 
 import * as THREE from "three";
 
@@ -287,27 +288,11 @@ export class ContactSolid extends THREE.Group {
   }
 }
 
-/** A surface from the corners of its triangles, its normals those of the smooth surface. @param {Float32Array} corners */
-export function smooth(corners) {
-  /** @type {Map<string, number>} */
-  const known = new Map();
-  const index = new Uint32Array(corners.length / 3);
-  /** @type {number[]} */
-  const points = [];
-  for (let i = 0; i < index.length; i += 1) {
-    const [x, y, z] = [corners[3 * i], corners[3 * i + 1], corners[3 * i + 2]];
-    const key = `${Math.round(x * 200)},${Math.round(y * 200)},${Math.round(z * 200)}`;
-    let at = known.get(key);
-    if (at === undefined) {
-      at = points.length / 3;
-      points.push(x, y, z);
-      known.set(key, at);
-    }
-    index[i] = at;
-  }
+/** A surface with the normals of a smooth one. @param {Surface} surface */
+export function smooth({ points, corners: triangles }) {
   const made = new THREE.BufferGeometry();
-  made.setAttribute("position", new THREE.Float32BufferAttribute(points, 3));
-  made.setIndex(new THREE.BufferAttribute(index, 1));
+  made.setAttribute("position", new THREE.BufferAttribute(points, 3));
+  made.setIndex(new THREE.BufferAttribute(triangles, 1));
   made.computeVertexNormals();
   return made;
 }

@@ -46,7 +46,7 @@ export class Space {
     watchSize(sheet, (width, height) => this.#resize(width, height));
     watchLook(() => this.#restyle());
     store.watch(["dark"], () => this.#restyle());
-    store.watch(["drawing", "live", "answer", "drag", "playhead", "pass", "view", "map", "region", "session", "design"], () => this.#repaint());
+    store.watch(["drawing", "live", "answer", "drag", "playhead", "pass", "view", "map", "regions", "session", "design"], () => this.#repaint());
     this.canvas.addEventListener("keydown", (event) => {
       if (!event.ctrlKey && !event.metaKey && !event.altKey && this.#key(event.key)) event.preventDefault();
     });

@@ -183,15 +183,15 @@ export interface MapHeader {
   contact: string;
 }
 
-/** Stands at the head of a region's frame; corners of the triangles follow, those of `closes` first. */
+/** Stands at the head of a region's frame; for each surface its points and its triangles follow. */
 export interface RegionHeader {
   say: "region";
   rev: number;
-  contact: string;
   moves: string;
-  /** How many triangles. */
-  closes: number;
-  holds: number;
+  contact: string;
+  /** How many points and triangles. */
+  closes: [number, number];
+  holds: [number, number];
 }
 
 export type Verdict = "met" | "at_risk" | "missed";

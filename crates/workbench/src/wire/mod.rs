@@ -7,10 +7,12 @@
 mod drawing;
 mod form;
 mod map;
+mod region;
 
 pub use drawing::*;
 pub use form::*;
 pub use map::*;
+pub use region::*;
 
 use reedmace_engine::{
     Answer,
