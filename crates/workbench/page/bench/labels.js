@@ -7,7 +7,7 @@ export function ticks(low, high, count) {
   const power = 10 ** Math.floor(Math.log10(rough));
   const step = power * ([1, 2, 5, 10].find((m) => m * power >= rough * 0.999) ?? 10);
   const at = [];
-  for (let i = Math.ceil(low / step - 1e-9); i <= Math.floor(high / step + 1e-9); i += 1) at.push(i * step);
+  for (let i = Math.ceil(low / step - 1e-9) || 0; i <= Math.floor(high / step + 1e-9); i += 1) at.push(i * step);
   return { step, at };
 }
 
