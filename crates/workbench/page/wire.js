@@ -164,7 +164,7 @@ export class Wire {
         break;
       case "fault":
         if (state.drag?.dropped) store.cancelDrag();
-        if (message.rev !== null) store.answered(true);
+        if (message.rev !== null) store.answered(message.rev === state.rev);
         store.set({ notice: message.message, saved: state.saved === "saving" ? "edited" : state.saved });
         break;
     }

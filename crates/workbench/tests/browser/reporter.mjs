@@ -4,7 +4,6 @@ import { basename } from "node:path";
 
 export default async function* report(events) {
   const tally = { passed: 0, failed: 0, ignored: 0 };
-  const faults = [];
   for await (const { type, data } of events) {
     if (type === "test:stdout" || type === "test:stderr") yield data.message;
     if (type !== "test:pass" && type !== "test:fail") continue;
@@ -16,9 +15,9 @@ export default async function* report(events) {
     const verdict = ignored ? "ignored" : type === "test:pass" ? "passed" : "failed";
     tally[verdict] += 1;
     yield `test ${name} ... ${{ passed: "ok", failed: "FAILED", ignored: "ignored" }[verdict]}\n`;
-    if (verdict === "failed") faults.push(`---- ${name} ----\n${data.details.error.cause?.stack ?? data.details.error.stack ?? data.details.error}\n`);
+    // At once: whoever ends a long run is to know why it went wrong.
+    if (verdict === "failed") yield `${data.details.error.cause?.stack ?? data.details.error.stack ?? data.details.error}\n\n`;
   }
-  yield `\n${faults.join("\n")}\n`;
   const word = tally.failed === 0 && tally.passed > 0 ? "ok" : "FAILED";
-  yield `test result: ${word}. ${tally.passed} passed; ${tally.failed} failed; ${tally.ignored} ignored\n`;
+  yield `\ntest result: ${word}. ${tally.passed} passed; ${tally.failed} failed; ${tally.ignored} ignored\n`;
 }

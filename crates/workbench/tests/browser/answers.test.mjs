@@ -1,0 +1,57 @@
+// What the page shows is what `reedmace check --json` prints, to the last digit.
+
+import assert from "node:assert/strict";
+import { execFile } from "node:child_process";
+import { readdir } from "node:fs/promises";
+import { after, afterEach, beforeEach, test } from "node:test";
+import { promisify } from "node:util";
+import { closeBrowser, designs, eventsOf, reedmace, settled, Stage, until } from "./stage.mjs";
+
+/** @type {Stage} */
+let stage;
+beforeEach(async () => {
+  stage = await Stage.open();
+});
+afterEach(() => stage.close());
+after(closeBrowser);
+
+async function check(name) {
+  const run = promisify(execFile)(reedmace, ["check", name, "--json", "--no-report"], { cwd: designs, maxBuffer: 1 << 26 });
+  // Exit code 1 says that a demand is missed: an answer all the same.
+  const { stdout } = await run.catch((end) => (end.code === 1 ? end : Promise.reject(end)));
+  return JSON.parse(stdout);
+}
+
+for (const name of (await readdir(designs)).filter((file) => file.endsWith(".toml"))) {
+  test(`${name} shows what the command line answers`, async () => {
+    const answer = await check(name);
+    const page = await stage.page(`example=${name.replace(".toml", "")}`);
+    await settled(page);
+    for (const contact of answer.contacts) {
+      const wanted = Object.fromEntries(contact.events.map((event) => [
+        `${event.kind} ${event.direction} ${event.lobe}`,
+        [event.at.value, event.at.low, event.at.high].map((value) => (value === null ? null : String(value))),
+      ]));
+      assert.deepEqual(await eventsOf(page, contact.name), wanted);
+    }
+    assert.deepEqual(
+      await page.locator(".demand").evaluateAll((cards) => cards.map((card) => card.dataset.verdict)),
+      answer.demands.map(({ verdict }) => verdict),
+    );
+    assert.equal(await page.locator(".stamp").getAttribute("data-verdict"), answer.verdict ?? "none");
+    assert.equal(await page.locator(".warnings li").count(), answer.warnings.length);
+    assert.deepEqual(page.errors, []);
+  });
+}
+
+test("copying gives a table for a spreadsheet", async () => {
+  const page = await stage.page("file=hopper-lid.toml", { permissions: ["clipboard-read", "clipboard-write"] });
+  await settled(page);
+  await page.getByRole("button", { name: "Copy as a table" }).click();
+  const text = await until(() => page.evaluate(() => navigator.clipboard.readText()), "something on the clipboard");
+  const rows = text.split("\n").map((line) => line.split("\t"));
+  const { contacts } = await check("hopper-lid.toml");
+  const [event] = contacts[0].events;
+  assert.deepEqual(rows[1], ["lid", "operate", "forward", "1", ...[event.at.value, event.at.low, event.at.high].map(String), "mm"]);
+  assert.deepEqual(page.errors, []);
+});
