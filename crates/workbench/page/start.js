@@ -15,7 +15,7 @@ import { el } from "./dom.js";
  * @typedef {object} Offer  what the server offers
  * @property {string} folder
  * @property {string | null} open  design to open at once
- * @property {{name: string, title: string | null, problem: string | null, modified: number | null}[]} files
+ * @property {{name: string, title: string | null, problem: string | null, modified: number | null, edited?: boolean}[]} files
  * @property {{key: string, name: string, modified: number | null}[]} [unsaved]  edits never saved to a file
  * @property {string[]} [recent]
  * @property {Sample[]} templates
@@ -47,6 +47,14 @@ export class Start {
   constructor(host, store) {
     this.host = host;
     this.store = store;
+    store.watch(["dark"], () => {
+      for (const picture of host.querySelectorAll("img")) this.#draw(picture);
+    });
+  }
+
+  /** The picture of a design, on paper or on the dark board. @param {HTMLImageElement} picture */
+  #draw(picture) {
+    picture.src = `api/thumbnail?${picture.dataset.of}${this.store.state.dark ? "&dark=true" : ""}`;
   }
 
   /** @param {Offer} offer */
@@ -84,7 +92,8 @@ export class Start {
   /** @param {Record<string, string>} what @param {string} title @param {string} text */
   #card(what, title, text) {
     const query = new URLSearchParams(what).toString();
-    const picture = el("img", { src: `api/thumbnail?${query}`, alt: "", loading: "lazy", onerror: () => picture.classList.add("none") });
+    const picture = el("img", { "data-of": query, alt: "", loading: "lazy", onerror: () => picture.classList.add("none") });
+    this.#draw(picture);
     return el("li", {}, el("a.card", { href: `#${query}` }, picture, el("span.card-title", {}, title), el("span.card-text.faded", {}, text)));
   }
 
@@ -95,8 +104,8 @@ export class Start {
       : "Designs of the folder, the last one worked on first.");
     const list = /** @type {HTMLElement} */ (part.querySelector("ul"));
     list.classList.add("files");
-    list.append(...files.map(({ name, title, problem, modified }) => {
-      const card = this.#card({ file: name }, title ?? name, problem ? `Has a fault: ${problem}` : name);
+    list.append(...files.map(({ name, title, problem, modified, edited }) => {
+      const card = this.#card({ file: name }, title ?? name, problem ? `Has a fault: ${problem}` : edited ? `${name}, with edits not saved` : name);
       card.querySelector(".card-text")?.append(el("span.when", {}, when(modified)));
       if (problem) card.querySelector(".card")?.classList.add("at-fault");
       return card;
@@ -108,6 +117,15 @@ export class Start {
   #unsaved(unsaved) {
     if (unsaved.length === 0) return [];
     return [this.#part("Never saved", "Edits that an ended session left behind.",
-      ...unsaved.map(({ key, name, modified }) => this.#card({ unsaved: key }, name, when(modified))))];
+      ...unsaved.map(({ key, name, modified }) => {
+        const card = this.#card({ unsaved: key }, name, when(modified));
+        card.append(el("button.tool", {
+          type: "button", onclick: () => {
+            this.store.send({ say: "forget", unsaved: key });
+            card.remove();
+          },
+        }, "Forget these edits"));
+        return card;
+      }))];
   }
 }

@@ -50,7 +50,7 @@ class Group {
     this.told = told;
     /** @type {Map<string, Row>} */
     this.rows = new Map();
-    this.title = el("summary", { onclick: () => store.select(this.section.path) });
+    this.title = el("summary", { onclick: (/** @type {MouseEvent} */ event) => this.#choose(event) });
     this.body = el("div.rows");
     this.more = el("select.pick.more", { "aria-label": "Add a key", onchange: () => this.#addKey() });
     this.out = el("button.tool", {
@@ -58,6 +58,14 @@ class Group {
     }, sign("remove"));
     this.box = el("details.group", { open: true }, this.title, this.body, el("div.group-foot", {}, this.more, this.out));
     this.show(section, []);
+  }
+
+  /** The first click chooses the table and keeps it open; from then on clicks fold it. @param {MouseEvent} event */
+  #choose(event) {
+    if (this.store.state.selected === this.section.path) return;
+    event.preventDefault();
+    this.box.open = true;
+    this.store.select(this.section.path);
   }
 
   #addKey() {

@@ -19,6 +19,7 @@ export type FromPage =
   | ({ say: "drag"; rev: number; seq: number } & Move)
   | ({ say: "drop"; rev: number } & Move)
   | ({ say: "view" } & View)
+  | { say: "forget"; unsaved: string }
   | { say: "save"; rev: number; over?: boolean; as?: string };
 
 export interface View {
