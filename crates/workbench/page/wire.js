@@ -14,6 +14,10 @@ function surface(frame, start, [points, triangles]) {
   return { points: new Float32Array(frame, start, 3 * points), corners: new Uint32Array(frame, start + 12 * points, 3 * triangles) };
 }
 
+/** The title as the text states it, faults elsewhere or not. @param {wire.Section[] | null} form */
+const titleOf = (form) =>
+  form?.flatMap(({ fields }) => fields).find(({ path }) => path === "title")?.text || null;
+
 export class Wire {
   /** @type {WebSocket | null} */
   #socket = null;
@@ -128,7 +132,7 @@ export class Wire {
         if (message.rev < (state.design?.rev ?? 0)) break;
         store.set({
           design: message,
-          title: message.title ?? state.title,
+          title: titleOf(message.form) ?? message.title ?? state.title,
           form: message.form ?? state.form,
           drawing: message.drawing ?? state.drawing,
           faulty: message.diagnostics.some((mark) => mark.severity === "error"),

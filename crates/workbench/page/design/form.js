@@ -148,7 +148,8 @@ export class Form {
     // Without TOML there is nothing a field could be written into.
     this.list.inert = design !== null && design.form === null;
     this.list.classList.toggle("stale", this.list.inert);
-    const marks = this.list.inert ? [] : (design?.diagnostics ?? []);
+    // What is missing has no place of its own, and belongs to no field.
+    const marks = this.list.inert ? [] : (design?.diagnostics ?? []).filter(({ from, to }) => to > from);
     /** @type {Map<string, Group>} */
     const groups = new Map();
     /** @type {Map<string, number>} */
