@@ -34,6 +34,8 @@ pub struct Bench {
 /// What happens at nominal values, and nothing more: for a picture that follows the hand.
 #[derive(Debug, Clone)]
 pub struct Glance {
+    /// The coordinate in words: `z of slug`.
+    pub coordinate: String,
     /// Unit of the coordinate.
     pub unit: String,
     /// Each contact, in the design's order.
@@ -139,7 +141,7 @@ impl Bench {
             .map(|k| contact(&workshop, &scene, k, &shown))
             .collect::<Result<Vec<_>, EngineError>>()?;
         let drawing = draw::drawing(design, &scene, &shown);
-        Ok(Glance { unit: shown.unit.into(), contacts, drawing })
+        Ok(Glance { coordinate: shown.name, unit: shown.unit.into(), contacts, drawing })
     }
 
     /// A workshop on what is kept, and the nominal scene.

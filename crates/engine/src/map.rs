@@ -2,6 +2,7 @@
 
 use crate::bench::Bench;
 pub use crate::borders::borders;
+use crate::check::Study;
 use crate::draw;
 use crate::drawing::{ContactOutline, Drawing};
 use crate::error::EngineError;
@@ -43,6 +44,35 @@ pub struct MapRequest {
     pub cells: [usize; 2],
     /// Index of the contact.
     pub contact: usize,
+}
+
+/// Places of a report's map across and up: as fine as a figure half a page high can show.
+const REPORT_CELLS: [usize; 2] = [140, 100];
+
+impl MapRequest {
+    /// The map a report shows, of the plane nearest to the first contact's axis and the path; `None` for
+    /// a sweep that is no straight line, of which no map would say more than its chart.
+    pub fn for_report(study: &Study) -> Option<Self> {
+        if study.answer.sweep.kind != "line" {
+            return None;
+        }
+        let drawing = &study.drawing;
+        let frame = drawing.contacts.first()?.world_from_contact;
+        let axis = longest(frame.rotation.map(|row| row[0]));
+        let (first, last) = (drawing.path.first()?.at, drawing.path.last()?.at);
+        let path = longest([0, 1, 2].map(|k| last[k] - first[k]));
+        let plane = match (axis.min(path), axis.max(path)) {
+            (0, 1) | (1, 1) => Plane::Xy,
+            (1, 2) => Plane::Yz,
+            _ => Plane::Xz,
+        };
+        Some(Self { plane, offset: None, extent: None, cells: REPORT_CELLS, contact: 0 })
+    }
+}
+
+/// Which component is the largest.
+fn longest(v: [f64; 3]) -> usize {
+    (0..3).max_by(|&a, &b| v[a].abs().total_cmp(&v[b].abs())).unwrap_or(0)
 }
 
 /// A map: row-major grids, `values[row * across + column]`, row 0 at the bottom.

@@ -44,6 +44,11 @@ pub fn standalone() -> String {
     figure_classes(&|tone| tone.light().hex())
 }
 
+/// Style of a small figure on a light or a dark page.
+pub fn picture(dark: bool) -> String {
+    figure_classes(&|tone| if dark { tone.dark() } else { tone.light() }.hex())
+}
+
 /// Style of figures inside a page.
 pub fn inline() -> String {
     figure_classes(&|tone| format!("var(--{})", tone.name()))

@@ -6,7 +6,7 @@ use crate::{
     live::{self, Drag, Good, Wish},
     room::Room,
     session::Out,
-    wire::{FromPage, Move, Open, ToPage},
+    wire::{FromPage, Move, Open, ToPage, View},
 };
 use reedmace_engine::{Movable, place};
 use rust_embed::RustEmbed;
@@ -42,6 +42,8 @@ pub(crate) struct Session {
     pub good: Mutex<Option<Arc<Good>>>,
     /// Files the newest text names.
     pub named: Mutex<Vec<PathBuf>>,
+    /// What is looked at.
+    pub view: Mutex<Option<View>>,
     /// What is shared with other sessions.
     pub room: Arc<Room>,
     paper: Mutex<Paper>,
@@ -66,6 +68,11 @@ impl Session {
     /// The newest text without faults.
     pub fn good(&self) -> Option<Arc<Good>> {
         locked(&self.good).clone()
+    }
+
+    /// What is looked at.
+    pub fn view(&self) -> Option<View> {
+        locked(&self.view).clone()
     }
 
     /// What answers call the design.
@@ -107,10 +114,15 @@ impl Desk {
             id: crate::gate::random_hex().map_err(|why| why.to_string())?,
             good: Mutex::default(),
             named: Mutex::default(),
+            view: Mutex::default(),
             room: room.clone(),
             paper: Mutex::new(paper.clone()),
         });
         room.enter(&session);
+        if let Some(file) = &paper.file {
+            // The order of a list is not worth a fault.
+            let _ = room.recent.note(file);
+        }
         let outside = room.outside.listen();
         out.say(&opened(&session)).await;
         let (wishes, wanted) = watch::channel(Wish::of(0, text.clone()));
@@ -132,7 +144,10 @@ impl Desk {
         match said {
             FromPage::Text { rev, text } => self.wishes.send_modify(|wish| wish.read(rev, text)),
             FromPage::View(view) => match live::within(&view) {
-                Ok(()) => self.wishes.send_modify(|wish| wish.view = Some(view)),
+                Ok(()) => {
+                    *locked(&self.session.view) = Some(view.clone());
+                    self.wishes.send_modify(|wish| wish.view = Some(view));
+                }
                 Err(why) => self.out.fault(None, why).await,
             },
             FromPage::Drag { rev, seq, place } => self.wishes.send_modify(|wish| {
@@ -370,6 +385,11 @@ fn fetch(room: &Room, what: &Open) -> Result<(Paper, String), String> {
         }
         _ => Err("open one file, template, example or unsaved design".into()),
     }
+}
+
+/// The text of a design as it would be opened.
+pub(crate) fn text_of(room: &Room, what: &Open) -> Result<String, String> {
+    fetch(room, what).map(|(_, text)| text)
 }
 
 /// Keeps unsaved edits, a moment after they were made.

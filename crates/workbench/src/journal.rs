@@ -84,6 +84,20 @@ impl Journal {
         (entry.root == self.root).then_some(entry)
     }
 
+    /// Everything kept of this folder, by key, the newest first.
+    pub fn list(&self) -> Vec<(String, Entry)> {
+        let Some(files) = self.place.as_ref().and_then(|place| fs::read_dir(place).ok()) else {
+            return Vec::new();
+        };
+        let key = |file: io::Result<fs::DirEntry>| {
+            Some(file.ok()?.file_name().to_str()?.strip_suffix(".json")?.to_owned())
+        };
+        let mut found: Vec<(String, Entry)> =
+            files.filter_map(key).filter_map(|key| Some((key.clone(), self.find(&key)?))).collect();
+        found.sort_by_key(|(_, entry)| std::cmp::Reverse(entry.at));
+        found
+    }
+
     /// Lets go of what is kept under a key.
     pub fn forget(&self, key: &str) {
         if let Some(path) = self.path(key) {
@@ -121,9 +135,9 @@ mod tests {
         let entry = journal.find(&key).unwrap();
         assert_eq!((entry.saved.as_deref(), entry.text.as_str()), (Some("a"), "b"));
         let other = Journal::new(Some(state.path()), Path::new("/mill")).unwrap();
-        assert_eq!(other.find(&key), None);
+        assert_eq!((other.find(&key), other.list()), (None, Vec::new()));
         journal.forget(&key);
-        assert_eq!(journal.find(&key), None);
+        assert_eq!(journal.list(), Vec::new());
     }
 
     #[test]

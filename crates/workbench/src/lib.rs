@@ -12,14 +12,18 @@ mod assets;
 mod crew;
 mod desk;
 mod edits;
+mod export;
 mod folder;
 mod form;
 mod gate;
 mod journal;
 mod live;
+pub mod openapi;
 mod outside;
+mod recent;
 mod room;
 mod session;
+mod turns;
 pub mod wire;
 
 use reedmace_design::Catalogue;

@@ -12,6 +12,10 @@ use super::{
 use crate::number::with_unit;
 use reedmace_engine::{Answer, Drawing, drawing::MagnetOutline};
 
+/// Width and height of the small picture, and the rim it leaves free.
+const SMALL: Vec2 = [240.0, 150.0];
+const RIM: f64 = 12.0;
+
 /// The figure and what its title block says about it.
 pub struct Arrangement {
     /// The drawing.
@@ -129,6 +133,13 @@ pub fn draw_view(
     window: [f64; 4],
     between: [f64; 2],
 ) -> bool {
+    let exaggerated = draw_bodies(canvas, view, drawing, window);
+    names(canvas, view, drawing, window, between);
+    exaggerated
+}
+
+/// Bodies and path without their names.
+fn draw_bodies(canvas: &mut Canvas, view: &View, drawing: &Drawing, window: [f64; 4]) -> bool {
     for body in &drawing.steel {
         steel::draw(canvas, view, body, window);
     }
@@ -153,8 +164,30 @@ pub fn draw_view(
         bodies::draw_magnet(canvas, view, magnet);
     }
     path::draw_path(canvas, &track(view, drawing));
-    names(canvas, view, drawing, window, between);
     exaggerated
+}
+
+/// A small picture without words: elevation, or plan where the path shows more of itself there.
+pub fn draw_small(drawing: &Drawing) -> Canvas {
+    let (front, above) = (View::front(), View::above());
+    let reach = |view: &View| {
+        let mut extent = Extent::EMPTY;
+        extent.hold(&track(view, drawing).iter().map(|(_, at)| *at).collect::<Vec<_>>());
+        if drawing.path.is_empty() { 0.0 } else { extent.size()[1] }
+    };
+    let view = if reach(&above) > reach(&front) { above } else { front };
+    let extent = extent(&view, drawing);
+    let [width, height] = extent.size().map(|side| side.max(1e-4));
+    let scale = ((SMALL[0] - 2.0 * RIM) / width).min((SMALL[1] - 2.0 * RIM) / height);
+    let middle = scaled(extent.middle(), scale);
+    let origin = sub(scaled(SMALL, 0.5), middle);
+    let view = View { scale, origin, ..view };
+    let mut canvas = Canvas::small("small", "Arrangement", "", SMALL);
+    let frame = [0.0, 0.0, SMALL[0], SMALL[1]];
+    canvas.clipped(frame, |canvas| {
+        draw_bodies(canvas, &view, drawing, frame);
+    });
+    canvas
 }
 
 /// The path as the view shows it.

@@ -36,6 +36,7 @@ pub struct Canvas {
     prefix: String,
     title: String,
     description: String,
+    width: f64,
     height: f64,
     body: Element,
     /// Clipping frames so far.
@@ -49,12 +50,18 @@ impl Canvas {
             prefix: prefix.into(),
             title: title.into(),
             description: description.into(),
+            width: WIDTH,
             height,
             body: Element::new("g"),
             clips: 0,
         };
         canvas.body.append(Blob::new(patterns(prefix)));
         canvas
+    }
+
+    /// A figure of another width than the usual one, which is made to be shown small.
+    pub fn small(prefix: &str, title: &str, description: &str, [width, height]: Vec2) -> Self {
+        Self { width, ..Self::new(prefix, title, description, height) }
     }
 
     /// Set the height once the drawing is known.
@@ -265,6 +272,16 @@ impl Canvas {
         }
     }
 
+    /// A small figure as a file of its own, to be shown on a page's own background.
+    pub fn picture(self, dark: bool) -> String {
+        let mut root = self.root();
+        root.assign("width", round(self.width));
+        root.assign("height", round(self.height));
+        root.append(Blob::new(format!("<style>{}</style>", style::picture(dark))));
+        root.append(self.body);
+        format!("{root}\n")
+    }
+
     /// The figure as a file of its own: light, true to scale when printed at 100 %.
     pub fn standalone(self) -> String {
         let style = format!("<style>{}</style>", style::standalone());
@@ -296,7 +313,7 @@ impl Canvas {
     fn root(&self) -> Element {
         let mut root = Element::new("svg");
         root.assign("xmlns", "http://www.w3.org/2000/svg");
-        root.assign("viewBox", format!("0 0 {WIDTH} {}", round(self.height)));
+        root.assign("viewBox", format!("0 0 {} {}", round(self.width), round(self.height)));
         root.assign("role", "img");
         root.assign("aria-labelledby", format!("{0}-title {0}-desc", self.prefix));
         for (name, text) in [("title", &self.title), ("desc", &self.description)] {

@@ -30,6 +30,11 @@ pub fn arrangement(answer: &Answer, drawing: &Drawing) -> String {
     draw_arrangement(answer, drawing).canvas.standalone()
 }
 
+/// The arrangement as a small picture without words, for a light or a dark page.
+pub fn thumbnail(drawing: &Drawing, dark: bool) -> String {
+    arrangement::draw_small(drawing).picture(dark)
+}
+
 /// The drive of one contact along the sweep; `None` when there is no such contact or it has no trace.
 pub fn sweep_chart(answer: &Answer, contact: usize) -> Option<String> {
     draw_sweep_chart(answer, contact, "sweep").map(canvas::Canvas::standalone)

@@ -39,7 +39,7 @@ pub struct MapHeader {
 }
 
 /// The frame of a map.
-pub(crate) fn frame(map: &engine::Map, rev: u64, seq: Option<u64>, coarse: bool) -> Vec<u8> {
+pub(crate) fn map_frame(map: &engine::Map, rev: u64, seq: Option<u64>, coarse: bool) -> Vec<u8> {
     let ends = |line: &[f64]| (line[0], line[line.len() - 1], line.len());
     let header = MapHeader {
         say: "map",
@@ -55,15 +55,20 @@ pub(crate) fn frame(map: &engine::Map, rev: u64, seq: Option<u64>, coarse: bool)
         moves: map.moves.clone(),
         contact: map.contact.clone(),
     };
-    let header = serde_json::to_vec(&header).expect("a header of plain data");
-    let places = map.drive_open.len();
-    let mut frame = Vec::with_capacity(12 + header.len() + 12 * places);
-    frame.extend((header.len() as u32).to_le_bytes());
-    frame.extend(header);
-    frame.resize(frame.len().next_multiple_of(8), 0);
+    let mut frame = headed(&header, 12 * map.drive_open.len());
     for grid in [&map.drive_open, &map.drive_closed, &map.room] {
         frame.extend(grid.iter().flat_map(|v| (*v as f32).to_le_bytes()));
     }
+    frame
+}
+
+/// A frame that holds its header only, with room for so many bytes more.
+pub(super) fn headed(header: &impl Serialize, more: usize) -> Vec<u8> {
+    let header = serde_json::to_vec(header).expect("a header of plain data");
+    let mut frame = Vec::with_capacity(12 + header.len() + more);
+    frame.extend((header.len() as u32).to_le_bytes());
+    frame.extend(header);
+    frame.resize(frame.len().next_multiple_of(8), 0);
     frame
 }
 

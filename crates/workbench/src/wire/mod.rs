@@ -15,7 +15,7 @@ pub use map::*;
 pub use region::*;
 
 use reedmace_engine::{
-    Answer,
+    self as engine, Answer,
     answer::{Direction, EventKind},
 };
 use schemars::JsonSchema;
@@ -208,6 +208,9 @@ pub enum ToPage {
         rev: u64,
         /// The drag, or `null` for the text as it is.
         seq: Option<u64>,
+        /// True when it is a rough one and a finer one of the same follows unless something newer is
+        /// asked.
+        coarse: bool,
         /// The picture.
         glance: Glance,
     },
@@ -300,7 +303,9 @@ pub enum Severity {
 /// Nominal events and drive along the sweep.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Glance {
-    /// Unit of the sweep's coordinate.
+    /// The sweep's coordinate in words: `z of slug`.
+    pub coordinate: String,
+    /// Its unit.
     pub unit: String,
     /// One entry per contact, in the design's order.
     pub contacts: Vec<ContactGlance>,
@@ -342,6 +347,39 @@ pub struct EventGlance {
     pub lobe: usize,
     /// True for the lobe with the highest drive.
     pub main_lobe: bool,
+}
+
+impl From<&engine::Glance> for Glance {
+    fn from(glance: &engine::Glance) -> Self {
+        Self {
+            coordinate: glance.coordinate.clone(),
+            unit: glance.unit.clone(),
+            contacts: glance.contacts.iter().map(ContactGlance::from).collect(),
+            drawing: Drawing::from(&glance.drawing),
+        }
+    }
+}
+
+impl From<&engine::GlanceContact> for ContactGlance {
+    fn from(contact: &engine::GlanceContact) -> Self {
+        let event = |e: &engine::GlanceEvent| EventGlance {
+            kind: e.kind,
+            pass: e.pass,
+            at: e.at,
+            lobe: e.lobe,
+            main_lobe: e.main_lobe,
+        };
+        Self {
+            name: contact.name.clone(),
+            coordinate: contact.coordinate.clone(),
+            drive_open: contact.drive_open.clone(),
+            drive_closed: contact.drive_closed.clone(),
+            operate: contact.operate,
+            release: contact.release,
+            events: contact.events.iter().map(event).collect(),
+            closed_at_start: contact.closed_at_start,
+        }
+    }
 }
 
 /// How many UTF-16 units stand before byte `offset`.

@@ -5,6 +5,7 @@
 //! held: x, y and z of its points (f32, mm), and the numbers of the corners of its triangles (u32), which
 //! are wound so that normals point out.
 
+use super::map::headed;
 use reedmace_engine as engine;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -32,11 +33,8 @@ pub(crate) fn region_frame(region: &engine::Region, rev: u64) -> Vec<u8> {
     let [closes, holds] = surfaces.map(|s| [s.points.len(), s.triangles.len()]);
     let (moves, contact) = (region.moves.clone(), region.contact.clone());
     let header = RegionHeader { say: "region", rev, moves, contact, closes, holds };
-    let header = serde_json::to_vec(&header).expect("a header of plain data");
-    let mut frame = Vec::new();
-    frame.extend((header.len() as u32).to_le_bytes());
-    frame.extend(header);
-    frame.resize(frame.len().next_multiple_of(8), 0);
+    let size = surfaces.map(|s| 12 * (s.points.len() + s.triangles.len()));
+    let mut frame = headed(&header, size[0] + size[1]);
     for surface in surfaces {
         frame.extend(surface.points.iter().flatten().flat_map(|v| (*v as f32).to_le_bytes()));
         frame.extend(surface.triangles.iter().flatten().flat_map(|k| k.to_le_bytes()));
