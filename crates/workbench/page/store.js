@@ -131,8 +131,12 @@ export class Store {
 
   /** @param {{file: string} | {template: string} | {example: string} | {unsaved: string}} what */
   open(what) {
+    this.what = what;
     this.send({ say: "open", ...what });
   }
+
+  /** What was opened last. @type {Parameters<Store["open"]>[0] | null} */
+  what = null;
 
   /** Back to the starting page. */
   close() {

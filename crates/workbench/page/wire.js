@@ -56,21 +56,21 @@ export class Wire {
     };
   }
 
-  /** After a lost connection the server is told again what we hold: it may be a new one. */
+  /** After a lost connection the server, which may be a new one, is asked for the same design again. */
   #opened() {
-    const { state } = this.store;
+    const { state, what } = this.store;
     this.#attempts = 0;
     this.store.set({ link: "open" });
-    if (state.session !== null) {
+    if (state.session !== null && what !== null) {
+      this.#again = true;
       this.#waiting = [];
-      if (state.file !== null) this.#send({ say: "open", file: state.file });
-      this.#resume = state.saved === "saved" ? null : state.text;
+      this.#send({ say: "open", ...(state.file === null ? what : { file: state.file }) });
     }
     this.#flush();
   }
 
-  /** @type {string | null} text that a lost connection left unsaved */
-  #resume = null;
+  /** The design is opened again after a lost connection: the editor keeps its text and history. */
+  #again = false;
 
   /** @param {wire.FromPage} message */
   #send(message) {
@@ -97,6 +97,26 @@ export class Wire {
     }
   }
 
+  /** @param {Extract<wire.ToPage, { say: "opened" }>} message */
+  #begin(message) {
+    const { store } = this;
+    const again = this.#again;
+    const { text: mine, saved } = store.state;
+    this.#again = false;
+    store.forget();
+    store.set({
+      session: message.session, file: message.file, name: message.name, recovered: message.recovered && !again,
+      savedText: message.saved, title: null, conflict: null,
+      rev: 0, text: message.text, saved: message.recovered ? "edited" : "saved",
+      design: null, form: null, drawing: null, live: null, answer: null, map: null, regions: [], faulty: false,
+      selected: null, drag: null, playhead: null,
+    });
+    if (!again) this.replace(message.text, "opened");
+    else if (mine !== message.text && saved === "saved") this.replace(message.text, "outside");
+    else if (mine !== message.text) store.edited(mine);
+    this.#send({ say: "view", ...store.state.view });
+  }
+
   /** @param {wire.ToPage} message */
   #receive(message) {
     const { store } = this;
@@ -105,18 +125,7 @@ export class Wire {
     if (state.session === null && message.say !== "opened" && message.say !== "fault") return;
     switch (message.say) {
       case "opened":
-        store.forget();
-        store.set({
-          session: message.session, file: message.file, name: message.name, recovered: message.recovered,
-          savedText: message.saved, title: null, conflict: null,
-          rev: 0, text: message.text, saved: message.recovered ? "edited" : "saved",
-          design: null, form: null, drawing: null, live: null, answer: null, map: null, regions: [], faulty: false,
-          selected: null, drag: null, playhead: null,
-        });
-        this.replace(message.text, "opened");
-        if (this.#resume !== null && this.#resume !== message.text) this.replace(this.#resume, "outside");
-        this.#resume = null;
-        this.#send({ say: "view", ...state.view });
+        this.#begin(message);
         break;
       case "patch": {
         const fits = message.rev === state.rev;

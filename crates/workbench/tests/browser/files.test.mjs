@@ -105,3 +105,20 @@ test("after kill -9 the edit is back, and the page says so", async () => {
   await page.waitForSelector('.saved:not([data-state="lost"])');
   assert.equal(await textOf(page), edited);
 });
+
+test("a design never saved lives through a restart of the server, with its history", async () => {
+  const page = await stage.page("template=approach");
+  await settled(page);
+  const before = await textOf(page);
+  await typeOver(page, "approach", "attempt");
+  const edited = await textOf(page);
+  await stage.kill();
+  await page.waitForSelector(".notice.grave:not([hidden])");
+  await stage.start();
+  await page.waitForSelector('.saved:not([data-state="lost"])');
+  await settled(page);
+  assert.equal(await textOf(page), edited);
+  await page.click('[aria-label^="Undo"]');
+  assert.equal(await textOf(page), before);
+  await settled(page);
+});
