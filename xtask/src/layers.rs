@@ -8,12 +8,13 @@ const BELOW: &[(&str, &[&str])] = &[
     ("reedmace", &["reedmace-workbench"]),
     ("reedmace-workbench", &["reedmace-report"]),
     ("reedmace-report", &["reedmace-engine"]),
-    ("reedmace-engine", &["reedmace-design", "reedmace-contact"]),
+    ("reedmace-engine", &["reedmace-design", "reedmace-contact", "reedmace-sampling"]),
     ("reedmace-contact", &["reedmace-fields", "reedmace-materials"]),
     ("reedmace-design", &["reedmace-materials"]),
     ("reedmace-fields", &["reedmace-units"]),
     ("reedmace-materials", &["reedmace-units"]),
     ("reedmace-units", &[]),
+    ("reedmace-sampling", &[]),
     ("xtask", &[]),
 ];
 
