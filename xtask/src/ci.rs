@@ -2,7 +2,7 @@
 
 use crate::{
     chore::{Done, cargo, run},
-    goldens, layers, magpylib, refs, test, validation,
+    goldens, layers, magpylib, refs, test, types, validation,
 };
 
 /// The whole of it, cheapest first.
@@ -19,6 +19,7 @@ pub fn lint() -> Done {
     run(cargo(&["fmt", "--all", "--check"]))?;
     layers::check()?;
     refs::check()?;
+    types::check()?;
     run(cargo(&["clippy", "--workspace", "--all-targets", "--", "-D", "warnings"]))?;
     let mut docs = cargo(&["doc", "--workspace", "--no-deps", "--document-private-items"]);
     docs.env("RUSTDOCFLAGS", "-D warnings");

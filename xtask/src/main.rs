@@ -10,6 +10,7 @@ mod python;
 mod refs;
 mod source;
 mod test;
+mod types;
 mod validation;
 
 use std::process::ExitCode;
@@ -21,8 +22,10 @@ cargo xtask NAME
                       goldens re-made, magpylib, the validation page up to date
   test                all tests in parallel, the examples in the docs, then browser
   browser             the types of the workbench's page, and the page in a real browser
-  lint                the part of ci that runs no test: format, lints, docs, layers, refs
+  lint                the part of ci that runs no test: format, lints, docs, layers, refs,
+                      the page's types
   layers              no crate depends on one above or beside it
+  types               write the page's types of what goes over the wire from its schema
   refs                every citation has its entry in REFERENCES.md, and every entry is cited
   goldens             re-make the goldens that come from other software and compare
   magpylib            compare the fields with a public library at 100,000 points per shape
@@ -42,6 +45,7 @@ fn main() -> ExitCode {
         ["browser"] => browser::browser(),
         ["lint"] => ci::lint(),
         ["layers"] => layers::check(),
+        ["types"] => types::write(),
         ["refs"] => refs::check(),
         ["goldens"] => goldens::remake(),
         ["magpylib"] => magpylib::compare(),

@@ -49,7 +49,7 @@
  * @property {"saved" | "edited" | "saving"} saved
  * @property {{text: string | null} | null} conflict  what the file holds since somebody else changed or
  *   removed (null) it, while we have edits of our own
- * @property {wire.DesignState | null} design  newest word on the text: its diagnostics, form and drawing
+ * @property {wire.Said<"design"> | null} design  newest word on the text: its diagnostics, form and drawing
  * @property {wire.Section[] | null} form  form of the newest text that could be read as TOML
  * @property {wire.Drawing | null} drawing  arrangement of the newest text without faults, mm
  * @property {{rev: number, seq: number | null, glance: wire.Glance} | null} live  newest nominal events

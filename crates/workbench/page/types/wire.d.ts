@@ -1,296 +1,920 @@
-// Every message between page and server, and what they carry.
+// Written by `cargo xtask types` from crates/workbench/tests/golden/wire.schema.json; not by hand.
 
+/** x, y and z, or low, nominal and high. */
 export type Triple = [number, number, number];
-export type Rows = [Triple, Triple, Triple];
 
-/** Where a body is: its origin, mm, and the rows of the rotation matrix, world from body. */
-export interface Pose { at: Triple; rows: Rows }
+/** What the server says under one word. */
+export type Said<K extends ToPage["say"]> = Extract<ToPage, { say: K }>;
 
-export type Plane = "xy" | "xz" | "yz";
-
-export interface Move { body: string; at: Triple; turn: Triple }
-
-export type FromPage =
-  | { say: "open"; file?: string; template?: string; example?: string; unsaved?: string }
-  | { say: "text"; rev: number; text: string }
-  | { say: "set"; rev: number; path: string; value: string | null; raw?: boolean }
-  | { say: "add"; rev: number; table: string }
-  | { say: "remove"; rev: number; path: string }
-  | ({ say: "drag"; rev: number; seq: number } & Move)
-  | ({ say: "drop"; rev: number } & Move)
-  | ({ say: "view" } & View)
-  | { say: "forget"; unsaved: string }
-  | { say: "save"; rev: number; over?: boolean; as?: string };
-
-export interface View {
-  plane: Plane;
-  offset: number | null;
-  /** Left, right, bottom, top, mm; null frames contact and path. */
-  extent: [number, number, number, number] | null;
-  cells: [number, number];
-  contact: number;
-  map: boolean;
+/** The whole answer to `reedmace check`. */
+export interface Answer {
+  /** One entry per contact, in the design's order. */
+  contacts: ContactAnswer[];
+  /** One entry per demand, in the design's order. */
+  demands: DemandAnswer[];
+  /** Version of this result format. */
+  format: number;
+  /** One entry per magnet of a grade, in the design's order. */
+  magnets: MagnetAnswer[];
+  /** Which models made the numbers and how good they are. */
+  models: ModelNote[];
+  /** What made this answer, and from what. */
+  provenance: Provenance;
+  /** Every toleranced quantity of the design, with its limits and where it is from. */
+  quantities: QuantityAnswer[];
+  /** What the bodies of steel do; `None` for a design without any. */
+  steel: SteelAnswer | null;
+  /** What is swept, and from where to where. */
+  sweep: SweepAnswer;
+  /** The design's title. */
+  title: string;
+  /** The worst verdict over all demands; `None` when the design demands nothing. */
+  verdict: Verdict | null;
+  /** What the user should know before trusting or building this. */
+  warnings: Warning[];
 }
 
-export type ToPage =
-  | { say: "opened"; session: string; file: string | null; name: string; text: string; saved: string | null;
-      recovered: boolean }
-  | { say: "patch"; rev: number; changes: Change[]; why: string }
-  | ({ say: "design" } & DesignState)
-  | { say: "live"; rev: number; seq: number | null; glance: Glance }
-  | { say: "answer"; rev: number; answer: Answer }
-  | { say: "progress"; rev: number; what: string; done: number; of: number }
-  | { say: "saved"; rev: number; file: string }
-  | { say: "conflict"; text: string | null }
-  | { say: "outside"; text: string | null }
-  | { say: "fault"; rev: number | null; message: string };
-
-export interface Change { from: number; to: number; insert: string }
-
-export interface DesignState {
-  rev: number;
-  diagnostics: Mark[];
-  form: Section[] | null;
-  drawing: Drawing | null;
-  title: string | null;
-}
-
-export interface Mark {
-  severity: "error" | "warning";
-  code: string;
-  message: string;
-  label: string;
-  help: string | null;
-  from: number;
-  to: number;
-  line: number;
-}
-
-export interface Section {
-  table: string;
-  name: string | null;
-  path: string;
-  summary: string;
-  removable: boolean;
-  line: number | null;
-  fields: Field[];
-}
-
-export interface Field {
-  path: string;
-  key: string;
-  text: string | null;
-  kind: "quantity" | "choice" | "text" | "number" | "list";
-  choices: string[] | null;
-  default: string | null;
-  required: boolean;
-  unit: string | null;
-  limits: [string, string] | null;
-  meaning: string;
-  example: string;
-  source: string | null;
-  note: string | null;
-  line: number | null;
-}
-
-export interface Drawing {
-  contacts: Contact[];
-  magnets: Magnet[];
-  coils: Coil[];
-  steel: Steel[];
-  path: { coordinate: number; at: Triple; turned?: Rows | null }[];
-}
-
-/** Its frame has x along the axis, z along the gap normal, the origin in the gap. */
-export interface Contact {
-  name: string;
-  pose: Pose;
-  lead_diameter: number;
-  overall_length: number;
-  blade_span: number;
-  blade_width: number;
-  blade_thickness: number;
-  overlap: number;
-  gap: number;
-  glass: [number, number] | null;
-  moves: boolean;
-}
-
-export type Solid =
-  | { kind: "box"; centre: Triple; size: Triple }
-  | { kind: "round"; outer_diameter: number; inner_diameter: number; length: number }
-  | { kind: "sphere"; diameter: number }
-  | { kind: "mesh"; triangles: number[] };
-
-export interface Magnet {
-  name: string;
-  shape: Solid;
-  pose: Pose;
-  pose_end: Pose;
-  direction: Triple;
-  moves: boolean;
-}
-
-/** Axis z of its frame. */
-export interface Coil {
-  name: string;
-  pose: Pose;
-  length: number;
-  inner_diameter: number;
-  outer_diameter: number;
-  moves: boolean;
-}
-
-export interface Steel {
-  name: string;
-  parts: Solid[];
-  pose: Pose;
-  pose_end: Pose;
-  moves: boolean;
-}
-
-export interface Glance {
+/** A nominal value and the lowest and highest any unit within tolerance shows. */
+export interface Band {
+  /** Highest over the tolerances. */
+  high: number;
+  /** Lowest over the tolerances. */
+  low: number;
+  /** Unit of all three, e.g. `mm`, `deg`, `AT`, `mT`. */
   unit: string;
-  contacts: ContactGlance[];
-  drawing: Drawing;
+  /** At nominal values of everything; `None` when the nominal unit does not have it. */
+  value: number | null;
 }
 
-export interface ContactGlance {
+/** A change of the text. */
+export interface Change {
+  /** First unit replaced. */
+  from: number;
+  /** What comes in its place. */
+  insert: string;
+  /** One past the last. */
+  to: number;
+}
+
+/** A stretch of the sweep over which the contact is closed. */
+export interface ClosedInterval {
+  /** Which pass. */
+  direction: Direction;
+  /** Coordinate where it closes (or the pass starts closed). */
+  from: number;
+  /** Coordinate where it opens (or the pass ends closed). */
+  to: number;
+}
+
+/** A coil: axis z of its frame. */
+export interface Coil {
+  /** Inner diameter, mm. */
+  inner_diameter: number;
+  /** Length, mm. */
+  length: number;
+  /** True when the sweep moves it. */
+  moves: boolean;
+  /** Name in the design. */
   name: string;
-  coordinate: number[];
-  drive_open: number[];
-  drive_closed: number[];
-  operate: Triple;
-  release: Triple;
-  events: EventGlance[];
+  /** Outer diameter, mm; equal to the inner one for a thin winding. */
+  outer_diameter: number;
+  /** Its frame where the sweep starts. */
+  pose: Pose;
+}
+
+/** A contact: its frame has x along the axis, z along the gap normal, the origin in the gap. */
+export interface Contact {
+  /** Round-to-flat transition to transition, mm. */
+  blade_span: number;
+  /** Blade thickness, mm. */
+  blade_thickness: number;
+  /** Blade width, mm. */
+  blade_width: number;
+  /** Gap, mm. */
+  gap: number;
+  /** Glass length and diameter, mm, if known. */
+  glass: [number, number] | null;
+  /** Lead diameter, mm. */
+  lead_diameter: number;
+  /** True when the sweep moves it. */
+  moves: boolean;
+  /** Name in the design. */
+  name: string;
+  /** Lead tip to lead tip, mm. */
+  overall_length: number;
+  /** Overlap of the blades, mm. */
+  overlap: number;
+  /** Its frame where the sweep starts. */
+  pose: Pose;
+}
+
+/** One contact's answer. */
+export interface ContactAnswer {
+  /** Closed intervals of the forward and back pass, for the nominal unit. */
+  closed: ClosedInterval[];
+  /** True when the contact is already closed where the forward pass starts. */
   closed_at_start: boolean;
+  /** Operate and release in every unit the trade uses. */
+  conversions: Conversion[];
+  /** Differential of the main lobe: distance at operate over distance at release, where that makes sense. */
+  differential: number | null;
+  /** Operate and release along the sweep, in the order they are met: forward, then back. */
+  events: Event[];
+  /** Catalogue family, if it was chosen from one. */
+  family: string | null;
+  /** Its name in the design. */
+  name: string;
+  /** Drive at which it operates, mT of equivalent uniform field. */
+  operate_mT: Band;
+  /** Drive at which it releases, mT of equivalent uniform field. */
+  release_mT: Band;
+  /** Where the drive is strongest, nominal unit, with the blades' saturation; `None` if the saturated circuit has no answer there, which a warning tells. */
+  strongest: Strongest | null;
+  /** Drive along the sweep. A table sweep gives one row per pose. */
+  trace: TraceRow[];
 }
 
-export interface EventGlance { kind: EventKind; pass: Direction; at: number; lobe: number; main_lobe: boolean }
-
-/** Stands at the head of a map's frame; the grids follow row by row from the bottom. */
-export interface MapHeader {
-  say: "map";
-  rev: number;
-  seq: number | null;
-  coarse: boolean;
-  plane: Plane;
-  offset: number;
-  across: [number, number, number];
-  up: [number, number, number];
+/** One contact's nominal events and drive. */
+export interface ContactGlance {
+  /** True when the contact is already closed where the forward pass starts. */
+  closed_at_start: boolean;
+  /** Coordinates of the drives, along the forward pass. */
+  coordinate: number[];
+  /** Drive of the closed contact there, mT, signed. */
+  drive_closed: number[];
+  /** Drive of the open contact there, mT, signed. */
+  drive_open: number[];
+  /** In the order they are met: forward, then back. */
+  events: EventGlance[];
+  /** Its name. */
+  name: string;
+  /** Operate level: low, nominal, high, mT. */
   operate: Triple;
+  /** Release level: low, nominal, high, mT. */
   release: Triple;
-  moves: string;
-  contact: string;
 }
 
-/** Stands at the head of a region's frame; for each surface its points and its triangles follow. */
-export interface RegionHeader {
-  say: "region";
-  rev: number;
-  moves: string;
-  contact: string;
-  /** How many points and triangles. */
-  closes: [number, number];
-  holds: [number, number];
+/** The same sensitivity said in another way. */
+export interface Conversion {
+  /** In words: `coil 25 mm long, 9.25 mm mean diameter`. */
+  arrangement: string;
+  /** Operate in that arrangement. */
+  operate: Band;
+  /** Release in that arrangement. */
+  release: Band;
 }
 
-export type Verdict = "met" | "at_risk" | "missed";
-export type EventKind = "operate" | "release";
+/** A point of a demagnetisation curve. */
+export interface CurvePoint {
+  /** Field along the polarization, kA/m; negative opposes. */
+  h_kA_per_m: number;
+  /** Polarization, T. */
+  j_T: number;
+}
+
+/** How one demand stands. */
+export interface DemandAnswer {
+  /** The contact it is about. */
+  contact: string;
+  /** Line of the demand in the design file, from 1. */
+  line: number;
+  /** Room left at nominal, in `unit`; negative when missed. */
+  margin_nominal: number | null;
+  /** Room left in the worst unit, in `unit`; negative when missed there. */
+  margin_worst: number | null;
+  /** Why, in a sentence. */
+  reason: string;
+  /** Share of sampled units that meet it, with its 95 % confidence interval. */
+  share: Share | null;
+  /** As the user wrote it: `closed <= 8 mm`. */
+  text: string;
+  /** Unit of the margins. */
+  unit: string;
+  /** The verdict. */
+  verdict: Verdict;
+}
+
+/** Which way the sweep runs. */
 export type Direction = "forward" | "back";
 
-export interface Band { value: number | null; low: number; high: number; unit: string }
-
-export interface Answer {
-  format: number;
-  title: string;
-  verdict: Verdict | null;
-  sweep: { kind: string; coordinate: string; unit: string; from: number; to: number; moves: string[] };
-  contacts: ContactAnswer[];
-  magnets: MagnetAnswer[];
-  demands: DemandAnswer[];
-  steel: SteelAnswer | null;
-  warnings: { code: string; message: string; help: string }[];
-  quantities: QuantityAnswer[];
-  models: { model: string; accuracy: string; references: string[] }[];
-  provenance: {
-    version: string; design: string; design_sha256: string; seed: number; references: string[]; scenes: number;
-  };
+/** The arrangement at nominal values, mm. */
+export interface Drawing {
+  /** Coils that carry current, in the design's order. */
+  coils: Coil[];
+  /** Contacts, in the design's order. */
+  contacts: Contact[];
+  /** Magnets, in the design's order. */
+  magnets: Magnet[];
+  /** Path of what moves, its own middle, along the forward pass; empty if nothing moves. */
+  path: PathPoint[];
+  /** Bodies of steel, in the design's order. */
+  steel: Steel[];
 }
 
-export interface ContactAnswer {
-  name: string;
-  family: string | null;
-  operate_mT: Band;
-  release_mT: Band;
-  conversions: { arrangement: string; operate: Band; release: Band }[];
-  events: Event[];
-  closed: { direction: Direction; from: number; to: number }[];
-  closed_at_start: boolean;
-  differential: number | null;
-  trace: TraceRow[];
-  strongest: {
-    at: number; unit: string; overdrive: number; force_mN: number; blade_peak_T: number; blade_peak_at_mm: number;
-    taken_by_saturation_percent: number;
-  } | null;
-}
-
-export interface Event {
-  kind: EventKind;
-  direction: Direction;
-  at: Band;
-  lobe: number;
-  main_lobe: boolean;
-  in_every_unit: boolean;
-  monotone: boolean;
-  drivers: { path: string; at_low: number; at_high: number }[];
-}
-
-export interface TraceRow {
-  coordinate: number;
-  drive_open_mT: number;
-  drive_closed_mT: number;
-  drive_open_low_mT: number;
-  drive_open_high_mT: number;
-}
-
-export interface DemandAnswer {
-  contact: string;
-  text: string;
-  verdict: Verdict;
-  margin_nominal: number | null;
-  margin_worst: number | null;
-  unit: string;
-  share: { met: number; of: number; low: number; high: number } | null;
-  reason: string;
-  line: number;
-}
-
-export interface QuantityAnswer {
+/** How much one quantity moves an event. */
+export interface Driver {
+  /** Shift of the event when the quantity goes to its high limit, all else nominal. */
+  at_high: number;
+  /** Shift of the event when the quantity goes to its low limit, all else nominal. */
+  at_low: number;
+  /** Path of the quantity: `magnet[slug].size[1]`. */
   path: string;
-  text: string;
-  source: string | null;
+}
+
+/** An operate or a release at a value of the sweep. */
+export interface Event {
+  /** Where, in the sweep's coordinate. */
+  at: Band;
+  /** Forward or back. */
+  direction: Direction;
+  /** What moves it most, largest first. */
+  drivers: Driver[];
+  /** False when some units within tolerance do not have this event. */
+  in_every_unit: boolean;
+  /** Operate or release. */
+  kind: EventKind;
+  /** Which lobe of the drive it belongs to, counted from 1 along the forward pass. */
+  lobe: number;
+  /** True for the lobe with the highest drive, and any other within 1 % of it. */
+  main_lobe: boolean;
+  /** True when the values tried bound this event: every quantity moves it one way only, or turns it round at a value tried, but for 1 % of its band. */
+  monotone: boolean;
+}
+
+/** A nominal event. */
+export interface EventGlance {
+  /** Where, in the sweep's coordinate. */
+  at: number;
+  /** Operate or release. */
+  kind: EventKind;
+  /** Which lobe of the drive, from 1. */
+  lobe: number;
+  /** True for the lobe with the highest drive. */
+  main_lobe: boolean;
+  /** Forward or back. */
+  pass: Direction;
+}
+
+/** Operate or release. */
+export type EventKind = "operate" | "release";
+
+/** One key as a field. */
+export interface Field {
+  /** The words to choose from. */
+  choices: string[] | null;
+  /** What is taken when nothing is stated. */
+  default: string | null;
+  /** A value as it may be typed. */
+  example: string;
+  /** The key, with the axis where it is one of three: `size y`. */
+  key: string;
+  /** What kind of field. */
+  kind: FieldKind;
+  /** The least and the greatest value, as text with units. */
+  limits: [string, string] | null;
+  /** Line, from 1; `null` where the text states nothing. */
+  line: number | null;
+  /** What it means. */
+  meaning: string;
+  /** The user's note on it. */
   note: string | null;
-  toleranced: boolean;
-  line: number;
+  /** As in `magnet[slug].size[1]`. */
+  path: string;
+  /** True when the key must be stated. */
+  required: boolean;
+  /** Where the value is from: `measured`, `supplier`, `standard`, `guess`, or not stated. */
+  source: string | null;
+  /** What the text states; `null` where it states nothing. */
+  text: string | null;
+  /** The unit a value is usually written in. */
+  unit: string | null;
 }
 
-export interface MagnetAnswer {
+/** What kind of field a key is shown as. */
+export type FieldKind = "quantity" | "choice" | "text" | "number" | "list";
+
+/** What the page says. */
+export type FromPage =
+  /** Begin with a design. */
+  | {
+      say: "open";
+    } & Open
+  /** Let go of unsaved edits for good. */
+  | {
+      say: "forget";
+      /** Their key. */
+      unsaved: string;
+    }
+  /** The editor's whole text. The newest wins. The same text again ends a drag. */
+  | {
+      /** Counts up with every text of this session. */
+      rev: number;
+      say: "text";
+      /** The text. */
+      text: string;
+    }
+  /** Give a key a value; answered by a patch. */
+  | {
+      /** The key, as `magnet[slug].size[1]`. */
+      path: string;
+      /** The value is TOML. */
+      raw?: boolean;
+      /** The text it is about. */
+      rev: number;
+      say: "set";
+      /** The value: TOML if `raw`, else as its key wants it; `null` takes the key out. */
+      value?: string | null;
+    }
+  /** Add a table `[[table]]` with what it must have; answered by a patch. */
+  | {
+      /** The text it is about. */
+      rev: number;
+      say: "add";
+      /** `contact`, `magnet`, `coil`, `steel` or `demand`. */
+      table: string;
+    }
+  /** Take a table out; answered by a patch. */
+  | {
+      /** The table, as `magnet[slug]`. */
+      path: string;
+      /** The text it is about. */
+      rev: number;
+      say: "remove";
+    }
+  /** Show what would be with a body elsewhere; the text stays as it is. */
+  | {
+      /** Where its origin is to be where the sweep starts, as the drawing has it, mm. Of what moves first on a line or a table the whole path goes with it. */
+      at: Triple;
+      /** `magnet[slug]`, `contact[lid]`, `coil[drive]`, `steel[plate]`, or an end of the path: `sweep.from`, `sweep.to`, `sweep.centre`. */
+      body: string;
+      /** The text it is about. */
+      rev: number;
+      say: "drag";
+      /** Counts up with every drag of this session; answers name it. */
+      seq: number;
+      /** Turned further about the world's x, then y, then z through its own centre, degrees. */
+      turn: Triple;
+    }
+  /** Put a body elsewhere for good; answered by a patch. */
+  | {
+      /** Where its origin is to be where the sweep starts, as the drawing has it, mm. Of what moves first on a line or a table the whole path goes with it. */
+      at: Triple;
+      /** `magnet[slug]`, `contact[lid]`, `coil[drive]`, `steel[plate]`, or an end of the path: `sweep.from`, `sweep.to`, `sweep.centre`. */
+      body: string;
+      /** The text it is about. */
+      rev: number;
+      say: "drop";
+      /** Turned further about the world's x, then y, then z through its own centre, degrees. */
+      turn: Triple;
+    }
+  /** What is looked at. */
+  | {
+      say: "view";
+    } & View
+  /** Write the text of `rev` to its file. */
+  | {
+      /** Save under this name of the folder from now on; a design without a file needs one. */
+      as?: string | null;
+      /** Write over what was changed outside. */
+      over?: boolean;
+      /** The text it is about. */
+      rev: number;
+      say: "save";
+    };
+
+/** Nominal events and drive along the sweep. */
+export interface Glance {
+  /** One entry per contact, in the design's order. */
+  contacts: ContactGlance[];
+  /** The sweep's coordinate in words: `z of slug`. */
+  coordinate: string;
+  /** Where everything is. */
+  drawing: Drawing;
+  /** Its unit. */
+  unit: string;
+}
+
+/** A magnet. */
+export interface Magnet {
+  /** Direction of polarization in its frame, unit vector. */
+  direction: Triple;
+  /** True when the sweep moves it. */
+  moves: boolean;
+  /** Name in the design. */
   name: string;
-  grade: string;
-  states: {
-    temperature_C: number; beyond_knee_percent: number; loss_percent: number; worst: { knee_margin_percent: number };
-  }[];
-  critical: number;
+  /** Its frame where the sweep starts. */
+  pose: Pose;
+  /** Its frame where the sweep ends. */
+  pose_end: Pose;
+  /** Its shape, in its frame. */
+  shape: Solid;
 }
 
+/** A magnet of a grade at the ends of the temperature range, all else nominal. */
+export interface MagnetAnswer {
+  /** Change of intrinsic coercivity with temperature, % per kelvin of that at 20 °C. */
+  coercivity_drift_percent_per_K: number;
+  /** Which of `states`, from 0, costs the magnet most, or brings it nearest to its knee. */
+  critical: number;
+  /** Mean demagnetizing factor along the polarization, from the points its inside is sampled at. */
+  demagnetizing_factor: number;
+  /** Designation of its grade. */
+  grade: string;
+  /** Its name in the design. */
+  name: string;
+  /** Relative recoil permeability. */
+  recoil_permeability: number;
+  /** Change of remanence with temperature, % per kelvin of that at 20 °C. */
+  remanence_drift_percent_per_K: number;
+  /** Coldest, then hottest; only one where the temperature has no tolerance. */
+  states: MagnetState[];
+}
+
+/** A magnet at one temperature, at the most demagnetizing place of the sweep. */
+export interface MagnetState {
+  /** Share of the volume beyond the knee, %. */
+  beyond_knee_percent: number;
+  /** Demagnetisation curve of J over H from H = 0 to J = 0; straight between its points. */
+  curve: CurvePoint[];
+  /** Mean of the field that all others make inside it along its polarization, kA/m; negative opposes. */
+  field_from_outside_kA_per_m: number;
+  /** Intrinsic coercivity HcJ, kA/m. */
+  intrinsic_coercivity_kA_per_m: number;
+  /** Opposing field at which the curve leaves its recoil line, kA/m. */
+  knee_kA_per_m: number;
+  /** Estimated share of the polarization lost for good, after the way back to 20 °C, %. */
+  loss_percent: number;
+  /** Working point of the magnet's mean. */
+  mean: WorkingPoint;
+  /** Permeance coefficient −B/(μ0 H) at the mean working point: the slope of its load line. `None` where no field opposes. */
+  permeance_coefficient: number | null;
+  /** Remanence Br, T. */
+  remanence_T: number;
+  /** Temperature, °C. */
+  temperature_C: number;
+  /** Working point of the place inside it with the highest opposing field. */
+  worst: WorkingPoint;
+  /** Coordinate of the sweep at which the worst point is worst, in the sweep's unit; `None` where nothing changes along the sweep. */
+  worst_at: number | null;
+}
+
+/** What stands at the head of a map's frame. */
+export interface MapHeader {
+  /** First and last place across, mm, and how many. */
+  across: [number, number, number];
+  /** True when a finer one of the same follows unless something newer is asked. */
+  coarse: boolean;
+  /** Name of the contact. */
+  contact: string;
+  /** Name of what is placed. */
+  moves: string;
+  /** Where it cuts the third axis, mm. */
+  offset: number;
+  /** Operate level: low, nominal, high, mT. */
+  operate: Triple;
+  /** The plane. */
+  plane: Plane;
+  /** Release level: low, nominal, high, mT. */
+  release: Triple;
+  /** The text. */
+  rev: number;
+  /** `map`. */
+  say: "map";
+  /** The drag, or `null` for the text as it is. */
+  seq: number | null;
+  /** First and last place up, mm, and how many. */
+  up: [number, number, number];
+}
+
+/** A fault or warning and its place. */
+export interface Mark {
+  /** A stable code. */
+  code: string;
+  /** First unit of the text. */
+  from: number;
+  /** How to mend it. */
+  help: string | null;
+  /** The words at the place. */
+  label: string;
+  /** Line, from 1. */
+  line: number;
+  /** What is wrong. */
+  message: string;
+  /** How grave. */
+  severity: Severity;
+  /** One past the last. */
+  to: number;
+}
+
+/** A model and its accuracy. */
+export interface ModelNote {
+  /** How good it is, and how that was measured. */
+  accuracy: string;
+  /** What it computes. */
+  model: string;
+  /** Keys into REFERENCES.md. */
+  references: string[];
+}
+
+/** What to begin with: exactly one of these. */
+export interface Open {
+  /** An example's name. */
+  example?: string | null;
+  /** A file of the folder. Edits of it that were never saved come with it. */
+  file?: string | null;
+  /** A template's name. */
+  template?: string | null;
+  /** The key of edits that were never saved. */
+  unsaved?: string | null;
+}
+
+/** A point of the path. */
+export interface PathPoint {
+  /** World position, mm. */
+  at: Triple;
+  /** The sweep's coordinate, in the answer's unit. */
+  coordinate: number;
+  /** Rows of the rotation that turns what moves from its attitude where the sweep starts to the one here; left out where the sweep turns nothing. */
+  turned?: [Triple, Triple, Triple] | null;
+}
+
+/** A plane, named by the axes to the right and up. */
+export type Plane = "xy" | "xz" | "yz";
+
+/** A frame in the world. */
+export interface Pose {
+  /** Its origin, mm. */
+  at: Triple;
+  /** Rotation matrix, row by row: world = rows · body + at. */
+  rows: [Triple, Triple, Triple];
+}
+
+/** What made the answer. */
+export interface Provenance {
+  /** Name of the design file. */
+  design: string;
+  /** SHA-256 of the design text, hex. */
+  design_sha256: string;
+  /** Keys of every reference used. */
+  references: string[];
+  /** Scenes evaluated to find the bands. */
+  scenes: number;
+  /** Seed of the sampled units. */
+  seed: number;
+  /** Version of Reedmace. */
+  version: string;
+}
+
+/** A quantity of the design as the answer took it. */
+export interface QuantityAnswer {
+  /** Line in the design file, from 1; 0 for a value from the catalogue. */
+  line: number;
+  /** The user's note. */
+  note: string | null;
+  /** Path in the design: `magnet[slug].size[1]`. */
+  path: string;
+  /** Where it is from: `measured`, `supplier`, `standard`, `guess`, or not stated. */
+  source: string | null;
+  /** As the user wrote it. */
+  text: string;
+  /** True when it carries a tolerance. */
+  toleranced: boolean;
+}
+
+/** What stands at the head of a region's frame. */
+export interface RegionHeader {
+  /** How many points and how many triangles the surface has within which the contact closes. */
+  closes: [number, number];
+  /** Name of the contact. */
+  contact: string;
+  /** The same for where a closed contact is held. */
+  holds: [number, number];
+  /** Name of what is placed. */
+  moves: string;
+  /** The text. */
+  rev: number;
+  /** `region`. */
+  say: "region";
+}
+
+/** One table of the design as a group of fields. */
+export interface Section {
+  /** Its fields, stated ones and those that may be added. */
+  fields: Field[];
+  /** Line of its header, from 1; `null` if the text does not have it. */
+  line: number | null;
+  /** The entry's own name, where it has one. */
+  name: string | null;
+  /** As in `magnet[slug]`; empty for the file itself. */
+  path: string;
+  /** True when the table may be taken out. */
+  removable: boolean;
+  /** What the table describes, one sentence. */
+  summary: string;
+  /** The table's name: `contact`, `sweep`; `design` for the file itself. */
+  table: string;
+}
+
+/** How grave a diagnostic is. */
+export type Severity = "error" | "warning";
+
+/** A share of units with its confidence interval. */
+export interface Share {
+  /** Upper end of the 95 % Clopper-Pearson interval. */
+  high: number;
+  /** Lower end of the 95 % Clopper-Pearson interval. */
+  low: number;
+  /** Units that meet the demand. */
+  met: number;
+  /** Units sampled. */
+  of: number;
+}
+
+/** A solid, mm. */
+export type Solid =
+  /** A box along the frame's axes. */
+  | {
+      /** Its middle. */
+      centre: Triple;
+      kind: "box";
+      /** Its sides. */
+      size: Triple;
+    }
+  /** A cylinder or a tube about the frame's z axis, centred. */
+  | {
+      /** Diameter of the bore; zero for a solid cylinder. */
+      inner_diameter: number;
+      kind: "round";
+      /** Length. */
+      length: number;
+      /** Outer diameter. */
+      outer_diameter: number;
+    }
+  /** A sphere, centred. */
+  | {
+      /** Diameter. */
+      diameter: number;
+      kind: "sphere";
+    }
+  /** A surface in triangles: nine numbers each. */
+  | {
+      kind: "mesh";
+      /** x, y and z of each corner of each triangle. */
+      triangles: number[];
+    };
+
+/** A body of steel. */
+export interface Steel {
+  /** True when the sweep moves it. */
+  moves: boolean;
+  /** Name in the design. */
+  name: string;
+  /** The solids that together are its shape, in its frame; they may touch and overlap. */
+  parts: Solid[];
+  /** Its frame where the sweep starts. */
+  pose: Pose;
+  /** Its frame where the sweep ends. */
+  pose_end: Pose;
+}
+
+/** What the steel does to the nominal unit. */
 export interface SteelAnswer {
-  events: {
-    contact: string; kind: EventKind; direction: Direction; with: number | null; without: number | null;
-    shift: number | null; unit: string;
-  }[];
-  bodies: { name: string; alloy: string | null; permeability: number; panels: number; peak_T: number;
-    peak_at: number; saturation_T: number | null; saturated_percent: number | null }[];
-  panels: number;
+  /** One entry per body, in the design's order. */
+  bodies: SteelBodyAnswer[];
+  /** Largest change of any contact's drive along the sweep on half as many panels, in percent of the drive or of the operate level, whichever is greater: the cutting may still be wrong by about half of that. */
   discretisation_percent: number;
+  /** Every event with the steel and without it, contact by contact, in the order they are met. */
+  events: SteelEvent[];
+  /** Panels the surfaces of all bodies are cut into. */
+  panels: number;
+}
+
+/** One body of steel. */
+export interface SteelBodyAnswer {
+  /** Its alloy, if the design names one. */
+  alloy: string | null;
+  /** Its name in the design. */
+  name: string;
+  /** Panels its surface is cut into. */
+  panels: number;
+  /** Highest flux density inside it along the sweep, T. */
+  peak_T: number;
+  /** The sweep's coordinate where that is reached. */
+  peak_at: number;
+  /** Relative permeability it was computed with, nominal. */
+  permeability: number;
+  /** The highest flux density in percent of saturation. */
+  saturated_percent: number | null;
+  /** Saturation polarization, T; `None` if neither the design nor an alloy says it. */
+  saturation_T: number | null;
+}
+
+/** An event with and without the steel, all else nominal. */
+export interface SteelEvent {
+  /** The contact's name in the design. */
+  contact: string;
+  /** Forward or back. */
+  direction: Direction;
+  /** Operate or release. */
+  kind: EventKind;
+  /** With less without; `None` where either is missing. */
+  shift: number | null;
+  /** Unit of all three: that of the sweep's coordinate. */
+  unit: string;
+  /** Where, with the steel; `None` where only the arrangement without it has this event. */
+  with: number | null;
+  /** Where, without it; `None` where only the steel makes this event. */
+  without: number | null;
+}
+
+/** A contact where its drive is strongest along the sweep. */
+export interface Strongest {
+  /** The sweep's coordinate. */
+  at: number;
+  /** Highest flux density in blades and leads, closed, T. */
+  blade_peak_T: number;
+  /** Where along the contact that is, from its middle, mm. */
+  blade_peak_at_mm: number;
+  /** Pull between the closed blades, mN. */
+  force_mN: number;
+  /** Over-drive: drive of the open contact there over its operate value. */
+  overdrive: number;
+  /** What saturation takes off the flux across the closed gap, percent. */
+  taken_by_saturation_percent: number;
+  /** Unit of the coordinate. */
+  unit: string;
+}
+
+/** What is swept. */
+export interface SweepAnswer {
+  /** The coordinate in words: `z of slug`, `angle of leaf`. */
+  coordinate: string;
+  /** Coordinate where the forward pass starts. */
+  from: number;
+  /** `line`, `arc`, `spin`, `table` or `current`. */
+  kind: string;
+  /** Names of what moves (empty for a current sweep). */
+  moves: string[];
+  /** Coordinate where the forward pass ends. */
+  to: number;
+  /** Unit of the coordinate. */
+  unit: string;
+}
+
+/** What the server says. */
+export type ToPage =
+  /** The design asked for. */
+  | {
+      /** Its file in the folder; `null` until it is saved under a name. */
+      file: string | null;
+      /** The name answers give it. */
+      name: string;
+      /** True when `text` are edits that were never saved. */
+      recovered: boolean;
+      /** What the file holds, if `text` are edits that were never saved; else `null`. */
+      saved: string | null;
+      say: "opened";
+      /** Names this session in the addresses of exports. */
+      session: string;
+      /** Its text, which is `rev` 0. */
+      text: string;
+    }
+  /** Changes for the editor to make in one transaction. */
+  | {
+      /** In order of place; all count in the text before any of them. */
+      changes: Change[];
+      /** The text they are for. */
+      rev: number;
+      say: "patch";
+      /** Which message asked. */
+      why: "set" | "add" | "remove" | "drop";
+    }
+  /** What a text is. */
+  | {
+      /** Faults and warnings, in order of place. */
+      diagnostics: Mark[];
+      /** Where everything is; `null` while faults stand. */
+      drawing: Drawing | null;
+      /** The form; `null` where the text is no TOML. */
+      form: Section[] | null;
+      /** The text. */
+      rev: number;
+      say: "design";
+      /** The title, as far as there is one. */
+      title: string | null;
+    }
+  /** Nominal events and drive of a text or a drag. */
+  | {
+      /** True when it is a rough one and a finer one of the same follows unless something newer is asked. */
+      coarse: boolean;
+      /** The picture. */
+      glance: Glance;
+      /** The text. */
+      rev: number;
+      say: "live";
+      /** The drag, or `null` for the text as it is. */
+      seq: number | null;
+    }
+  /** The whole answer: what `reedmace check --json` prints. */
+  | {
+      /** The answer. */
+      answer: Answer;
+      /** The text. */
+      rev: number;
+      say: "answer";
+    }
+  /** How far long work is. */
+  | {
+      /** Done. */
+      done: number;
+      /** Of about so many. */
+      of: number;
+      /** The text. */
+      rev: number;
+      say: "progress";
+      /** Which work. */
+      what: "answer" | "glance" | "map" | "region";
+    }
+  /** The file holds the text of `rev`. */
+  | {
+      /** The file. */
+      file: string;
+      /** The text. */
+      rev: number;
+      say: "saved";
+    }
+  /** Not saved: the file was changed outside since it was read. */
+  | {
+      say: "conflict";
+      /** What it holds; `null` when it is gone. */
+      text: string | null;
+    }
+  /** The file was changed outside; nothing unsaved stands against it. */
+  | {
+      say: "outside";
+      /** What it holds now; `null` when it is gone. */
+      text: string | null;
+    }
+  /** What was asked cannot be done. */
+  | {
+      /** Why. */
+      message: string;
+      /** The text it is about, if it is about one. */
+      rev: number | null;
+      say: "fault";
+    };
+
+/** Drive at one value of the sweep. */
+export interface TraceRow {
+  /** The sweep's coordinate. */
+  coordinate: number;
+  /** Drive of the closed contact, mT, signed. */
+  drive_closed_mT: number;
+  /** Highest open drive over the tolerances, mT. */
+  drive_open_high_mT: number;
+  /** Lowest open drive over the tolerances, mT. */
+  drive_open_low_mT: number;
+  /** Drive of the open contact, mT, signed. */
+  drive_open_mT: number;
+}
+
+/** How a demand stands. */
+export type Verdict = "met" | "at_risk" | "missed";
+
+/** The map wanted. */
+export interface View {
+  /** Places across and up. */
+  cells: [number, number];
+  /** Index of the contact. */
+  contact: number;
+  /** Left, right, bottom, top, mm; `null` frames contact and path. */
+  extent: [number, number, number, number] | null;
+  /** False for no map at all. */
+  map: boolean;
+  /** Where it cuts the third axis, mm; `null` where the sweep starts. */
+  offset: number | null;
+  /** The plane, named by the axes to the right and up. */
+  plane: Plane;
+}
+
+/** Something the user should know. */
+export interface Warning {
+  /** Stable code, `W....`. */
+  code: string;
+  /** What to do about it. */
+  help: string;
+  /** What and where, one sentence. */
+  message: string;
+}
+
+/** Where some part of a magnet works. */
+export interface WorkingPoint {
+  /** Flux density along the polarization, T. */
+  b_T: number;
+  /** Field inside along the polarization, kA/m; negative opposes. */
+  h_kA_per_m: number;
+  /** Polarization, T. */
+  j_T: number;
+  /** Room left before the knee, % of the knee's field; negative beyond it. */
+  knee_margin_percent: number;
 }

@@ -13,6 +13,7 @@ use serde::Serialize;
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct MapHeader {
     /// `map`.
+    #[schemars(extend("const" = "map"))]
     pub say: &'static str,
     /// The text.
     pub rev: u64,

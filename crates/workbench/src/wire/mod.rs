@@ -117,6 +117,7 @@ pub struct Open {
 
 /// A body put elsewhere.
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[schemars(transform = all_required)]
 pub struct Move {
     /// `magnet[slug]`, `contact[lid]`, `coil[drive]`, `steel[plate]`, or an end of the path:
     /// `sweep.from`, `sweep.to`, `sweep.centre`.
@@ -131,6 +132,7 @@ pub struct Move {
 
 /// The map wanted.
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[schemars(transform = all_required)]
 pub struct View {
     /// The plane, named by the axes to the right and up.
     pub plane: Plane,
@@ -186,7 +188,8 @@ pub enum ToPage {
         rev: u64,
         /// In order of place; all count in the text before any of them.
         changes: Vec<Change>,
-        /// Which message asked: `set`, `add`, `remove`, `drop`.
+        /// Which message asked.
+        #[schemars(extend("enum" = ["set", "add", "remove", "drop"]))]
         why: &'static str,
     },
     /// What a text is.
@@ -225,7 +228,8 @@ pub enum ToPage {
     Progress {
         /// The text.
         rev: u64,
-        /// `answer` or `map`.
+        /// Which work.
+        #[schemars(extend("enum" = ["answer", "glance", "map", "region"]))]
         what: &'static str,
         /// Done.
         done: u64,
@@ -347,6 +351,32 @@ pub struct EventGlance {
     pub lobe: usize,
     /// True for the lobe with the highest drive.
     pub main_lobe: bool,
+}
+
+/// The page states every field; what it leaves out is understood all the same.
+fn all_required(schema: &mut schemars::Schema) {
+    let fields = schema.get("properties").and_then(|fields| fields.as_object());
+    let names: Vec<String> = fields.into_iter().flat_map(|fields| fields.keys().cloned()).collect();
+    schema.insert("required".into(), names.into());
+}
+
+/// JSON Schema of every message: `FromPage` and `ToPage` of text frames, `MapHeader` and `RegionHeader` of
+/// binary ones.
+pub fn schema() -> serde_json::Value {
+    let settings = schemars::generate::SchemaSettings::draft2020_12();
+    let mut said = settings.clone().for_deserialize().into_generator();
+    let mut told = settings.for_serialize().into_generator();
+    said.subschema_for::<FromPage>();
+    told.subschema_for::<ToPage>();
+    told.subschema_for::<MapHeader>();
+    told.subschema_for::<RegionHeader>();
+    let mut all = said.take_definitions(true);
+    all.append(&mut told.take_definitions(true));
+    serde_json::json!({
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "Messages between the workbench's page and its server",
+        "$defs": all,
+    })
 }
 
 impl From<&engine::Glance> for Glance {

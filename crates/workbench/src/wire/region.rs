@@ -14,6 +14,7 @@ use serde::Serialize;
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct RegionHeader {
     /// `region`.
+    #[schemars(extend("const" = "region"))]
     pub say: &'static str,
     /// The text.
     pub rev: u64,

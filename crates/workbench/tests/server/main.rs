@@ -1,0 +1,8 @@
+//! The workbench as a page, and whoever else, meets it: over HTTP and its WebSocket.
+
+mod desk;
+mod exports;
+mod gate;
+mod live;
+mod page;
+mod served;
