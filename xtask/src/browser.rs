@@ -85,7 +85,7 @@ fn test_files() -> Result<Vec<String>, String> {
 }
 
 /// The program as `cargo build` leaves it.
-fn built() -> Result<PathBuf, String> {
+pub fn built() -> Result<PathBuf, String> {
     let about = output(cargo(&["metadata", "--no-deps", "--format-version", "1"]))?;
     let about: serde_json::Value = serde_json::from_str(&about).map_err(|why| why.to_string())?;
     let target =

@@ -2,7 +2,7 @@
 
 use crate::{
     chore::{Done, cargo, run},
-    goldens, layers, magpylib, refs, test, types, validation,
+    goldens, layers, magpylib, openapi, refs, test, types, validation,
 };
 
 /// The whole of it, cheapest first.
@@ -11,6 +11,7 @@ pub fn ci() -> Done {
     test::test()?;
     goldens::remake()?;
     magpylib::compare()?;
+    openapi::openapi()?;
     validation::compare()
 }
 

@@ -6,6 +6,7 @@ mod ci;
 mod goldens;
 mod layers;
 mod magpylib;
+mod openapi;
 mod python;
 mod refs;
 mod source;
@@ -19,7 +20,7 @@ const HELP: &str = "\
 cargo xtask NAME
 
   ci                  everything a change must pass: format, lints, docs, layers, refs, tests,
-                      goldens re-made, magpylib, the validation page up to date
+                      goldens re-made, magpylib, openapi, the validation page up to date
   test                all tests in parallel, the examples in the docs, then browser
   browser             the types of the workbench's page, and the page in a real browser
   lint                the part of ci that runs no test: format, lints, docs, layers, refs,
@@ -29,6 +30,7 @@ cargo xtask NAME
   refs                every citation has its entry in REFERENCES.md, and every entry is cited
   goldens             re-make the goldens that come from other software and compare
   magpylib            compare the fields with a public library at 100,000 points per shape
+  openapi             ask the workbench's server what its description allows, and more
   bless               write the golden files anew from what the code says now
   validation          run the validation tests and magpylib, write their tables into VALIDATION.md
   validation --check  the same, but only say whether VALIDATION.md is up to date
@@ -49,6 +51,7 @@ fn main() -> ExitCode {
         ["refs"] => refs::check(),
         ["goldens"] => goldens::remake(),
         ["magpylib"] => magpylib::compare(),
+        ["openapi"] => openapi::openapi(),
         ["bless"] => goldens::bless(),
         ["validation"] => validation::write(),
         ["validation", "--check"] => validation::check(),

@@ -32,7 +32,7 @@ pub struct Wanted {
     pub session: String,
     /// Index of the contact a table is of.
     #[serde(default)]
-    pub contact: usize,
+    pub contact: u16,
 }
 
 /// What may be taken away: name in the address, ending of its file, its type.
@@ -62,10 +62,11 @@ pub(crate) async fn export(
     let Some(good) = session.good() else {
         return refused("the design has faults; mend them first");
     };
-    if wanted.contact >= good.design.contacts.len() {
+    let contact = usize::from(wanted.contact);
+    if contact >= good.design.contacts.len() {
         return refused("there is no such contact");
     }
-    match made(&session, &good, &what, wanted.contact).await {
+    match made(&session, &good, &what, contact).await {
         Ok(bytes) => attached(&session.name(), ending, kind, bytes),
         Err(Unmade::Refused(why)) => refused(&why),
         Err(Unmade::Ended(Ended::Broken(why))) => {

@@ -80,7 +80,7 @@ pub(crate) fn toml_of(text: &str, path: &str, typed: &str, catalogue: &Catalogue
             }
             false
         }
-        Some((Kind::Count(..) | Kind::Direction, _)) => number,
+        Some((Kind::Count(..), _) | (Kind::Direction, Some(_))) => number,
         Some(
             (Kind::One(measured) | Kind::Three(measured), Some(_)) | (Kind::One(measured), None),
         ) => number && measured.measure == Measure::Number,

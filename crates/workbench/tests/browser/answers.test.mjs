@@ -25,8 +25,14 @@ async function check(name) {
 for (const name of (await readdir(designs)).filter((file) => file.endsWith(".toml"))) {
   test(`${name} shows what the command line answers`, async () => {
     const answer = await check(name);
-    const page = await stage.page(`example=${name.replace(".toml", "")}`);
+    const said = [];
+    const listen = (fresh) => fresh.on("websocket", (line) => line.on("framereceived", ({ payload }) => {
+      if (typeof payload === "string" && payload.startsWith('{"say":"answer"')) said.push(JSON.parse(payload).answer);
+    }));
+    const page = await stage.page(`example=${name.replace(".toml", "")}`, {}, listen);
     await settled(page);
+    // Every number of the message, then those that are shown.
+    assert.deepEqual(said, [answer]);
     for (const contact of answer.contacts) {
       const wanted = Object.fromEntries(contact.events.map((event) => [
         `${event.kind} ${event.direction} ${event.lobe}`,

@@ -56,15 +56,15 @@ impl Page {
             request = request.with_header("Origin", origin);
         }
         let stream = TcpStream::connect(("127.0.0.1", served.port)).unwrap();
-        stream.set_read_timeout(Some(Duration::from_millis(100))).unwrap();
-        loop {
-            match tungstenite::client(request.clone(), stream.try_clone().unwrap()) {
-                Ok((line, _)) => return Ok(Self { line, last_text: String::new() }),
-                Err(tungstenite::HandshakeError::Failure(Error::Http(answer))) => {
-                    return Err(answer.status().as_u16());
-                }
-                Err(why) => panic!("{why}"),
+        match tungstenite::client(request, stream) {
+            Ok((line, _)) => {
+                line.get_ref().set_read_timeout(Some(Duration::from_millis(100))).unwrap();
+                Ok(Self { line, last_text: String::new() })
             }
+            Err(tungstenite::HandshakeError::Failure(Error::Http(answer))) => {
+                Err(answer.status().as_u16())
+            }
+            Err(why) => panic!("{why}"),
         }
     }
 

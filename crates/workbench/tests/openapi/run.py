@@ -1,0 +1,66 @@
+"""Asks a workbench whatever its own description allows, and much that it does not.
+
+    python3 run.py path/to/reedmace
+
+Serves a copy of the worked examples, keeps a session open, and lets schemathesis find requests whose
+answers are not described, or are faults of the server.
+"""
+
+import json
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+import threading
+from pathlib import Path
+from urllib.parse import urlsplit
+
+from websockets.sync.client import connect
+
+HERE = Path(__file__).resolve().parent
+DESIGNS = HERE.parents[3] / "designs"
+# Requests for each operation and kind, and seconds in all: less than a minute.
+EXAMPLES = 40
+SECONDS = 40
+
+
+def keep_open(line):
+    """Hears whatever comes, so that the server never waits for us."""
+    for _ in line:
+        pass
+
+
+def main(reedmace):
+    with tempfile.TemporaryDirectory() as folder:
+        for design in DESIGNS.glob("*.toml"):
+            shutil.copy(design, folder)
+        home = {**os.environ, "XDG_STATE_HOME": f"{folder}/.state", "XDG_DATA_HOME": f"{folder}/.data"}
+        server = subprocess.Popen([reedmace, "serve", folder, "--json"], stdout=subprocess.PIPE, env=home)
+        try:
+            url = json.loads(server.stdout.readline())["url"]
+            at = urlsplit(url)
+            with connect(f"ws://{at.netloc}{at.path}api/live", origin=f"http://{at.netloc}", max_size=None) as line:
+                line.send(json.dumps({"say": "open", "file": "hopper-lid.toml"}))
+                session = json.loads(line.recv())["session"]
+                line.send(json.dumps({"say": "view", "plane": "xz", "offset": 0, "extent": None,
+                                      "cells": [60, 40], "contact": 0, "map": True}))
+                threading.Thread(target=keep_open, args=(line,), daemon=True).start()
+                asked = subprocess.run(
+                    [Path(sys.executable).with_name("schemathesis"),
+                     "--config-file", HERE / "schemathesis.toml", "run", f"{url}api/openapi.json",
+                     "--url", url.rstrip("/"),
+                     "--phases", "examples,coverage,fuzzing", "--checks", "all", "--workers", "2",
+                     "--max-examples", str(EXAMPLES), "--max-time", str(SECONDS), "--seed", "1",
+                     "--request-timeout", "60", "--continue-on-failure", "--no-color"],
+                    cwd=folder, check=False,
+                    env={**os.environ, "SCHEMATHESIS_HOOKS": "hooks", "PYTHONPATH": str(HERE), "SESSION": session})
+            if server.poll() is not None:
+                sys.exit(f"the server ended by itself ({server.returncode})")
+            sys.exit(asked.returncode)
+        finally:
+            server.kill()
+            server.wait()
+
+
+main(sys.argv[1])
