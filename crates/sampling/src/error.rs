@@ -15,4 +15,17 @@ pub enum SamplingError {
     /// Replicated points without a scramble.
     #[error("at least one scramble is needed")]
     NoScramble,
+    /// A histogram whose bins are none.
+    #[error("{bins} bins from {low} to {high} are no histogram")]
+    Bins {
+        /// Lower limit asked for.
+        low: f64,
+        /// Upper limit asked for.
+        high: f64,
+        /// Bins asked for.
+        bins: usize,
+    },
+    /// Shards of different studies.
+    #[error("shards of different studies cannot be merged")]
+    Unlike,
 }

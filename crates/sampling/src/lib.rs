@@ -8,12 +8,22 @@
 //! | for | take |
 //! |---|---|
 //! | units | [`Sobol`]: `Sobol::new(seed, dimensions)`, `fill(first, &mut block)` |
+//! | the distribution of a figure | [`Summary`]: mean, variance, extremes with their units, histogram, quantiles |
+//! | sums of one's own | [`ExactSum`], [`Moments`] |
 
 mod directions;
 mod error;
+mod exact;
+mod histogram;
+mod moments;
 mod scramble;
 mod sobol;
+mod summary;
 
 pub use directions::{Directions, MOST_DIMENSIONS};
 pub use error::SamplingError;
+pub use exact::ExactSum;
+pub use histogram::Histogram;
+pub use moments::Moments;
 pub use sobol::Sobol;
+pub use summary::{Extreme, Quantile, Summary};
