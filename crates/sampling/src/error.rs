@@ -25,6 +25,33 @@ pub enum SamplingError {
         /// Bins asked for.
         bins: usize,
     },
+    /// Drivers that are not disjoint groups of coordinates.
+    #[error("a driver is empty, or has a coordinate that is not there or another's already")]
+    Drivers,
+    /// A correlation that cannot be.
+    #[error("coordinates {one} and {other} cannot have the rank correlation {rank}, or have one")]
+    Correlation {
+        /// One coordinate.
+        one: usize,
+        /// The other.
+        other: usize,
+        /// Rank correlation asked for.
+        rank: f64,
+    },
+    /// Correlations that cannot hold together.
+    #[error(
+        "the correlations of coordinate {coordinate} contradict those among the ones before it"
+    )]
+    Incompatible {
+        /// The first coordinate at which this shows.
+        coordinate: usize,
+    },
+    /// A mixture without components, or with one that has no share.
+    #[error("every component of a mixture needs a share above 0")]
+    Shares,
+    /// Capability without limits or spread.
+    #[error("capability needs a sigma above 0 and limits in order")]
+    Limits,
     /// Shards of different studies.
     #[error("shards of different studies cannot be merged")]
     Unlike,

@@ -7,23 +7,48 @@
 //!
 //! | for | take |
 //! |---|---|
-//! | units | [`Sobol`]: `Sobol::new(seed, dimensions)`, `fill(first, &mut block)` |
+//! | the units of a study | [`Sobol`]: `Sobol::replicated(seed, dimensions, REPLICATES)`, `fill(first, &mut block)` |
+//! | suppliers, correlated quantities | [`Mixture`] on one coordinate, [`Copula`] on several |
+//! | the share that meets a demand | [`Tally`]: `put(unit, met)`, `merge`, `interval(confidence)` |
+//! | how many units that takes | [`units_for_width`], [`units_for_claim`] |
 //! | the distribution of a figure | [`Summary`]: mean, variance, extremes with their units, histogram, quantiles |
+//! | what drives it | [`Scheme`] for the points, [`Drivers`] for the figure at them, [`Indices`] |
+//! | room between limits | [`Capability`] |
 //! | sums of one's own | [`ExactSum`], [`Moments`] |
 
+mod beta;
+mod capability;
+mod copula;
 mod directions;
+mod drivers;
 mod error;
 mod exact;
 mod histogram;
+mod interval;
+mod mixture;
 mod moments;
+mod need;
+mod scheme;
 mod scramble;
 mod sobol;
 mod summary;
 
+pub use capability::{Capability, ppm_beyond};
+pub use copula::{Copula, Correlation};
 pub use directions::{Directions, MOST_DIMENSIONS};
+pub use drivers::{Drivers, Estimate, Index, Indices, Reading};
 pub use error::SamplingError;
 pub use exact::ExactSum;
 pub use histogram::Histogram;
+pub use interval::{Interval, Tally, clopper_pearson};
+pub use mixture::Mixture;
 pub use moments::Moments;
+pub use need::{units_for_claim, units_for_width};
+pub use scheme::Scheme;
 pub use sobol::Sobol;
 pub use summary::{Extreme, Quantile, Summary};
+
+/// Independent scrambles among which the units of a study, and the rows of a [`Scheme`], take turns: what
+/// differs between them is the error. Sixteen tell an error to within a fifth, and cost little of
+/// what the evenness of the points gains.
+pub const REPLICATES: usize = 16;

@@ -8,7 +8,7 @@ use crate::{Directions, SamplingError, scramble::Scramble};
 /// Unit `i` is a pure function of seed, number of scrambles and `i`, in integer arithmetic: the same bits
 /// from any block, thread, shard or machine. With R scrambles, unit `i` is point `i / R` of scramble
 /// `i % R`; so any stretch of units has nearly the same number of each, and what differs between them tells
-/// how far off the whole may be.
+/// how far off the whole may be ([`Tally`](crate::Tally)).
 ///
 /// Each scramble alone: of any 2^m of its points that begin at a multiple of 2^m, every dyadic interval of
 /// length 2^−m along any one coordinate holds exactly one, and boxes hold their share as far as the

@@ -83,7 +83,7 @@ fn prop_variance_keeps_its_digits() {
 
 /// A stack of lengths: its mean is the sum of means, its variance the sum of variances.
 #[test]
-fn val_linear_stack() {
+fn prop_linear_stack() {
     let weights = [1.0, -1.0, 2.0, 0.5, -3.0, 0.25, 4.0, 1.5];
     let units = 1 << 16;
     let points = Sobol::new(4, weights.len()).expect("eight");
