@@ -3,7 +3,7 @@
 //! The reference in the same run is the plain net: the cost of scrambling shows.
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
-use reedmace_sampling::{Directions, Sobol};
+use reedmace_sampling::{Directions, Drivers, Scheme, Sobol, Summary, Tally, clopper_pearson};
 use std::hint::black_box;
 
 const UNITS: usize = 4096;
@@ -28,5 +28,32 @@ fn points(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, points);
+fn gathering(c: &mut Criterion) {
+    let mut values = vec![0.0; UNITS];
+    Sobol::new(1, 1).expect("one").fill(0, &mut values);
+    let mut group = c.benchmark_group("gathering");
+    group.throughput(Throughput::Elements(UNITS as u64));
+    let mut summary = Summary::new(0.0, 2.0, 1000).expect("in order");
+    group.bench_function("a figure into a summary", |b| {
+        b.iter(|| (0..).zip(&values).for_each(|(unit, value)| summary.put(unit, *value)));
+    });
+    let mut tally = Tally::default();
+    group.bench_function("a yes/no into a tally", |b| {
+        b.iter(|| (0..).zip(&values).for_each(|(unit, value)| tally.put(unit, *value < 0.9)));
+    });
+    let scheme = Scheme::new(1, 8).expect("eight");
+    let mut drivers = Drivers::new(scheme.drivers());
+    group.throughput(Throughput::Elements((UNITS / scheme.points_of_row()) as u64));
+    group.bench_function("a row of eight drivers", |b| {
+        let rows = values.chunks_exact(scheme.points_of_row());
+        b.iter(|| (0..).zip(rows.clone()).for_each(|(row, values)| drivers.put(row, values)));
+    });
+    group.finish();
+    c.bench_function("interval of 997,000 in a million", |b| {
+        b.iter(|| clopper_pearson(black_box(997_000), 1_000_000, 0.95));
+    });
+    c.bench_function("indices of eight drivers", |b| b.iter(|| drivers.indices()));
+}
+
+criterion_group!(benches, points, gathering);
 criterion_main!(benches);

@@ -18,10 +18,12 @@ impl Histogram {
     /// No values yet, in `bins` equal bins from `low` to `high`, in the figure's own unit.
     ///
     /// # Errors
-    /// If the limits are not finite or not in order, or there is no bin.
+    /// If the limits are not finite or not in order, there is no bin, or bins are so narrow that rounding
+    /// matters to their edges (a ten-millionth of one).
     pub fn new(low: f64, high: f64, bins: usize) -> Result<Self, SamplingError> {
         let width = (high - low) / bins as f64;
-        if !(low < high && width.is_finite() && width > 0.0) || low + width == low {
+        let rounding = f64::EPSILON * low.abs().max(high.abs());
+        if !(width.is_finite() && width > 0.0 && rounding < 1e-7 * width) {
             return Err(SamplingError::Bins { low, high, bins });
         }
         Ok(Self { low, high, below: 0, above: 0, bins: vec![0; bins] })
@@ -60,14 +62,16 @@ impl Histogram {
             self.above += 1;
         } else if !value.is_nan() {
             let last = self.bins.len() - 1;
-            let share = (value - self.low) / (self.high - self.low);
-            let mut bin = ((share * self.bins.len() as f64) as usize).min(last);
-            // The division may round across an edge; the edges decide.
-            while bin > 0 && value < self.edge(bin) {
-                bin -= 1;
-            }
-            while bin < last && value >= self.edge(bin + 1) {
-                bin += 1;
+            let place = (value - self.low) / (self.high - self.low) * self.bins.len() as f64;
+            let mut bin = (place as usize).min(last);
+            // Near an edge the place is rounded; there the edge itself decides.
+            if !(1e-6..1.0 - 1e-6).contains(&(place - bin as f64)) {
+                while bin > 0 && value < self.edge(bin) {
+                    bin -= 1;
+                }
+                while bin < last && value >= self.edge(bin + 1) {
+                    bin += 1;
+                }
             }
             self.bins[bin] += 1;
         }

@@ -41,7 +41,7 @@ impl Summary {
     /// everything else, so the range decides only how sharp quantiles are.
     ///
     /// # Errors
-    /// If the limits are not finite or not in order, or there is no bin.
+    /// If such a histogram cannot be ([`Histogram::new`]).
     pub fn new(low: f64, high: f64, bins: usize) -> Result<Self, SamplingError> {
         Ok(Self {
             absent: 0,
@@ -76,15 +76,11 @@ impl Summary {
     }
 
     fn extend(&mut self, other: Extreme) {
-        let further = |own: Option<Extreme>, beyond: bool| match own {
-            Some(own) if own.value == other.value => own.unit > other.unit,
-            Some(_) => beyond,
-            None => true,
-        };
-        if further(self.least, self.least.is_some_and(|own| other.value < own.value)) {
+        let earlier = |own: Extreme| other.value == own.value && other.unit < own.unit;
+        if self.least.is_none_or(|own| other.value < own.value || earlier(own)) {
             self.least = Some(other);
         }
-        if further(self.greatest, self.greatest.is_some_and(|own| other.value > own.value)) {
+        if self.greatest.is_none_or(|own| other.value > own.value || earlier(own)) {
             self.greatest = Some(other);
         }
     }
