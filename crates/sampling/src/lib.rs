@@ -15,6 +15,33 @@
 //! | what drives it | [`Scheme`] for the points, [`Drivers`] for the figure at them, [`Indices`] |
 //! | room between limits | [`Capability`] |
 //! | sums of one's own | [`ExactSum`], [`Moments`] |
+//!
+//! A study of two quantities and one demand, in two shards:
+//!
+//! ```
+//! use reedmace_sampling::{REPLICATES, Sobol, Summary, Tally};
+//!
+//! let points = Sobol::replicated(1, 2, REPLICATES)?;
+//! let shard = |units: std::ops::Range<u64>| {
+//!     let (mut met, mut gap) = (Tally::default(), Summary::new(0.0, 2.0, 200)?);
+//!     let mut block = vec![0.0; 2 * units.clone().count()];
+//!     points.fill(units.start, &mut block);
+//!     for (unit, u) in units.zip(block.chunks_exact(2)) {
+//!         met.put(unit, u[0] + u[1] > 0.3);
+//!         gap.put(unit, u[0] + u[1]);
+//!     }
+//!     Ok::<_, reedmace_sampling::SamplingError>((met, gap))
+//! };
+//! let (mut met, mut gap) = shard(5000..20_000)?;
+//! let (first_met, first_gap) = shard(0..5000)?;
+//! met.merge(&first_met)?;
+//! gap.merge(&first_gap)?;
+//! let share = met.interval(0.95);
+//! assert!(share.low < 0.955 && 0.955 < share.high && share.high - share.low < 0.002);
+//! let median = gap.quantile(0.5).expect("some units");
+//! assert!(median.low <= 1.0 && 1.0 <= median.high);
+//! # Ok::<(), reedmace_sampling::SamplingError>(())
+//! ```
 
 mod beta;
 mod capability;
