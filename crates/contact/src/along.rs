@@ -40,12 +40,11 @@ struct Line {
 }
 
 impl<'a> Along<'a> {
-    /// Puts the kernels on a grid of `spacing` (m) for sources that come no nearer to the contact's axis
-    /// than `distance` (m): on the axis alone from where the compressed kernel serves, and else on the
-    /// centre lines of both blades as well.
-    pub fn new(pair: &'a KernelPair, spacing: f64, distance: f64) -> Self {
+    /// Puts the kernels on a grid of `spacing` (m): on the axis alone, for sources that are [far](Self::is_far)
+    /// from it, or on the centre lines of both blades as well.
+    pub fn new(pair: &'a KernelPair, spacing: f64, far: bool) -> Self {
         let off = pair.off_axis();
-        let (points, heights) = match distance >= pair.least_compressed_clearance() {
+        let (points, heights) = match far {
             true => (pair.axis_points(), vec![0.0]),
             false => (pair.full_points(), vec![-off, 0.0, off]),
         };
@@ -77,6 +76,12 @@ impl<'a> Along<'a> {
         };
         let lines = heights.iter().copied().enumerate().map(line).collect();
         Self { pair, spacing, first, lines }
+    }
+
+    /// True for sources that come no nearer to the contact's axis than `distance` (m) where the compressed
+    /// kernel serves them.
+    pub fn is_far(pair: &KernelPair, distance: f64) -> bool {
+        distance >= pair.least_compressed_clearance()
     }
 
     /// True where a source this far from the contact's axis (m) is served by a grid of `spacing`.

@@ -141,7 +141,7 @@ fn cross_along() {
     ] {
         let distance = height - 2.5e-3;
         assert!(Along::serves(&pair, spacing, distance), "{height}");
-        let along = Along::new(&pair, spacing, distance);
+        let along = Along::new(&pair, spacing, Along::is_far(&pair, distance));
         for polarization in [[1.2, 0.0, 0.0], [0.0, 0.0, 1.2]] {
             for points in [1, -3] {
                 let start = -40e-3 * f64::from(points as i32).signum();

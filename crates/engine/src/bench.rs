@@ -6,7 +6,7 @@ use crate::draw;
 use crate::drawing::Drawing;
 use crate::error::EngineError;
 use crate::levels::levels;
-use crate::map::{self, Map, MapRequest};
+use crate::map::{self, Map, MapPlan, MapRequest};
 use crate::realise::Workshop;
 use crate::region::{self, Region};
 use crate::scene::Scene;
@@ -112,6 +112,14 @@ impl Bench {
         progress: &(dyn Fn(u64, u64) + Sync),
     ) -> Result<Map, EngineError> {
         map::on_bench(self, design, request, progress)
+    }
+
+    /// What a map will be made of: to see whether it is one that there is already.
+    ///
+    /// # Errors
+    /// As [`Self::map`].
+    pub fn plan(&self, design: &Design, request: &MapRequest) -> Result<MapPlan, EngineError> {
+        MapPlan::new(self, design, request)
     }
 
     /// Where what moves closes a contact, and where it holds it closed, in space: on about `places`

@@ -11,8 +11,8 @@ use reedmace_design::{Design, Section, SteelShape, Thing, Value};
 use reedmace_fields::{AnySource, Pose};
 use reedmace_units::Length;
 
-/// Points of a path.
-const POINTS: usize = 180;
+/// Pieces of an arc's path.
+const ARC: usize = 180;
 
 pub(crate) fn drawing(design: &Design, scene: &Scene, shown: &Shown) -> Drawing {
     let [from, to] = scene.motion.range();
@@ -123,14 +123,18 @@ fn parts(shape: &SteelShape) -> Vec<SteelPart> {
     }
 }
 
-fn path(design: &Design, scene: &Scene, shown: &Shown) -> Vec<PathPoint> {
-    let Some(first) = moving(&design.sweep).first() else { return Vec::new() };
-    let rest: Pose = match *first {
+/// The frame, before the sweep moves it, of what moves first.
+pub(crate) fn leader(design: &Design, scene: &Scene) -> Option<Pose> {
+    Some(match *moving(&design.sweep).first()? {
         Thing::Contact(k) => scene.reeds[k].rest,
         Thing::Magnet(k) => scene.bodies[k].rest,
         Thing::Coil(k) => Pose::translation([0, 1, 2].map(|i| design.coils[k].at[i].si())),
         Thing::Steel(k) => scene.steel[k].body.world_from_body,
-    };
+    })
+}
+
+fn path(design: &Design, scene: &Scene, shown: &Shown) -> Vec<PathPoint> {
+    let Some(rest) = leader(design, scene) else { return Vec::new() };
     let rest_from_start = scene.motion.world_from_rest(scene.motion.range()[0]).inverse();
     let at = |c: f64| {
         let world_from_rest = scene.motion.world_from_rest(c);
@@ -145,7 +149,8 @@ fn path(design: &Design, scene: &Scene, shown: &Shown) -> Vec<PathPoint> {
         return scene.motion.corners().into_iter().map(at).collect();
     }
     let [from, to] = scene.motion.range();
-    (0..=POINTS).map(|k| at(from + (to - from) * k as f64 / POINTS as f64)).collect()
+    let steps = if let Motion::Line { .. } = scene.motion { 1 } else { ARC };
+    (0..=steps).map(|k| at(from + (to - from) * k as f64 / steps as f64)).collect()
 }
 
 #[cfg(test)]

@@ -60,7 +60,7 @@ pub use check::{Options, Study, check};
 pub use convert::{Converted, Sensitivity, Target, convert};
 pub use drawing::Drawing;
 pub use error::EngineError;
-pub use map::{Border, Map, MapRequest, Plane, map};
+pub use map::{Border, Map, MapPlan, MapRequest, Plane, map};
 pub use place::{Movable, Placed, place};
 pub use reedmace_contact::TestCoil;
 pub use region::Region;

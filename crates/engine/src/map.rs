@@ -1,19 +1,23 @@
 //! The closed and held regions of a plane: for every place of what moves, does the contact close?
 
 use crate::bench::Bench;
+use crate::beside::Kernels;
 pub use crate::borders::borders;
 use crate::check::Study;
 use crate::draw;
 use crate::drawing::{ContactOutline, Drawing};
 use crate::error::EngineError;
 use crate::realise::moving;
-use crate::scene::Drive;
+use crate::room::Outline;
+use crate::rows::Rows;
+use crate::scene::{Drive, Scene};
 use crate::units::{Shown, millimetres, millitesla, names};
 use rayon::prelude::*;
 use reedmace_contact::Scratch;
 use reedmace_design::Design;
 use reedmace_fields::Pose;
 use serde::Serialize;
+use std::sync::Arc;
 
 /// How far apart the places are at which the room beside a contact is measured, m: a corner that comes
 /// between two of them is missed by a tenth of a millimetre beside a lead of half a millimetre.
@@ -133,63 +137,132 @@ pub(crate) fn on_bench(
     request: &MapRequest,
     progress: &(dyn Fn(u64, u64) + Sync),
 ) -> Result<Map, EngineError> {
-    let (workshop, scene) = bench.workshop(design)?;
-    let moves = moving(&design.sweep);
-    if moves.is_empty() {
-        return Err(EngineError::NoMap(
-            "a map shows where what moves closes the contact; this sweep moves nothing".into(),
-        ));
+    Ok(MapPlan::new(bench, design, request)?.map(progress))
+}
+
+/// All that a map is made of, at definite values; where what moves stands in the design is none of it.
+///
+/// Plans that [agree](Self::agrees) make the same map, to the last bit.
+#[derive(Debug, Clone)]
+pub struct MapPlan {
+    /// The scene, what moves put with its own middle at the world's origin, in the attitude it has where
+    /// the sweep starts.
+    scene: Scene,
+    plane: Plane,
+    offset: f64,
+    across: Vec<f64>,
+    up: Vec<f64>,
+    moves: String,
+    contact: usize,
+    name: String,
+    outline: Outline,
+    levels: [[f64; 2]; 3],
+}
+
+impl MapPlan {
+    pub(crate) fn new(
+        bench: &Bench,
+        design: &Design,
+        request: &MapRequest,
+    ) -> Result<Self, EngineError> {
+        let (workshop, mut scene) = bench.workshop(design)?;
+        let moves = moving(&design.sweep);
+        let Some(leader) = draw::leader(design, &scene) else {
+            return Err(EngineError::NoMap(
+                "a map shows where what moves closes the contact; this sweep moves nothing".into(),
+            ));
+        };
+        let drawing = draw::drawing(design, &scene, &Shown::of(design));
+        let [.., cut_axis] = request.plane.axes();
+        let offset = request.offset.unwrap_or(drawing.path[0].at[cut_axis]);
+        let extent = request.extent.unwrap_or_else(|| frame(&drawing, request));
+        let line = |lo: f64, hi: f64, n: usize| -> Vec<f64> {
+            let step = (hi - lo) / (n.max(2) - 1) as f64;
+            (0..n.max(2)).map(|k| lo + step * k as f64).collect()
+        };
+        let start = scene.motion.world_from_rest(scene.motion.range()[0]);
+        scene.carry(
+            Pose { origin: [0.0; 3], ..start } * Pose::translation(leader.origin.map(|v| -v)),
+        );
+        Ok(Self {
+            plane: request.plane,
+            offset,
+            across: line(extent[0], extent[1], request.cells[0]),
+            up: line(extent[2], extent[3], request.cells[1]),
+            moves: names(design, moves).join(", "),
+            contact: request.contact,
+            name: design.contacts[request.contact].name.clone(),
+            outline: outline(&drawing.contacts[request.contact]),
+            levels: crate::levels::levels(&workshop, request.contact)?,
+            scene,
+        })
     }
-    let start = scene.motion.world_from_rest(scene.motion.range()[0]);
-    let drawing = draw::drawing(design, &scene, &Shown::of(design));
-    let anchor = drawing.path[0].at;
-    let [across_axis, up_axis, cut_axis] = request.plane.axes();
-    let offset = request.offset.unwrap_or(anchor[cut_axis]);
-    let extent = request.extent.unwrap_or_else(|| frame(&drawing, request));
-    let line = |lo: f64, hi: f64, n: usize| -> Vec<f64> {
-        let step = (hi - lo) / (n.max(2) - 1) as f64;
-        (0..n.max(2)).map(|k| lo + step * k as f64).collect()
-    };
-    let across = line(extent[0], extent[1], request.cells[0]);
-    let up = line(extent[2], extent[3], request.cells[1]);
-    let body = outline(&drawing.contacts[request.contact]);
-    let rows: Vec<Vec<(Drive, f64)>> = up
-        .par_iter()
-        .enumerate()
-        .map(|(k, &v)| {
+
+    /// True when both make the same map. Plans with steel never agree: it is cut anew for each design.
+    pub fn agrees(&self, other: &Self) -> bool {
+        let asked = |p: &Self| (p.plane, p.contact, p.offset, p.levels);
+        let still = |p: &Self| match &p.scene.reeds[p.contact].kernels {
+            Kernels::Still(pair) if p.scene.steel.is_empty() => Some(Arc::as_ptr(pair)),
+            _ => None,
+        };
+        let stands = |p: &Self| {
+            let reed = &p.scene.reeds[p.contact];
+            (reed.rest, reed.moves, reed.steady)
+        };
+        asked(self) == asked(other)
+            && self.across == other.across
+            && self.up == other.up
+            && self.moves == other.moves
+            && self.name == other.name
+            && self.outline == other.outline
+            && still(self).is_some()
+            && still(self) == still(other)
+            && stands(self) == stands(other)
+            && self.scene.bodies == other.scene.bodies
+    }
+
+    /// How many places the map has.
+    pub fn places(&self) -> usize {
+        self.across.len() * self.up.len()
+    }
+
+    /// Computes the map; `progress` counts rows.
+    pub fn map(&self, progress: &(dyn Fn(u64, u64) + Sync)) -> Map {
+        let Self { scene, contact, across, up, .. } = self;
+        let [across_axis, up_axis, cut_axis] = self.plane.axes();
+        let mut step = [0.0; 3];
+        step[across_axis] = across[1] - across[0];
+        let in_rows = Rows::new(scene, *contact, step);
+        let row = |(k, &v): (usize, &f64)| {
             let pose = |u: f64| {
                 let mut place = [0.0; 3];
-                (place[across_axis], place[up_axis], place[cut_axis]) = (u, v, offset);
-                Pose::translation(std::array::from_fn(|i| place[i] - anchor[i])) * start
+                (place[across_axis], place[up_axis], place[cut_axis]) = (u, v, self.offset);
+                Pose::translation(place)
             };
-            let mut step = [0.0; 3];
-            step[across_axis] = across[1] - across[0];
-            let mut scratch = Scratch::default();
-            let contact = request.contact;
             let room: Vec<f64> =
-                across.iter().map(|&u| scene.room(contact, pose(u), &body)).collect();
-            let drives = scene.drives_in_row(contact, pose(across[0]), step, &room, &mut scratch);
-            let row = drives.into_iter().zip(room).collect();
+                across.iter().map(|&u| scene.room(*contact, pose(u), &self.outline)).collect();
+            let drives = in_rows.drives(pose(across[0]), &room, &mut Scratch::default());
             progress(k as u64, up.len() as u64);
-            row
-        })
-        .collect();
-    let grid =
-        |f: fn(&Drive) -> f64| rows.iter().flatten().map(|(d, _)| millitesla(f(d))).collect();
-    let levels = crate::levels::levels(&workshop, request.contact)?;
-    Ok(Map {
-        plane: request.plane,
-        offset_mm: millimetres(offset),
-        moves: names(design, moves).join(", "),
-        contact: design.contacts[request.contact].name.clone(),
-        drive_open: grid(|d| d.open),
-        drive_closed: grid(|d| d.closed),
-        room: rows.iter().flatten().map(|(_, room)| millimetres(*room)).collect(),
-        operate: levels.map(|l| millitesla(l[0])),
-        release: levels.map(|l| millitesla(l[1])),
-        across_mm: across.into_iter().map(millimetres).collect(),
-        up_mm: up.into_iter().map(millimetres).collect(),
-    })
+            drives.into_iter().zip(room).collect::<Vec<(Drive, f64)>>()
+        };
+        let rows: Vec<Vec<(Drive, f64)>> = up.par_iter().enumerate().map(row).collect();
+        let grid =
+            |f: fn(&Drive) -> f64| rows.iter().flatten().map(|(d, _)| millitesla(f(d))).collect();
+        let in_mm = |line: &[f64]| line.iter().map(|v| millimetres(*v)).collect();
+        Map {
+            plane: self.plane,
+            offset_mm: millimetres(self.offset),
+            moves: self.moves.clone(),
+            contact: self.name.clone(),
+            drive_open: grid(|d| d.open),
+            drive_closed: grid(|d| d.closed),
+            room: rows.iter().flatten().map(|(_, room)| millimetres(*room)).collect(),
+            operate: self.levels.map(|l| millitesla(l[0])),
+            release: self.levels.map(|l| millitesla(l[1])),
+            across_mm: in_mm(across),
+            up_mm: in_mm(up),
+        }
+    }
 }
 
 impl Plane {
@@ -203,21 +276,19 @@ impl Plane {
     }
 }
 
-/// Places along the contact's axis by rising x with how thick it is there, m: `[x, radius]`.
-fn outline(contact: &ContactOutline) -> Vec<[f64; 2]> {
+/// How thick a contact is at places along its axis.
+fn outline(contact: &ContactOutline) -> Outline {
     let [length, diameter] = contact.glass.unwrap_or([contact.blade_span, contact.blade_width]);
     let half = 0.5 * contact.overall_length.max(length);
     let steps = ((half / OUTLINE_STEP).ceil() as i32).clamp(8, 100);
-    let mut places: Vec<f64> = (-steps..=steps)
+    let places = (-steps..=steps)
         .map(|k| half * f64::from(k) / f64::from(steps))
-        .chain([-0.5 * length, 0.5 * length])
-        .collect();
-    places.sort_by(f64::total_cmp);
+        .chain([-0.5 * length, 0.5 * length]);
     let thick = |x: f64| {
         let inside = x.abs() <= 0.5 * length;
         [x, 0.5 * if inside { diameter } else { contact.lead_diameter }]
     };
-    places.into_iter().map(thick).collect()
+    Outline::new(places.map(thick).collect())
 }
 
 /// A frame round the contact and the path, with room to spare and at least half as high as wide and

@@ -54,7 +54,7 @@ pub(crate) struct Reed {
 }
 
 /// A source with its place.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Body {
     pub source: AnySource,
     /// Body frame in the world, before the sweep moves it.
@@ -97,6 +97,20 @@ impl Scene {
             reed.kernels = kernels;
         }
         self
+    }
+
+    /// Puts what moves elsewhere for good, all of it together. What the scene knows to be at rest against
+    /// something else stays so.
+    pub fn carry(&mut self, world_from_rest: Pose) {
+        for reed in self.reeds.iter_mut().filter(|reed| reed.moves) {
+            reed.rest = world_from_rest * reed.rest;
+        }
+        for body in self.bodies.iter_mut().filter(|body| body.moves) {
+            body.rest = world_from_rest * body.rest;
+        }
+        for piece in self.steel.iter_mut().filter(|piece| piece.moves) {
+            piece.body.world_from_body = world_from_rest * piece.body.world_from_body;
+        }
     }
 
     /// Drive of contact `reed` at a coordinate.

@@ -5,6 +5,7 @@ use reedmace_units::{
     AmpereTurns, Angle, Current, FluxDensity, Force, Length, Quantity, Unit, format_number,
     unit_named,
 };
+use std::sync::LazyLock;
 
 /// How a coordinate is shown.
 #[derive(Debug, Clone)]
@@ -78,7 +79,8 @@ fn sweep_end(range: &DriveRange) -> f64 {
 
 /// A flux density in SI as millitesla.
 pub(crate) fn millitesla(si: f64) -> f64 {
-    tidy(si / unit::<FluxDensity>("mT").factor)
+    static FACTOR: LazyLock<f64> = LazyLock::new(|| unit::<FluxDensity>("mT").factor);
+    tidy(si / *FACTOR)
 }
 
 /// A force in SI as millinewtons.
@@ -88,7 +90,8 @@ pub(crate) fn millinewtons(si: f64) -> f64 {
 
 /// A length in SI as millimetres.
 pub(crate) fn millimetres(si: f64) -> f64 {
-    tidy(si / unit::<Length>("mm").factor)
+    static FACTOR: LazyLock<f64> = LazyLock::new(|| unit::<Length>("mm").factor);
+    tidy(si / *FACTOR)
 }
 
 /// Drops what is beyond the twelfth digit: nothing here is that good, and results then do not differ
@@ -97,8 +100,30 @@ pub(crate) fn tidy(x: f64) -> f64 {
     if x == 0.0 || !x.is_finite() {
         return x;
     }
-    let scale = 10f64.powi(11 - x.abs().log10().floor() as i32);
+    let scale = power_of_ten(11 - decade(x.abs()));
     if scale.is_finite() && scale > 0.0 { (x * scale).round() / scale } else { x }
+}
+
+/// The greatest k with 10^k not above a positive number.
+fn decade(x: f64) -> i32 {
+    // From the power of two, by log10(2), within one.
+    let power_of_two = (x.to_bits() >> 52) as i32 - 1023;
+    let mut k = (power_of_two * 1233) >> 12;
+    while x < power_of_ten(k) {
+        k -= 1;
+    }
+    while x >= power_of_ten(k + 1) {
+        k += 1;
+    }
+    k
+}
+
+/// 10^k, from a table: maps have a hundred thousand numbers to tidy.
+fn power_of_ten(k: i32) -> f64 {
+    const LEAST: i32 = -330;
+    static POWERS: LazyLock<Vec<f64>> =
+        LazyLock::new(|| (LEAST..=340).map(|k| 10f64.powi(k)).collect());
+    POWERS[(k - LEAST) as usize]
 }
 
 /// Names of things.
@@ -114,4 +139,23 @@ pub(crate) fn names(design: &Design, things: &[Thing]) -> Vec<String> {
 
 fn unit<Q: Quantity>(symbol: &str) -> &'static Unit {
     unit_named::<Q>(symbol).expect("a unit of the table")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn prop_twelve_digits_are_left_whatever_the_size() {
+        for k in -300..300 {
+            for digits in [1.0, 1.234567890124, 9.99999999999, 3.0] {
+                let x: f64 = format!("{digits}e{k}").parse().expect("a number");
+                let noisy = x * (1.0 + 4.0 * f64::EPSILON);
+                let told = format!("{:.11e}", tidy(noisy));
+                assert_eq!(told, format!("{x:.11e}"));
+            }
+        }
+        assert_eq!((tidy(0.0), tidy(-1e-320)), (0.0, -1e-320));
+        assert!(tidy(f64::NAN).is_nan() && tidy(f64::INFINITY) == f64::INFINITY);
+    }
 }

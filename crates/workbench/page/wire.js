@@ -1,7 +1,7 @@
 // The connection: one WebSocket, found again when lost; the newest message of a kind wins both ways.
 
 /** @import * as wire from "./types/wire.js" */
-/** @import { Store } from "./store.js" */
+/** @import { MapPicture, Store } from "./store.js" */
 
 /** Waits between attempts to connect again, ms; the last one repeats. */
 const WAITS = [100, 250, 500, 1000, 2000];
@@ -151,6 +151,9 @@ export class Wire {
         if (!this.#fresh(message, state.live)) break;
         store.set({ live: message, ...(message.seq === null ? { drawing: message.glance.drawing } : {}) });
         break;
+      case "map_stands":
+        if (this.#map) this.#showMap({ ...this.#map, header: { ...this.#map.header, rev: message.rev, seq: message.seq } });
+        break;
       case "answer":
         if (message.rev >= (state.answer?.rev ?? 0)) store.set({ answer: message, progress: null });
         break;
@@ -215,9 +218,19 @@ export class Wire {
       this.store.set({ regions: [...known, { header, closes: surface(frame, start, header.closes), holds: surface(frame, held, header.holds) }] });
       return;
     }
-    if (!this.#fresh(header, state.map?.header)) return;
+    // A map of an older text that has taken longer than the newer one.
+    if (header.rev < (state.design?.rev ?? 0)) return;
     const cells = header.across[2] * header.up[2];
     const grid = (/** @type {number} */ k) => new Float32Array(frame, start + 4 * cells * k, cells);
-    this.store.set({ map: { header, driveOpen: grid(0), driveClosed: grid(1), room: grid(2) } });
+    this.#map = { header, driveOpen: grid(0), driveClosed: grid(1), room: grid(2) };
+    this.#showMap(this.#map);
+  }
+
+  /** The map that came last, shown or not. @type {MapPicture | null} */
+  #map = null;
+
+  /** @param {MapPicture} map */
+  #showMap(map) {
+    if (this.#fresh(map.header, this.store.state.map?.header)) this.store.set({ map });
   }
 }

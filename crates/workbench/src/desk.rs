@@ -93,13 +93,26 @@ pub(crate) struct Desk {
     out: Out,
     outside: broadcast::Receiver<PathBuf>,
     changed: Vec<PathBuf>,
-    _work: JoinSet<()>,
+    work: JoinSet<()>,
 }
 
 impl Desk {
-    /// Opens a design and begins to work for it.
-    pub async fn open(room: &Arc<Room>, out: &Out, what: &Open) -> Result<Self, String> {
+    /// Opens a design and begins to work for it, in the place of an `old` one, which stays if it cannot
+    /// be opened.
+    pub async fn open(
+        room: &Arc<Room>,
+        out: &Out,
+        what: &Open,
+        old: &mut Option<Self>,
+    ) -> Result<Self, String> {
+        if let Some(old) = old {
+            old.note();
+        }
         let (paper, text) = fetch(room, what)?;
+        // Nothing about the old design is told after the new one was.
+        if let Some(old) = old.take() {
+            old.close().await;
+        }
         let recovered =
             paper.saved.as_ref().is_some_and(|saved| *saved != text) || what.unsaved.is_some();
         let opened = |session: &Session| ToPage::Opened {
@@ -130,13 +143,19 @@ impl Desk {
         work.spawn(keep(session.clone(), wanted.clone(), out.clone()));
         live::begin(&mut work, &session, wanted, out);
         let out = out.clone();
-        Ok(Self { session, wishes, out, outside, changed: Vec::new(), _work: work })
+        Ok(Self { session, wishes, out, outside, changed: Vec::new(), work })
+    }
+
+    /// Keeps what is not saved.
+    fn note(&self) {
+        // Nobody is left to be told that it failed.
+        let _ = note(&self.session, &self.wishes.borrow().text);
     }
 
     /// Keeps what is not saved and ends the work.
-    pub fn close(self) {
-        // Nobody is left to be told that it failed.
-        let _ = note(&self.session, &self.wishes.borrow().text);
+    pub async fn close(mut self) {
+        self.note();
+        self.work.shutdown().await;
     }
 
     /// Does what the page asks.

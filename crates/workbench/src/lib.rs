@@ -26,6 +26,7 @@ mod session;
 mod turns;
 pub mod wire;
 
+use axum::serve::ListenerExt;
 use reedmace_design::Catalogue;
 use std::{io, net::IpAddr, net::SocketAddr, path::PathBuf, sync::Arc};
 use tokio::{net::TcpListener, runtime::Runtime, sync::oneshot};
@@ -116,6 +117,10 @@ pub fn start(options: Options) -> Result<Workbench, ServeError> {
     let url = format!("http://{}/{token}/", gate::named(address));
     let room = Arc::new(room::Room::new(folder, options.catalogue, options.state)?);
     let router = gate::guarded(api::router(room, &token), &token, address);
+    // A small message after another must not wait until the first is acknowledged.
+    let listener = listener.tap_io(|line| {
+        let _ = line.set_nodelay(true);
+    });
     let (stop, stopped) = oneshot::channel();
     let (end, ended) = oneshot::channel();
     runtime.spawn(async move {

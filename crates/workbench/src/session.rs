@@ -27,8 +27,12 @@ pub(crate) struct Out(mpsc::Sender<Message>);
 impl Out {
     /// Says something; without effect when nobody listens any more.
     pub async fn say(&self, words: &ToPage) {
-        let text = serde_json::to_string(words).expect("messages are plain data");
-        let _ = self.0.send(Message::Text(text.into())).await;
+        self.text(self::words(words)).await;
+    }
+
+    /// Says something that is in words already.
+    pub async fn text(&self, words: String) {
+        let _ = self.0.send(Message::Text(words.into())).await;
     }
 
     /// Sends a binary frame.
@@ -40,6 +44,11 @@ impl Out {
     pub async fn fault(&self, rev: Option<u64>, message: impl Into<String>) {
         self.say(&ToPage::Fault { rev, message: message.into() }).await;
     }
+}
+
+/// A message as it goes over the line.
+pub(crate) fn words(message: &ToPage) -> String {
+    serde_json::to_string(message).expect("messages are plain data")
 }
 
 /// Talks to a page until it goes.
@@ -61,7 +70,8 @@ pub(crate) async fn talk(socket: WebSocket, room: Arc<Room>) {
         tokio::select! {
             message = heard.next() => {
                 let text = match message {
-                    Some(Ok(Message::Text(text))) => text,
+                    Some(Ok(Message::Text(text))) => Some(text),
+                    Some(Ok(Message::Binary(_))) => None,
                     Some(Ok(Message::Ping(_) | Message::Pong(_))) => continue,
                     _ => break,
                 };
@@ -69,7 +79,10 @@ pub(crate) async fn talk(socket: WebSocket, room: Arc<Room>) {
                     out.fault(None, "too many messages; the connection is closed").await;
                     break;
                 }
-                hear(&text, &mut desk, &room, &out).await;
+                match text {
+                    Some(text) => hear(&text, &mut desk, &room, &out).await,
+                    None => out.fault(None, "not understood: messages are text").await,
+                }
             }
             files = changed(&mut desk) => {
                 if let Some(desk) = &mut desk {
@@ -79,7 +92,7 @@ pub(crate) async fn talk(socket: WebSocket, room: Arc<Room>) {
         }
     }
     if let Some(desk) = desk {
-        desk.close();
+        desk.close().await;
     }
     drop(out);
     let _ = tokio::time::timeout(Duration::from_secs(1), writer).await;
@@ -87,12 +100,8 @@ pub(crate) async fn talk(socket: WebSocket, room: Arc<Room>) {
 
 async fn hear(text: &str, desk: &mut Option<Desk>, room: &Arc<Room>, out: &Out) {
     match (serde_json::from_str(text), &mut *desk) {
-        (Ok(FromPage::Open(what)), _) => match Desk::open(room, out, &what).await {
-            Ok(new) => {
-                if let Some(old) = desk.replace(new) {
-                    old.close();
-                }
-            }
+        (Ok(FromPage::Open(what)), old) => match Desk::open(room, out, &what, old).await {
+            Ok(new) => *old = Some(new),
             Err(why) => out.fault(None, why).await,
         },
         (Ok(FromPage::Forget { unsaved }), _) => room.journal.forget(&unsaved),

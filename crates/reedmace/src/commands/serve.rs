@@ -12,8 +12,13 @@ use std::{
 /// Open the workbench: a local page to work on designs, with the same answers as here.
 #[derive(Debug, Args)]
 #[command(after_help = "\
-The address printed holds a secret; whoever has it can read and write the designs of the folder. It is
-new at every start unless --token gives it.
+The address printed holds a secret, new at every start unless --token gives it. Whoever has it can
+read and write the designs of the folder, and nothing outside it. Nobody else gets anything, also
+on this machine; other machines are let in with --bind and --token only, over a line that is not
+encrypted.
+
+Edits are written to their file when they are saved. Until then they are kept in the user's state
+folder, at most a second behind, and offered again after a crash.
 
 Examples:
   reedmace serve lid.toml --open

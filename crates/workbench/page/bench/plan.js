@@ -171,7 +171,7 @@ export class Plan {
     drawRulers(pen, view);
     this.#paintAbove();
     // For whoever measures how soon a picture is there, and where a hand would find a body.
-    this.canvas.dispatchEvent(new CustomEvent("painted", { detail: { map: map?.header ?? null, find: (/** @type {string} */ path) => this.#find(path) } }));
+    this.canvas.dispatchEvent(new CustomEvent("painted", { detail: { map: map?.header ?? null, live: state.live, find: (/** @type {string} */ path) => this.#find(path) } }));
   }
 
   /** @param {State} state @param {{drawing: wire.Drawing, station: Station | null}} picture */

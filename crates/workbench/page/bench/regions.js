@@ -185,9 +185,9 @@ export class Regions {
 
   /** @param {MapPicture | null} map */
   take(map) {
-    if (map === this.#map) return;
+    const known = this.#map?.driveOpen;
     this.#map = map;
-    if (!map) return;
+    if (!map || map.driveOpen === known) return;
     const { header } = map;
     this.#tracer.take(map.driveOpen, header, Math.abs, -1);
     header.operate.forEach((level, k) => this.#tracer.trace(level, this.#operate[k]));
@@ -269,7 +269,7 @@ export class Lobes {
 
   /** Name of the lobe at a place. @param {MapPicture} map @param {[number, number]} at @returns {string} */
   name(map, at) {
-    if (map !== this.#map) this.#find(map);
+    if (map.driveOpen !== this.#map?.driveOpen) this.#find(map);
     const { across, up } = map.header;
     const nearest = (/** @type {number} */ p, /** @type {[number, number, number]} */ [lo, hi, n]) =>
       Math.min(n - 1, Math.max(0, Math.round(((p - lo) / (hi - lo)) * (n - 1))));

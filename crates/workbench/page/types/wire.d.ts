@@ -815,6 +815,14 @@ export type ToPage =
       /** The drag, or `null` for the text as it is. */
       seq: number | null;
     }
+  /** The map sent last is also that of this text or drag. */
+  | {
+      /** The text. */
+      rev: number;
+      say: "map_stands";
+      /** The drag, or `null` for the text as it is. */
+      seq: number | null;
+    }
   /** The whole answer: what `reedmace check --json` prints. */
   | {
       /** The answer. */

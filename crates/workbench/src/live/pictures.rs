@@ -5,11 +5,11 @@ use crate::{
     crew::{Ended, give_up},
     desk::{self, Refusal, Session, locked},
     form,
-    session::Out,
+    session::{Out, words},
     wire::{self, Drawing, Glance, ToPage, View},
 };
 use reedmace_design::{Design, Diagnostic, line_column};
-use reedmace_engine::{Bench, EngineError};
+use reedmace_engine::{Bench, EngineError, MapPlan};
 use std::{
     sync::Arc,
     time::{Duration, Instant},
@@ -39,6 +39,8 @@ pub(super) struct Painter {
     /// What was last glanced at, and mapped.
     glanced: Option<Shown>,
     mapped: Option<(Shown, View)>,
+    /// What the map sent last was made of, if that was all of it.
+    stands: Option<Arc<MapPlan>>,
     /// What one place of the last map took.
     cost: Duration,
 }
@@ -75,6 +77,7 @@ impl Painter {
             good: None,
             glanced: None,
             mapped: None,
+            stands: None,
             cost: Duration::ZERO,
         }
     }
@@ -98,20 +101,20 @@ impl Painter {
                 }
             };
             let shown = (wish.rev, wish.again, subject.seq);
-            if let Some(view) = wish.view.filter(|view| view.map)
-                && view.contact < subject.design.contacts.len()
-            {
-                let wanted = Some((shown, view.clone()));
-                if self.mapped != wanted && self.map(&subject, &view).await {
-                    self.mapped = wanted;
+            let contacts = subject.design.contacts.len();
+            let view = wish.view.filter(|view| view.map && view.contact < contacts);
+            let due = view.filter(|view| self.mapped.as_ref() != Some(&(shown, view.clone())));
+            let glance = self.glanced != Some(shown);
+            self.glanced = Some(shown);
+            if let Some(view) = due {
+                if self.map(&subject, &view, glance).await {
+                    self.mapped = Some((shown, view.clone()));
                     if subject.rough && subject.seq.is_none() {
                         self.maps.send_replace(Some((good, view)));
                     }
                 }
-            }
-            if self.glanced != Some(shown) {
-                self.glanced = Some(shown);
-                self.glance(&subject).await;
+            } else if glance {
+                self.picture(&subject, true, None, false).await;
             }
         }
     }
@@ -175,7 +178,7 @@ impl Painter {
             })
             .await;
         if let (Some(subject), Some(glance)) = (&subject, glance) {
-            self.live(subject, &glance).await;
+            self.out.say(&subject.live(&glance)).await;
         }
         // What cannot be glanced at has been told why, and is not asked again.
         self.glanced = Some((wish.rev, wish.again, None));
@@ -183,12 +186,6 @@ impl Painter {
             (*locked(&self.session.good)).clone_from(&self.good);
         }
         self.texts.send_replace(self.good.clone());
-    }
-
-    async fn glance(&self, subject: &Subject) {
-        if let Some(glance) = self.glanced(subject).await {
-            self.live(subject, &glance).await;
-        }
     }
 
     /// Nominal events and drives; why there are none is told.
@@ -202,61 +199,108 @@ impl Painter {
         None
     }
 
-    async fn live(&self, subject: &Subject, glance: &reedmace_engine::Glance) {
-        let Subject { rev, seq, rough: coarse, .. } = *subject;
-        self.out.say(&ToPage::Live { rev, seq, coarse, glance: Glance::from(glance) }).await;
-    }
-
-    /// A map, one of fewer places first if it will take long; false when something newer came before
-    /// the whole of it.
-    async fn map(&mut self, subject: &Subject, view: &View) -> bool {
+    /// A map, one of fewer places first if it will take long, and nominal events with the first of them if
+    /// they are due; false when something newer came before the whole map.
+    async fn map(&mut self, subject: &Subject, view: &View, mut glance: bool) -> bool {
+        let plan = self.plan(subject, view).await;
+        let stands = plan.as_ref().is_some_and(|plan| self.stands(plan));
         let places = (view.cells[0] * view.cells[1]) as u32;
         let known = self.cost > Duration::ZERO;
         let expected = self.cost.saturating_mul(places);
-        if !known || expected > AT_ONCE {
+        if !stands && plan.is_some() && (!known || expected > AT_ONCE) {
             let share = AT_ONCE.as_secs_f64() / expected.as_secs_f64();
             let share = if known { share } else { UNKNOWN };
             let thin = |n: usize| ((n as f64 * share.sqrt()) as usize).clamp(FEWEST.min(n), n);
             let coarse = View { cells: view.cells.map(thin), ..view.clone() };
-            if coarse.cells != view.cells
-                && (!self.one_map(subject, &coarse, true).await
-                    || self.wishes.has_changed().unwrap_or(true))
-            {
-                return false;
+            if coarse.cells != view.cells {
+                let plan = self.plan(subject, &coarse).await;
+                if !self.picture(subject, std::mem::take(&mut glance), plan, true).await
+                    || self.wishes.has_changed().unwrap_or(true)
+                {
+                    return false;
+                }
             }
         }
-        self.one_map(subject, view, subject.rough).await
+        self.picture(subject, glance, plan, subject.rough).await
     }
 
-    /// One map. If it takes long it ends, with false, when something newer comes.
-    async fn one_map(&mut self, subject: &Subject, view: &View, coarse: bool) -> bool {
-        let places = (view.cells[0] * view.cells[1]) as u32;
+    /// What a map is made of; why there is none is told.
+    async fn plan(&self, subject: &Subject, view: &View) -> Option<Arc<MapPlan>> {
+        let (Subject { design, bench, rev, .. }, request) = (subject.clone(), request(view));
+        match self.session.room.crew.quick(move || bench.plan(&design, &request)).await {
+            Ok(Ok(plan)) => return Some(Arc::new(plan)),
+            Ok(Err(EngineError::NoMap(_))) => (),
+            Ok(Err(why)) => self.out.fault(Some(rev), why.to_string()).await,
+            Err(why) => tell(why, rev, &self.session, &self.out).await,
+        }
+        None
+    }
+
+    /// True when the page has this map already.
+    fn stands(&self, plan: &MapPlan) -> bool {
+        self.stands.as_ref().is_some_and(|there| there.agrees(plan))
+    }
+
+    /// One picture: nominal events, if they are due, and one map, told together. If the map takes long
+    /// it ends, with false, when something newer comes.
+    async fn picture(
+        &mut self,
+        subject: &Subject,
+        glance: bool,
+        plan: Option<Arc<MapPlan>>,
+        coarse: bool,
+    ) -> bool {
+        let Subject { rev, seq, .. } = *subject;
+        let stands = plan.as_ref().is_some_and(|plan| self.stands(plan));
+        let wanted = plan.clone().filter(|_| !stands);
+        let places = wanted.as_ref().map_or(1, |plan| plan.places() as u32);
         let long = self.cost.saturating_mul(places) > AT_ONCE;
-        let wishes = self.wishes.clone();
-        let Subject { design, bench, rev, seq, .. } = subject.clone();
-        let request = request(view);
+        let (wishes, subject) = (self.wishes.clone(), subject.clone());
         let job = move || {
-            let began = Instant::now();
             let step = |_, _| {
                 if long && wishes.has_changed().unwrap_or(true) {
                     give_up();
                 }
             };
-            let map = bench.map(&design, &request, &step)?;
-            let frame = wire::map_frame(&map, rev, seq, coarse);
-            Ok::<_, EngineError>((frame, began.elapsed()))
+            let frame = || {
+                let began = Instant::now();
+                let frame = wire::map_frame(&wanted.as_ref()?.map(&step), rev, seq, coarse);
+                Some((frame, began.elapsed()))
+            };
+            let live = || {
+                let glance = subject.bench.glance(&subject.design);
+                glance.map(|glance| words(&subject.live(&glance)))
+            };
+            rayon::join(|| glance.then(live), frame)
         };
         match self.session.room.crew.quick(job).await {
-            Ok(Ok((frame, took))) => {
-                self.cost = took / places;
-                self.out.frame(frame).await;
+            Ok((live, frame)) => {
+                match live {
+                    Some(Ok(words)) => self.out.text(words).await,
+                    Some(Err(why)) => self.out.fault(Some(rev), why.to_string()).await,
+                    None => (),
+                }
+                if stands {
+                    self.out.say(&ToPage::MapStands { rev, seq }).await;
+                }
+                if let Some((frame, took)) = frame {
+                    self.cost = took / places;
+                    self.stands = plan.filter(|_| !coarse);
+                    self.out.frame(frame).await;
+                }
             }
-            Ok(Err(EngineError::NoMap(_))) => (),
-            Ok(Err(why)) => self.out.fault(Some(rev), why.to_string()).await,
             Err(Ended::Unwanted) => return false,
             Err(why) => tell(why, rev, &self.session, &self.out).await,
         }
         true
+    }
+}
+
+impl Subject {
+    /// Nominal events, as the page is told them.
+    fn live(&self, glance: &reedmace_engine::Glance) -> ToPage {
+        let Self { rev, seq, rough: coarse, .. } = *self;
+        ToPage::Live { rev, seq, coarse, glance: Glance::from(glance) }
     }
 }
 

@@ -217,6 +217,13 @@ pub enum ToPage {
         /// The picture.
         glance: Glance,
     },
+    /// The map sent last is also that of this text or drag.
+    MapStands {
+        /// The text.
+        rev: u64,
+        /// The drag, or `null` for the text as it is.
+        seq: Option<u64>,
+    },
     /// The whole answer: what `reedmace check --json` prints.
     Answer {
         /// The text.

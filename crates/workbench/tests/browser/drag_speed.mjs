@@ -6,9 +6,11 @@
 // Each time runs from the event's own time stamp to the moment the page has handed its frame to the
 // compositor, with a map and events that belong to that very place of the pointer. `single` waits for
 // each picture before the next move; `stream` moves every 16 ms without waiting, as a hand does, and looks
-// at every picture that comes. ADDRESS measures a page that is served
+// at every picture that comes. The processor time of the server for each picture is told as well: it depends
+// on what else the machine does the least. ADDRESS measures a page that is served
 // already, BODY another body than `magnet[slug]`.
 
+import { readFile } from "node:fs/promises";
 import { Stage, closeBrowser, settled } from "./stage.mjs";
 
 const TIMES = 200;
@@ -32,14 +34,23 @@ function watch() {
   port1.onmessage = () => {
     if (newest !== null) seen.shown.push({ seq: newest, time: performance.now() });
   };
-  canvas.addEventListener("painted", ({ detail: { map, find } }) => {
+  canvas.addEventListener("painted", ({ detail: { map, live, find } }) => {
     seen.find = find;
-    if (!map || map.seq === null || map.seq === newest || map.coarse) return;
+    // Regions and events of the same place.
+    if (!map || map.seq === null || map.seq === newest || map.coarse || live?.seq !== map.seq) return;
     newest = map.seq;
     // A message runs after this frame's picture has been handed on.
     port2.postMessage(0);
   });
   Object.assign(window, { seen });
+}
+
+/** Processor time that the server has taken so far, ms. */
+async function processor() {
+  if (!stage) return NaN;
+  const words = (await readFile(`/proc/${stage.server.pid}/stat`, "latin1")).split(") ")[1].split(" ");
+  // Counted in hundredths of a second.
+  return 10 * (Number(words[11]) + Number(words[12]));
 }
 
 const quantile = (values, q) => {
@@ -61,30 +72,35 @@ async function measure(page, name, start, move) {
   await page.waitForFunction(() => seen.shown.length > 0, null, { timeout: 20_000 });
   await page.waitForTimeout(400);
   const base = () => page.evaluate(() => [seen.at.length, seen.shown.at(-1).seq]);
-  const results = {};
+  const [results, taken] = [{}, {}];
   {
     const [first, seq] = await base();
+    const before = await processor();
     for (let k = 1; k <= TIMES; k += 1) {
       await page.mouse.move(...move(k));
       await page.waitForFunction((want) => seen.shown.at(-1).seq >= want, seq + k, { timeout: 20_000, polling: "raf" });
     }
     results.single = await ages(page, first, seq);
+    taken.single = await processor() - before;
   }
   await page.waitForTimeout(300);
   {
     const [first, seq] = await base();
+    const before = await processor();
     for (let k = TIMES; k >= 1; k -= 1) {
       page.mouse.move(...move(k)).catch(() => {});
       await new Promise((done) => setTimeout(done, 16));
     }
     await page.waitForTimeout(1000);
     results.stream = await ages(page, first, seq);
+    taken.stream = await processor() - before;
   }
   await page.keyboard.press("Escape");
   await page.mouse.up();
   await page.evaluate(() => { seen.at.length = seen.shown.length = 0; });
   return Object.entries(results).map(([how, times]) => ({
     what: `${name}, ${how}`, pictures: times.length, median: quantile(times, 0.5), p95: quantile(times, 0.95), worst: Math.max(...times),
+    processor: taken[how] / times.length,
   }));
 }
 
@@ -112,7 +128,7 @@ try {
   const radius = middle[1] - handle[1];
   rows.push(...await measure(page, "turn", handle, (k) => [middle[0] + 3 * radius * Math.sin(k * 0.1), middle[1] - 3 * radius * Math.cos(k * 0.1)]));
   if (json) console.log(JSON.stringify(rows));
-  else for (const { what, pictures, median, p95, worst } of rows) console.log(`${what.padEnd(14)} ${pictures} pictures: median ${median.toFixed(1)} ms, 95th percentile ${p95.toFixed(1)} ms, worst ${worst.toFixed(1)} ms`);
+  else for (const { what, pictures, median, p95, worst, processor: each } of rows) console.log(`${what.padEnd(14)} ${pictures} pictures: median ${median.toFixed(1)} ms, 95th percentile ${p95.toFixed(1)} ms, worst ${worst.toFixed(1)} ms; the server ${each.toFixed(1)} ms of processor time each`);
 } finally {
   await closeBrowser();
   await stage?.close();

@@ -85,7 +85,7 @@ export class Stage {
    * A page at an address of the server, with all its errors kept; `close` fails if there were any.
    * @param {string} [hash]  `file=hopper-lid.toml`
    * @param {object} [options]  of the browser's context
-   * @param {(page: any) => void} [before]  called before anything is fetched
+   * @param {(page: any) => unknown} [before]  called before anything is fetched
    */
   async page(hash = "", options = {}, before = () => {}) {
     const context = await (await theBrowser()).newContext({ viewport: { width: 1440, height: 900 }, ...options });
@@ -96,7 +96,7 @@ export class Stage {
     // A loaded machine is slow to draw in space without a graphics card.
     page.setDefaultTimeout(120_000);
     page.on("console", (message) => message.type() === "error" && page.errors.push(message.text()));
-    before(page);
+    await before(page);
     await page.goto(this.address + (hash ? `#${hash}` : ""));
     return page;
   }

@@ -2,6 +2,7 @@
 
 mod desk;
 mod exports;
+mod fuzz;
 mod gate;
 mod live;
 mod page;

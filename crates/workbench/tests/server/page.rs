@@ -85,6 +85,10 @@ impl Page {
         self.line.send(Message::text(text)).expect("the server listens");
     }
 
+    pub fn send_bytes(&mut self, bytes: Vec<u8>) {
+        self.line.send(Message::binary(bytes)).expect("the server listens");
+    }
+
     pub fn try_send(&mut self, text: &str) -> bool {
         self.line.send(Message::text(text)).is_ok()
     }
