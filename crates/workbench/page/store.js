@@ -61,6 +61,7 @@
  * @property {wire.View} view  the plane the map is drawn in
  * @property {string | null} selected  path of the body or other table selected, `magnet[slug]`
  * @property {Drag | null} drag
+ * @property {boolean} dragging  there is a drag: for who does not care where to; `set` keeps it
  * @property {number} step  what moves snap to, mm
  * @property {number | null} playhead  coordinate of the sweep the bodies are shown at; null: where it starts
  * @property {"forward" | "back"} pass  which way the playhead runs
@@ -78,7 +79,7 @@ function initial() {
     rev: 0, text: "", saved: "saved", conflict: null,
     design: null, form: null, drawing: null, live: null, answer: null, map: null, regions: [], progress: null, faulty: false,
     view: { plane: "xz", offset: null, extent: null, cells: [200, 120], contact: 0, map: true },
-    selected: null, drag: null, step: 0.5, playhead: null, pass: "forward",
+    selected: null, drag: null, dragging: false, step: 0.5, playhead: null, pass: "forward",
     dark: false, reveal: null, canUndo: false, canRedo: false, notice: null,
   };
 }
@@ -99,6 +100,7 @@ export class Store {
   /** @param {Partial<State>} changes */
   set(changes) {
     const idle = this.#changed.size === 0;
+    if (changes.drag !== undefined) changes = { ...changes, dragging: changes.drag !== null };
     for (const key of /** @type {(keyof State)[]} */ (Object.keys(changes))) {
       if (this.state[key] !== changes[key]) this.#changed.add(key);
     }

@@ -14,7 +14,7 @@ use axum::{
     http::{StatusCode, header},
     middleware::{self, Next},
     response::{IntoResponse, Response},
-    routing::{any, get},
+    routing::get,
 };
 use reedmace_report::figures;
 use schemars::JsonSchema;
@@ -42,7 +42,7 @@ pub(crate) fn router(room: Arc<Room>, token: &str) -> Router {
         .route(&at("/page/{*path}"), get(assets::file))
         .route(&at("/api/schema"), get(async || Json(reedmace_design::json_schema())))
         .route(&at("/api/openapi.json"), get(async || Json(openapi::document())))
-        .route(&at("/api/live"), any(live))
+        .route(&at("/api/live"), get(live))
         .merge(worked)
         .fallback(async || StatusCode::NOT_FOUND)
         .layer(middleware::from_fn(no_endless_address))

@@ -52,15 +52,15 @@ export class AnswersPane {
       ];
       rest.replaceChildren(...parts.filter((part) => part !== null));
     };
-    store.watch(["live", "answer", "drag", "rev"], () => found.replaceChildren(...events(store)));
+    store.watch(["live", "answer", "dragging", "rev"], () => found.replaceChildren(...events(store)));
     store.watch(["answer"], () => {
       judged.replaceChildren(store.state.answer ? demands(store) : "");
       showRest();
     });
     store.watch(["answer", "design", "form"], () => find(".title-block").replaceChildren(titleBlock(store)));
 
-    store.watch(["answer", "rev", "drag", "faulty", "progress"], ({ answer, rev, drag, faulty, progress: how }) => {
-      const late = answer === null || answer.rev !== rev || drag !== null;
+    store.watch(["answer", "rev", "dragging", "faulty", "progress"], ({ answer, rev, dragging, faulty, progress: how }) => {
+      const late = answer === null || answer.rev !== rev || dragging;
       host.classList.toggle("late", late && !faulty);
       progress.hidden = !late || faulty;
       if (how) progress.value = how.of > 0 ? how.done / how.of : 0;

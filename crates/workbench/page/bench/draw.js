@@ -41,6 +41,8 @@ export class Pen {
   /** @type {Record<Tone, string>} */
   #tones = { paper: "", ink: "", faded: "", hairline: "", met: "", "at-risk": "", missed: "", drive: "" };
   #family = "sans-serif";
+  /** The font the context has; empty where that is not known. */
+  #lettering = "";
   /** @type {Map<Pattern, CanvasPattern>} */
   #patterns = new Map();
 
@@ -70,6 +72,7 @@ export class Pen {
     [this.width, this.height, this.#ratio] = [width, height, ratio];
     this.canvas.width = Math.max(1, Math.round(width * ratio));
     this.canvas.height = Math.max(1, Math.round(height * ratio));
+    this.#lettering = "";
   }
 
   /** An empty sheet, of paper or see-through. @param {boolean} [paper] */
@@ -101,6 +104,7 @@ export class Pen {
     this.ink.clip();
     draw();
     this.ink.restore();
+    this.#lettering = "";
   }
 
   /** Draws paler: what is out of date, or not of this plane. @param {number} alpha @param {() => void} draw */
@@ -182,7 +186,10 @@ export class Pen {
   /** @param {number} size @param {boolean} bold */
   #font(size, bold) {
     const font = `${bold ? "700 " : ""}${size}px ${this.#family}`;
-    if (this.ink.font !== font) this.ink.font = font;
+    // The context tells its font in other words than it was given, and takes its time to.
+    if (font === this.#lettering) return;
+    this.ink.font = font;
+    this.#lettering = font;
   }
 
   /** Width of a line of text, px. @param {string} text @param {Lettering} [as] */

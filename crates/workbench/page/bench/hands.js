@@ -53,10 +53,18 @@ export class Hands {
     return this.#grip?.turning ?? false;
   }
 
-  /** @param {PointerEvent | WheelEvent} event @returns {Point} */
+  /**
+   * Where on the canvas. To ask costs a layout of the page each time, so while something is held the answer
+   * of the press serves.
+   * @param {PointerEvent | WheelEvent} event @returns {Point}
+   */
   #at(event) {
-    return [event.offsetX, event.offsetY];
+    if (!this.#grip) this.#corner = [event.clientX - event.offsetX, event.clientY - event.offsetY];
+    return [event.clientX - this.#corner[0], event.clientY - this.#corner[1]];
   }
+
+  /** The canvas's corner in the window, px. @type {Point} */
+  #corner = [0, 0];
 
   /** @param {PointerEvent} event */
   #press(event) {

@@ -9,8 +9,10 @@ import { Blades } from "./blades.js";
 import { Pen } from "./draw.js";
 import { inFrame, watchLook, watchSize } from "./frame.js";
 
-/** Where there is no graphics processor, pictures of space come so seldom while something moves, ms. */
+/** Where there is no graphics processor, pictures of space come so seldom while something moves, ms; while a
+ * body is dragged, when the hand rests so long: the plan needs the time. */
 const SELDOM = 250;
+const REST = 200;
 /** Keys turn the view by this, rad. */
 const TURN = Math.PI / 24;
 
@@ -105,7 +107,12 @@ export class Space {
   }
 
   #repaint() {
-    const wait = this.#laboured && (this.store.state.drag || this.#last > performance.now() - 60) ? this.#last + SELDOM - performance.now() : 0;
+    if (this.#laboured && this.store.state.drag) {
+      clearTimeout(this.#later);
+      this.#later = setTimeout(() => inFrame(this, 4, () => this.#paint()), REST);
+      return;
+    }
+    const wait = this.#laboured && this.#last > performance.now() - 60 ? this.#last + SELDOM - performance.now() : 0;
     if (wait <= 0) inFrame(this, 4, () => this.#paint());
     else this.#later ||= setTimeout(() => inFrame(this, 4, () => this.#paint()), wait);
   }

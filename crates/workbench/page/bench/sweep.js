@@ -52,7 +52,7 @@ export class Sweep {
     });
     watchLook(() => this.#restyle());
     store.watch(["dark"], () => this.#restyle());
-    store.watch(["live", "answer", "view", "drag", "faulty", "design"], () => this.#repaint());
+    store.watch(["live", "answer", "view", "dragging", "faulty", "design"], () => this.#repaint());
     store.watch(["playhead", "pass"], () => inFrame(this.over, 1, () => this.#paintHead()));
     this.#hands();
   }

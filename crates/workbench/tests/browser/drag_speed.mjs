@@ -6,11 +6,11 @@
 // Each time runs from the event's own time stamp to the moment the page has handed its frame to the
 // compositor, with a map and events that belong to that very place of the pointer. `single` waits for
 // each picture before the next move; `stream` moves every 16 ms without waiting, as a hand does, and looks
-// at every picture that comes. The processor time of the server for each picture is told as well: it depends
-// on what else the machine does the least. ADDRESS measures a page that is served
+// at every picture that comes. The processor time for each picture is told as well: it depends the least on
+// what else the machine does. ADDRESS measures a page that is served
 // already, BODY another body than `magnet[slug]`.
 
-import { readFile } from "node:fs/promises";
+import { readFile, readdir } from "node:fs/promises";
 import { Stage, closeBrowser, settled } from "./stage.mjs";
 
 const TIMES = 200;
@@ -45,12 +45,27 @@ function watch() {
   Object.assign(window, { seen });
 }
 
-/** Processor time that the server has taken so far, ms. */
+/** Processor time so far of the server and of the browser with all its processes, ms. */
 async function processor() {
-  if (!stage) return NaN;
-  const words = (await readFile(`/proc/${stage.server.pid}/stat`, "latin1")).split(") ")[1].split(" ");
-  // Counted in hundredths of a second.
-  return 10 * (Number(words[11]) + Number(words[12]));
+  const all = [];
+  for (const pid of await readdir("/proc")) {
+    if (!/^\d+$/.test(pid)) continue;
+    const stat = await readFile(`/proc/${pid}/stat`, "latin1").catch(() => "");
+    const words = stat.slice(stat.lastIndexOf(")") + 2).split(" ");
+    // Counted in hundredths of a second.
+    if (words.length > 12) all.push({ pid: Number(pid), parent: Number(words[1]), time: 10 * (Number(words[11]) + Number(words[12])) });
+  }
+  const under = (/** @type {number} */ top) => {
+    const family = new Set([top]);
+    for (let before = 0; before < family.size;) {
+      before = family.size;
+      for (const { pid, parent } of all) if (family.has(parent)) family.add(pid);
+    }
+    return family;
+  };
+  const sum = (/** @type {(pid: number) => boolean} */ of) => all.filter(({ pid }) => of(pid)).reduce((total, { time }) => total + time, 0);
+  const [served, ours] = [stage?.server.pid ?? -1, under(process.pid)];
+  return { server: sum((pid) => pid === served), browser: sum((pid) => ours.has(pid) && pid !== served && pid !== process.pid) };
 }
 
 const quantile = (values, q) => {
@@ -63,6 +78,9 @@ async function ages(page, first, base) {
   const { at, shown } = await page.evaluate(() => ({ at: seen.at, shown: seen.shown }));
   return shown.filter(({ seq }) => seq > base).map(({ seq, time }) => time - at[first + seq - base - 1]).filter(Number.isFinite);
 }
+
+/** @param {{server: number, browser: number}} before @param {{server: number, browser: number}} now */
+const since = (before, now) => ({ server: now.server - before.server, browser: now.browser - before.browser });
 
 async function measure(page, name, start, move) {
   await page.mouse.move(...start);
@@ -81,7 +99,7 @@ async function measure(page, name, start, move) {
       await page.waitForFunction((want) => seen.shown.at(-1).seq >= want, seq + k, { timeout: 20_000, polling: "raf" });
     }
     results.single = await ages(page, first, seq);
-    taken.single = await processor() - before;
+    taken.single = since(before, await processor());
   }
   await page.waitForTimeout(300);
   {
@@ -93,14 +111,14 @@ async function measure(page, name, start, move) {
     }
     await page.waitForTimeout(1000);
     results.stream = await ages(page, first, seq);
-    taken.stream = await processor() - before;
+    taken.stream = since(before, await processor());
   }
   await page.keyboard.press("Escape");
   await page.mouse.up();
   await page.evaluate(() => { seen.at.length = seen.shown.length = 0; });
   return Object.entries(results).map(([how, times]) => ({
     what: `${name}, ${how}`, pictures: times.length, median: quantile(times, 0.5), p95: quantile(times, 0.95), worst: Math.max(...times),
-    processor: taken[how] / times.length,
+    server: taken[how].server / times.length, browser: taken[how].browser / times.length,
   }));
 }
 
@@ -128,7 +146,7 @@ try {
   const radius = middle[1] - handle[1];
   rows.push(...await measure(page, "turn", handle, (k) => [middle[0] + 3 * radius * Math.sin(k * 0.1), middle[1] - 3 * radius * Math.cos(k * 0.1)]));
   if (json) console.log(JSON.stringify(rows));
-  else for (const { what, pictures, median, p95, worst, processor: each } of rows) console.log(`${what.padEnd(14)} ${pictures} pictures: median ${median.toFixed(1)} ms, 95th percentile ${p95.toFixed(1)} ms, worst ${worst.toFixed(1)} ms; the server ${each.toFixed(1)} ms of processor time each`);
+  else for (const { what, pictures, median, p95, worst, server, browser } of rows) console.log(`${what.padEnd(14)} ${pictures} pictures: median ${median.toFixed(1)} ms, 95th percentile ${p95.toFixed(1)} ms, worst ${worst.toFixed(1)} ms; processor time each: server ${server.toFixed(1)} ms, browser ${browser.toFixed(1)} ms`);
 } finally {
   await closeBrowser();
   await stage?.close();
