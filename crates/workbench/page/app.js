@@ -6,6 +6,7 @@ import { Plan } from "./bench/plan.js";
 import { Sweep } from "./bench/sweep.js";
 import { DesignPane } from "./design/pane.js";
 import { Divider } from "./divider.js";
+import { showKeys } from "./keys.js";
 import { askName } from "./name.js";
 import { Notices } from "./notices.js";
 import { offers, Start } from "./start.js";
@@ -104,8 +105,8 @@ else {
 }
 
 // A picture of an older text is greyed.
-store.watch(["faulty"], ({ faulty }) => {
-  for (const id of ["plan", "space", "sweep", "answers"]) host(id).classList.toggle("stale", faulty);
+store.watch(["faulty", "drawing"], ({ faulty, drawing }) => {
+  for (const id of ["plan", "space", "sweep", "answers"]) host(id).classList.toggle("stale", faulty && drawing !== null);
 });
 
 // Keys that mean the same everywhere.
@@ -129,6 +130,9 @@ addEventListener("keydown", (event) => {
     const inside = /** @type {HTMLElement | null} */ (host(next).querySelector(".cm-content, .stage [tabindex], .stage, .tool"));
     if (inside && inside.tabIndex < 0 && !inside.isContentEditable) inside.tabIndex = -1;
     inside?.focus();
+  } else if (event.key === "?" && !typing && document.querySelector("dialog[open]") === null) {
+    event.preventDefault();
+    showKeys();
   } else if (event.key === "/" && !typing && store.state.session !== null) {
     event.preventDefault();
     design.find();

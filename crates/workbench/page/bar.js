@@ -1,6 +1,7 @@
 // The bar at the top: what is open and whether it is saved; undo, find, export, mode.
 
 import { el, sign, tool } from "./dom.js";
+import { showKeys } from "./keys.js";
 import { exportAddress } from "./store.js";
 
 /**
@@ -38,9 +39,10 @@ export class Bar {
     const redo = tool({ icon: "redo", title: "Redo (Ctrl Shift Z)", onclick: () => design.editor.redo() });
     const find = tool({ icon: "find", title: "Find in the design ( / )", onclick: () => design.find() });
     const mode = tool({ icon: "mode", title: "Paper or dark board", onclick: does.toggleMode });
+    const keys = tool({ icon: "keys", title: "What the keys do ( ? )", onclick: showKeys });
     const temperature = this.#temperature();
     const open = el("div.bar-part.open-only", {}, saved, undo, redo, temperature, find, this.#exports());
-    host.append(home, drawer, title, file, el("span.spring"), open, mode);
+    host.append(home, drawer, title, file, el("span.spring"), open, keys, mode);
 
     store.watch(["session", "title", "file", "name"], ({ session, title: given, file: name, name: called }) => {
       host.classList.toggle("nothing-open", session === null);

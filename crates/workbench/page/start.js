@@ -1,6 +1,6 @@
 // The starting page: designs of the folder, those opened lately, templates, the examples of Tarn Hollow.
 
-import { el } from "./dom.js";
+import { el, words } from "./dom.js";
 
 /** @import { Store } from "./store.js" */
 
@@ -38,6 +38,9 @@ function when(seconds) {
     ? `today ${at.toLocaleTimeString(undefined, { hour: "2-digit", minute: "2-digit" })}`
     : at.toLocaleDateString(undefined, { day: "numeric", month: "long", year: "numeric" });
 }
+
+/** In the place of a picture. */
+const none = () => el("span.no-picture.faded", { "aria-hidden": "true" }, "no picture");
 
 export class Start {
   /**
@@ -86,15 +89,16 @@ export class Start {
 
   /** @param {Sample} sample @param {"template" | "example"} kind */
   #sample({ name, title, summary }, kind) {
-    return this.#card({ [kind]: name }, kind === "template" ? name.replaceAll("-", " ") : title, summary.replace(/^Tarn Hollow: /, ""));
+    const head = kind === "template" ? name.replaceAll("-", " ").replace(/^./, (first) => first.toUpperCase()) : title;
+    return this.#card({ [kind]: name }, head, summary.replace(/^Tarn Hollow: /, ""));
   }
 
-  /** @param {Record<string, string>} what @param {string} title @param {string} text */
-  #card(what, title, text) {
+  /** @param {Record<string, string>} what @param {string} title @param {string} text @param {boolean} [drawn]  there is something to be drawn */
+  #card(what, title, text, drawn = true) {
     const query = new URLSearchParams(what).toString();
-    const picture = el("img", { "data-of": query, alt: "", loading: "lazy", onerror: () => picture.classList.add("none") });
-    this.#draw(picture);
-    return el("li", {}, el("a.card", { href: `#${query}` }, picture, el("span.card-title", {}, title), el("span.card-text.faded", {}, text)));
+    const picture = el("img", { "data-of": query, alt: "", loading: "lazy", onerror: () => picture.replaceWith(none()) });
+    if (drawn) this.#draw(picture);
+    return el("li", {}, el("a.card", { href: `#${query}` }, drawn ? picture : none(), el("span.card-title", {}, title), el("span.card-text.faded", {}, ...words(text))));
   }
 
   /** @param {string} folder @param {Offer["files"]} files */
@@ -105,7 +109,7 @@ export class Start {
     const list = /** @type {HTMLElement} */ (part.querySelector("ul"));
     list.classList.add("files");
     list.append(...files.map(({ name, title, problem, modified, edited }) => {
-      const card = this.#card({ file: name }, title ?? name, problem ? `Has a fault: ${problem}` : edited ? `${name}, with edits not saved` : name);
+      const card = this.#card({ file: name }, title ?? name, problem ? `Has a fault: ${problem}` : edited ? `${name}, with edits not saved` : name, problem === null);
       card.querySelector(".card-text")?.append(el("span.when", {}, when(modified)));
       if (problem) card.querySelector(".card")?.classList.add("at-fault");
       return card;

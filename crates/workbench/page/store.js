@@ -39,6 +39,7 @@
  * @typedef {object} State
  * @property {"connecting" | "open" | "lost" | "refused"} link  the connection to the server
  * @property {string | null} session  id for exports; null on the starting page
+ * @property {number} opened  how many designs were opened; one found again after a lost connection is the same
  * @property {string | null} file  name in the folder; null while never saved
  * @property {string} name  what answers call the design
  * @property {boolean} recovered  the text holds edits that were never saved
@@ -59,6 +60,7 @@
  * @property {{what: string, done: number, of: number} | null} progress
  * @property {boolean} faulty  the text has faults: what is drawn is the last good picture
  * @property {wire.View} view  the plane the map is drawn in
+ * @property {number | null} cut  where that plane cuts while `view` leaves it open, mm
  * @property {string | null} selected  path of the body or other table selected, `magnet[slug]`
  * @property {Drag | null} drag
  * @property {boolean} dragging  there is a drag: for who does not care where to; `set` keeps it
@@ -66,6 +68,7 @@
  * @property {number | null} playhead  coordinate of the sweep the bodies are shown at; null: where it starts
  * @property {"forward" | "back"} pass  which way the playhead runs
  * @property {boolean} dark  the board rather than paper
+ * @property {number | null} line  line of the text the cursor is in
  * @property {{from: number, to: number} | null} reveal  place in the text somebody wants shown
  * @property {boolean} canUndo
  * @property {boolean} canRedo
@@ -75,12 +78,12 @@
 /** @returns {State} */
 function initial() {
   return {
-    link: "connecting", session: null, file: null, name: "", recovered: false, savedText: null, title: null,
+    link: "connecting", session: null, opened: 0, file: null, name: "", recovered: false, savedText: null, title: null,
     rev: 0, text: "", saved: "saved", conflict: null,
     design: null, form: null, drawing: null, live: null, answer: null, map: null, regions: [], progress: null, faulty: false,
-    view: { plane: "xz", offset: null, extent: null, cells: [200, 120], contact: 0, map: true },
+    view: { plane: "xz", offset: null, extent: null, cells: [200, 120], contact: 0, map: true }, cut: null,
     selected: null, drag: null, dragging: false, step: 0.5, playhead: null, pass: "forward",
-    dark: false, reveal: null, canUndo: false, canRedo: false, notice: null,
+    dark: false, line: null, reveal: null, canUndo: false, canRedo: false, notice: null,
   };
 }
 
@@ -142,8 +145,8 @@ export class Store {
 
   /** Back to the starting page. */
   close() {
-    const { link, dark, step, view } = this.state;
-    this.set({ ...initial(), link, dark, step, view });
+    const { link, dark, step, opened } = this.state;
+    this.set({ ...initial(), link, dark, step, opened });
   }
 
   /** The editor's text after a transaction of it. @param {string} text */
@@ -213,6 +216,12 @@ export class Store {
     this.set({ selected: path });
   }
 
+  /** Shows the first fault of the text in the editor. */
+  revealFault() {
+    const mark = this.state.design?.diagnostics.find(({ severity }) => severity === "error");
+    if (mark) this.set({ reveal: { from: mark.from, to: mark.to } });
+  }
+
   /** Shows a line of the text in the editor. @param {number} line  from 1 */
   revealLine(line) {
     const lines = this.state.text.split("\n");
@@ -252,7 +261,7 @@ export class Store {
   look(changes) {
     const view = { ...this.state.view, ...changes };
     this.set({ view });
-    this.send({ say: "view", ...view });
+    this.send({ say: "view", ...view, offset: view.offset ?? this.state.cut });
   }
 
   /**

@@ -110,11 +110,12 @@ export class Wire {
       rev: 0, text: message.text, saved: message.recovered ? "edited" : "saved",
       design: null, form: null, drawing: null, live: null, answer: null, map: null, regions: [], faulty: false,
       selected: null, drag: null, playhead: null,
+      ...(again ? {} : { view: { ...store.state.view, offset: null, contact: 0 }, cut: null, opened: store.state.opened + 1 }),
     });
     if (!again) this.replace(message.text, "opened");
     else if (mine !== message.text && saved === "saved") this.replace(message.text, "outside");
     else if (mine !== message.text) store.edited(mine);
-    this.#send({ say: "view", ...store.state.view });
+    store.look({});
   }
 
   /** @param {wire.ToPage} message */

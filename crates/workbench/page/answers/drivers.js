@@ -1,7 +1,7 @@
 // What moves an event, largest first: a bar each, and the way to the line that could be tightened.
 
 import { el } from "../dom.js";
-import { signed } from "../number.js";
+import { number, signed, unitLabel } from "../number.js";
 
 /**
  * @import { Answer, Event } from "../types/wire.js"
@@ -14,6 +14,11 @@ const MOST = 6;
 /** @param {string} contact @param {Event} event @param {boolean} several */
 const title = (contact, event, several) =>
   `${several ? `${contact} ` : ""}${event.kind}, ${event.direction}${event.main_lobe ? "" : `, lobe ${event.lobe}`}`;
+
+/** `magnet[slug].size[1]` as one says it: "slug size y". @param {string} path */
+export const pathInWords = (path) => path
+  .replace(/^\w+\[(.+?)\]\./, "$1 ").replace(/^surroundings\./, "")
+  .replace(/\[([012])\]/g, (_, axis) => ` ${"xyz"[Number(axis)]}`).replaceAll(".", " ").replaceAll("_", " ");
 
 /**
  * @param {Answer} answer
@@ -32,24 +37,27 @@ export function drivers(answer, store, chosen, choose) {
     ...all.map(({ name }) => el("option", {}, name)));
   pick.value = found.name;
   const { event } = found;
-  const rows = event.drivers.slice(0, MOST);
+  const { unit } = event.at;
+  // What would be printed as nothing is nothing.
+  const felt = (/** @type {number} */ shift) => /[1-9]/.test(number(shift, unit));
+  const rows = event.drivers.filter(({ at_low: low, at_high: high }) => felt(low) || felt(high)).slice(0, MOST);
   const most = Math.max(...rows.flatMap((row) => [Math.abs(row.at_low), Math.abs(row.at_high)]), 1e-12);
   return el(
     "section.part", {}, el("div.drivers-head", {}, el("h3", {}, "What drives it"), pick),
     rows.length === 0
-      ? el("p.faded", {}, "No quantity of the design carries a tolerance, so nothing moves it.")
+      ? el("p.faded", {}, event.drivers.length > 0 ? "No tolerance of the design moves it by as much as is printed." : "No quantity of the design carries a tolerance, so nothing moves it.")
       : el("table.drivers", {},
-        el("caption.only-heard", {}, `What moves ${found.name}, in ${event.at.unit}`),
+        el("caption.only-heard", {}, `What moves ${found.name}, in ${unit}`),
         el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "quantity"), el("th", { scope: "col" }, el("span.only-heard", {}, "bar")),
-          el("th.number", { scope: "col" }, "at low"), el("th.number", { scope: "col" }, "at high"))),
+          el("th.number", { scope: "col" }, `low ${unitLabel(unit)}`), el("th.number", { scope: "col" }, "high"))),
         el("tbody", {}, ...rows.map((row) => {
           const quantity = answer.quantities.find(({ path }) => path === row.path);
-          const name = row.path.replace(/^(\w+)\[(.+?)\]\./, "$2 ").replaceAll("_", " ");
+          const name = pathInWords(row.path);
           const link = quantity && quantity.line > 0
             ? el("button.link", { type: "button", title: `${row.path} = ${quantity.text}, line ${quantity.line}`, onclick: () => store.revealLine(quantity.line) }, name)
             : el("span", { title: row.path }, name);
           return el("tr", {}, el("th", { scope: "row" }, link), el("td.bar-cell", {}, bar(row.at_low / most, row.at_high / most)),
-            el("td.number", {}, signed(row.at_low, event.at.unit)), el("td.number", {}, signed(row.at_high, event.at.unit)));
+            el("td.number", {}, signed(row.at_low, unit)), el("td.number", {}, signed(row.at_high, unit)));
         }))),
   );
 }

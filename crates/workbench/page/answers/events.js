@@ -51,7 +51,7 @@ function row(line, unit, several, fresh) {
   const value = (/** @type {number | null | undefined} */ v, /** @type {string} */ extra) =>
     el(`td.number.${extra}`, { "data-value": v === null || v === undefined ? null : String(v) }, number(v, unit));
   return el(
-    "tr", { "data-event": id(line, line.pass) },
+    `tr.${line.pass}`, { "data-event": id(line, line.pass) },
     el("th.kind", { scope: "row" }, sign(line.kind), ` ${line.kind}`, remarks !== "" && el("span.remark", {}, remarks)),
     several && el(line.main ? "td.lobe.main" : "td.lobe", {}, `${line.lobe} ${line.main ? "main" : "side"}`),
     value(line.value, "nominal"),

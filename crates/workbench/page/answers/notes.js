@@ -16,20 +16,21 @@ export function warnings(answer) {
   );
 }
 
-/** @param {Band} band */
-function cell(band) {
-  return el("td.number", { "data-value": band.value === null ? null : String(band.value) },
-    el("span", {}, withUnit(band.value, band.unit)), el("span.faded.under", {}, range(band)));
+/** @param {string} kind @param {Band} band */
+function cell(kind, band) {
+  return el("td.number", { "data-value": band.value === null ? null : String(band.value), "aria-label": `${kind} ${withUnit(band.value, band.unit)}, ${range(band)}` },
+    el("span", {}, withUnit(band.value, band.unit)), " ", el("span.faded.under", {}, `(${number(band.low, band.unit)} .. ${number(band.high, band.unit)})`));
 }
 
-/** @param {ContactAnswer} contact @param {boolean} named */
+/** Each arrangement on a line of its own, its two values below: names of coils are long. @param {ContactAnswer} contact @param {boolean} named */
 function conversionsOf(contact, named) {
   return el(
     "table.conversions", {},
     el("caption", { className: named ? "" : "only-heard" }, `Sensitivity of ${contact.name}`),
-    el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "in"), el("th.number", { scope: "col" }, "operate"), el("th.number", { scope: "col" }, "release"))),
-    el("tbody", {}, ...contact.conversions.map((row) =>
-      el("tr", {}, el("th", { scope: "row" }, row.arrangement), cell(row.operate), cell(row.release)))),
+    el("thead", {}, el("tr", {}, el("th.number", { scope: "col" }, "operate"), el("th.number", { scope: "col" }, "release"))),
+    ...contact.conversions.map((row) => el("tbody", {},
+      el("tr.said-in", {}, el("th", { scope: "rowgroup", colspan: 2 }, row.arrangement)),
+      el("tr", {}, cell("operate", row.operate), cell("release", row.release)))),
   );
 }
 
@@ -38,6 +39,16 @@ export function conversions(answer) {
   const named = answer.contacts.length > 1;
   return el("section.part", {}, el("h3", {}, "Sensitivity, in every unit"),
     ...answer.contacts.map((contact) => conversionsOf(contact, named)));
+}
+
+/** What each contact gets where the drive is strongest. @param {Answer} answer @returns {HTMLElement | null} */
+export function strongest(answer) {
+  const lines = answer.contacts.flatMap(({ name, strongest: found }) => (found === null ? [] : [el(
+    "li", {}, el("strong", {}, name), ` at ${answer.sweep.coordinate} = ${withUnit(found.at, found.unit)}: drive ${withUnit(100 * found.overdrive, "%")} of operate; `
+      + `closed blades pull ${withUnit(found.force_mN, "mN")}, carry ${withUnit(found.blade_peak_T, "T")} at most; `
+      + `saturation takes ${withUnit(found.taken_by_saturation_percent, "%")} off the flux across the gap.`,
+  )]));
+  return lines.length === 0 ? null : el("section.part", {}, el("h3", {}, "Where the drive is strongest"), el("ul.plain", {}, ...lines));
 }
 
 /** @param {Answer} answer @returns {HTMLElement | null} */

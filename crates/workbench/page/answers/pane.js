@@ -5,10 +5,16 @@ import { copy, table } from "./copy.js";
 import { demands } from "./demands.js";
 import { drivers } from "./drivers.js";
 import { events } from "./events.js";
-import { conversions, magnets, steel, warnings } from "./notes.js";
+import { conversions, magnets, steel, strongest, warnings } from "./notes.js";
 import { titleBlock } from "./title-block.js";
 
 /** @import { Store } from "../store.js" */
+
+/** There is no answer yet, and none will come of this text. @param {Store} store */
+const nothing = (store) => el(
+  "div.teach", {}, el("strong", {}, "No answer yet"), "The text has faults. As soon as they are mended, it is computed.",
+  el("button.act", { type: "button", onclick: () => store.revealFault() }, "Show the first fault"),
+);
 
 export class AnswersPane {
   /**
@@ -48,11 +54,14 @@ export class AnswersPane {
           showRest();
           rest.querySelector("select")?.focus();
         }),
-        steel(answer), magnets(answer),
+        strongest(answer), steel(answer), magnets(answer),
       ];
       rest.replaceChildren(...parts.filter((part) => part !== null));
     };
-    store.watch(["live", "answer", "dragging", "rev"], () => found.replaceChildren(...events(store)));
+    store.watch(["live", "answer", "dragging", "rev", "faulty"], ({ live, answer, faulty }) => {
+      if (faulty && live === null && answer === null) found.replaceChildren(nothing(store));
+      else found.replaceChildren(...events(store));
+    });
     store.watch(["answer"], () => {
       judged.replaceChildren(store.state.answer ? demands(store) : "");
       showRest();

@@ -14,7 +14,7 @@ import { contactState, contacts } from "./playhead.js";
 
 /** Room left, right and above the plot, for the ruler and for each pass below it, px. */
 const LEFT = 78;
-const RIGHT = 132;
+const RIGHT = 140;
 const TOP = 20;
 const RULER = 22;
 const LANE = 36;

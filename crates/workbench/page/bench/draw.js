@@ -78,6 +78,7 @@ export class Pen {
   /** An empty sheet, of paper or see-through. @param {boolean} [paper] */
   clear(paper = true) {
     const { ink } = this;
+    this.#taken = [];
     ink.setTransform(this.#ratio, 0, 0, this.#ratio, 0, 0);
     ink.globalAlpha = 1;
     ink.setLineDash(SOLID);
@@ -198,9 +199,28 @@ export class Pen {
     return this.ink.measureText(text).width;
   }
 
-  /** A line of text; `at` is on its base line. @param {string} text @param {Point} at @param {Lettering} [as] */
+  /** Rooms taken by labels since the sheet was empty: left, top, right, bottom. @type {[number, number, number, number][]} */
+  #taken = [];
+
+  /** The room a level line of text takes. @param {string} text @param {Point} at @param {Lettering} as @returns {[number, number, number, number]} */
+  #room(text, at, as) {
+    const wide = this.measure(text, as);
+    const left = at[0] - { start: 0, middle: wide / 2, end: wide }[as.anchor ?? "start"];
+    const size = as.size ?? 12;
+    return [left, at[1] - 0.8 * size, left + wide, at[1] + 0.25 * size];
+  }
+
+  /** Whether a level line of text lies on the sheet and on no other label. @param {string} text @param {Point} at @param {Lettering} [as] */
+  free(text, at, as = {}) {
+    const [l, t, r, b] = this.#room(text, at, as);
+    return l > 2 && t > 2 && r < this.width - 2 && b < this.height - 2
+      && !this.#taken.some(([left, top, right, bottom]) => l < right + 2 && r > left - 2 && t < bottom && b > top);
+  }
+
+  /** A line of text; `at` is on its base line. One with a halo keeps its place to itself. @param {string} text @param {Point} at @param {Lettering} [as] */
   text(text, at, { size = 12, bold = false, tone = "ink", anchor = "start", halo = false, angle = 0 } = {}) {
     const { ink } = this;
+    if (halo && angle === 0) this.#taken.push(this.#room(text, at, { size, bold, anchor }));
     this.#font(size, bold);
     ink.textAlign = anchor === "middle" ? "center" : anchor;
     let [x, y] = at;

@@ -2,7 +2,7 @@
 //
 // Space is in mm, the canvas in CSS pixels, x to the right and y down.
 
-/** @import { Pose, Triple, Plane } from "../types/wire.js" */
+/** @import { Drawing, Pose, Triple, Plane } from "../types/wire.js" */
 
 /** @typedef {[number, number]} Point  a point or direction on the canvas */
 
@@ -65,6 +65,32 @@ export function tilt(degrees) {
   /** @type {Rows} */
   const z = [[Math.cos(c), -Math.sin(c), 0], [Math.sin(c), Math.cos(c), 0], [0, 0, 1]];
   return after(z, after(y, x));
+}
+
+/**
+ * The plane that shows most of a design: of its path as seen from its first contact, and where that is a
+ * straight line, of the contact itself.
+ * @param {Drawing} drawing @returns {Plane}
+ */
+export function bestPlane({ path, contacts: [contact] }) {
+  const places = [...path.map((p) => p.at), ...(contact ? [contact.pose.at] : [])];
+  // Of two that show the same, the one seen from the front, then the one from above.
+  const seen = [2, 1, 3].map((favour, i) => {
+    const along = places.map((p) => p[i]);
+    const spread = places.length > 0 ? Math.max(...along) - Math.min(...along) : 0;
+    return spread + 0.01 * Math.abs(contact ? bodyAxis(contact.pose, 0)[i] : 0) + 1e-6 * favour;
+  });
+  const least = seen.indexOf(Math.min(...seen));
+  return /** @type {const} */ (["yz", "xz", "xy"])[least];
+}
+
+/** Where a plane cuts a design unless told: through the place of the path nearest to a contact. @param {Drawing} drawing @param {number} contact @param {Plane} plane */
+export function naturalCut({ path, contacts }, contact, plane) {
+  const { cut } = AXES[plane];
+  const to = contacts[contact]?.pose.at ?? [0, 0, 0];
+  const far = (/** @type {Triple} */ p) => Math.hypot(p[0] - to[0], p[1] - to[1], p[2] - to[2]);
+  const nearest = path.map((p) => p.at).reduce((/** @type {Triple | null} */ best, p) => (best && far(best) <= far(p) ? best : p), null);
+  return Math.round((nearest ?? to)[cut] * 1e3) / 1e3;
 }
 
 /** World axes to the right, up and through each plane, and which way along the last the viewer stands. */

@@ -8,7 +8,6 @@
 /** @import { Plan } from "./plan.js" */
 
 import { add, length, scaled, sub } from "./geometry.js";
-import { turnHandle } from "./marks.js";
 import { number } from "../number.js";
 import { atStart, bodies, contacts } from "./playhead.js";
 
@@ -96,7 +95,7 @@ export class Hands {
   #handle() {
     const { picture, store } = this.plan;
     const chosen = picture && bodies(picture.drawing).find(({ path }) => path === store.state.selected);
-    return chosen ? turnHandle(this.plan.outlines(chosen.path, chosen.body).flat()) : null;
+    return chosen ? this.plan.handle(chosen.path, this.plan.outlines(chosen.path, chosen.body).flat()) : null;
   }
 
   /** @param {string} body @param {Point} at @param {boolean} turning @returns {Grip | null} */

@@ -16,13 +16,16 @@ import { magnetOutline } from "./bodies.js";
 export function drawRulers(pen, view) {
   const { width, height } = pen;
   const [left, right, bottom, top] = view.extent(width, height);
+  const name = `${AXIS[view.right]}, mm`;
   const across = ticks(left, right, width / 70);
   const up = ticks(bottom, top, height / 60);
   for (const at of across.at) {
     const x = view.x0 + at * view.scale;
-    if (x < 34 || x > width - 40) continue;
+    if (x < 34 || x > width - 8) continue;
     pen.line([x, height], [x, height - 6], "ink", THIN);
-    pen.text(tickText(at, across.step), [x, height - 9], { anchor: "middle", halo: true });
+    const text = tickText(at, across.step);
+    if (x + pen.measure(text) / 2 > width - 14 - pen.measure(name, { bold: true })) continue;
+    pen.text(text, [x, height - 9], { anchor: "middle", halo: true });
   }
   for (const at of up.at) {
     const y = view.y0 - at * view.scale;
@@ -31,7 +34,7 @@ export function drawRulers(pen, view) {
     pen.text(tickText(at, up.step), [9, y + 4], { halo: true });
   }
   const word = { size: 12, bold: true, halo: true };
-  pen.text(`${AXIS[view.right]}, mm`, [width - 6, height - 9], { ...word, anchor: "end" });
+  pen.text(name, [width - 6, height - 9], { ...word, anchor: "end" });
   pen.text(`${AXIS[view.up]}, mm`, [9, 16], word);
 }
 
@@ -83,7 +86,7 @@ export function drawPath(pen, on, contact, unitOf, lift) {
     if (!found) return [];
     const way = event.pass === "forward" ? found.way : scaled(found.way, -1);
     const value = withUnit(event.at, unitOf);
-    return [{ ...found, way, kind: event.kind, value, name: `${event.kind} ${value}` }];
+    return [{ ...found, way, kind: event.kind, value, bare: number(event.at, unitOf), name: `${event.kind} ${value}` }];
   });
   const box = new Extent().hold(on.map((p) => p.at));
   const level = box.size[0] >= 3 * box.size[1];
@@ -94,14 +97,19 @@ export function drawPath(pen, on, contact, unitOf, lift) {
     const middle = /** @type {Point} */ ([(box.low[0] + box.high[0]) / 2, (box.low[1] + box.high[1]) / 2]);
     for (const mark of marks) {
       const out = unit(sub(mark.at, middle));
-      pen.line(along(mark.at, out, 9), along(mark.at, out, 24), "ink", HAIR);
       const text = marks.length > 4 ? mark.value : mark.name;
-      pen.text(text, add(along(mark.at, out, 28), [0, 4]), { ...lettering, anchor: out[0] < 0 ? "end" : "start" });
+      const as = /** @type {const} */ ({ ...lettering, anchor: out[0] < 0 ? "end" : "start" });
+      const place = add(along(mark.at, out, 28), [0, 4]);
+      // Seen from the side marks lie over each other; the sweep tells each.
+      if (!pen.free(text, place, as)) continue;
+      pen.line(along(mark.at, out, 9), along(mark.at, out, 24), "ink", HAIR);
+      pen.text(text, place, as);
     }
   } else if (level) {
-    const widths = marks.map((m) => pen.measure(m.name) + 12);
-    const crowded = widths.reduce((a, b) => a + b, 0) > Math.min(pen.width, box.size[0] + 120);
-    const texts = marks.map((m) => (crowded ? m.value : m.name));
+    // In full where there is room, else the value, else the bare number.
+    const room = Math.min(pen.width - 8, box.size[0] + 120);
+    const wide = (/** @type {string[]} */ labels) => labels.reduce((sum, label) => sum + pen.measure(label) + 10, 0);
+    const texts = [marks.map((m) => m.name), marks.map((m) => m.value)].find((labels) => wide(labels) <= room) ?? marks.map((m) => m.bare);
     const placed = spread(marks.map((m) => m.at[0]), texts.map((t) => pen.measure(t) + 10), 4, pen.width - 4);
     marks.forEach((mark, k) => {
       const y = mark.at[1] - lift;
@@ -120,19 +128,30 @@ export function drawPath(pen, on, contact, unitOf, lift) {
   for (const mark of marks) pen.event(mark.at, mark.way, mark.kind);
 }
 
-/** A body's name beside it, a word more after it. @param {Pen} pen @param {string} name @param {Point[]} outline @param {"left" | "right" | "below"} side @param {string} [more] */
+/**
+ * A body's name beside it, a word more after it: on the side wanted if there is room, else on another.
+ * @param {Pen} pen @param {string} name @param {Point[]} outline @param {"left" | "right" | "below"} side @param {string} [more]
+ */
 export function drawName(pen, name, outline, side, more = "") {
   const { low, high } = new Extent().hold(outline);
   const bold = { bold: true, halo: true };
   const own = pen.measure(name, bold);
   const whole = own + (more ? 5 + pen.measure(more) : 0);
-  let [x, y] = side === "right" ? [high[0] + 7, low[1] + 8] : [low[0] + 2, high[1] + 15];
-  if (side === "left") [x, y] = low[0] - whole - 8 > 36 ? [low[0] - whole - 8, (low[1] + high[1]) / 2 + 4] : [low[0], low[1] - 6];
-  pen.text(name, [x, y], bold);
-  if (more) pen.text(more, [x + own + 5, y], { halo: true });
+  const middle = (low[1] + high[1]) / 2 + 4;
+  /** @type {Record<string, Point>} */
+  const places = {
+    right: [high[0] + 12, low[1] + 8], below: [low[0] + 2, high[1] + 16], left: [low[0] - whole - 8, middle],
+    above: [low[0], low[1] - 6], beyond: [high[0] + 12, middle], under: [low[0] + 2, high[1] + 32], far: [high[0] + 12, high[1] + 12],
+  };
+  // A line as wide as both words: bold letters are the wider ones.
+  const line = more ? `${name} ${more}` : name;
+  const order = [side, ...["right", "left", "above", "below", "beyond", "far", "under"].filter((other) => other !== side)];
+  const at = places[order.find((other) => (other !== "left" || places.left[0] > 36) && pen.free(line, places[other], bold)) ?? side];
+  pen.text(name, at, bold);
+  if (more) pen.text(more, [at[0] + own + 5, at[1]], { halo: true });
 }
 
-/** Corner marks round what is selected. @param {Pen} pen @param {Point[]} outline @returns {Point} where its turning handle is */
+/** Corner marks round what is selected. @param {Pen} pen @param {Point[]} outline */
 export function drawSelection(pen, outline) {
   const { low, high } = new Extent().hold(outline);
   const [l, t, r, b] = [low[0] - 6, low[1] - 6, high[0] + 6, high[1] + 6];
@@ -140,18 +159,17 @@ export function drawSelection(pen, outline) {
   for (const [x, y, dx, dy] of [[l, t, 1, 1], [r, t, -1, 1], [l, b, 1, -1], [r, b, -1, -1]]) {
     pen.polyline([[x + dx * reach, y], [x, y], [x, y + dy * reach]], "drive", LINE + 0.5);
   }
-  return turnHandle(outline);
 }
 
-/** @param {Point[]} outline @returns {Point} */
-export function turnHandle(outline) {
+/** Where the handle is that turns a body; clear of its dimensions. @param {Point[]} outline @param {boolean} dimensioned @returns {Point} */
+export function turnHandle(outline, dimensioned) {
   const { low, high } = new Extent().hold(outline);
-  return [(low[0] + high[0]) / 2, low[1] - 24];
+  return [(low[0] + high[0]) / 2, low[1] - (dimensioned ? 46 : 24)];
 }
 
-/** A round arrow on a stalk. @param {Pen} pen @param {Point} at @param {boolean} held */
-export function drawTurnHandle(pen, at, held) {
-  pen.line(add(at, [0, 8]), add(at, [0, 18]), "drive", THIN);
+/** A round arrow on a stalk. @param {Pen} pen @param {Point} at @param {number} foot  where the stalk ends @param {boolean} held */
+export function drawTurnHandle(pen, at, foot, held) {
+  pen.line(add(at, [0, 8]), [at[0], foot], "drive", THIN);
   pen.circle(at, 8, { fill: "paper", stroke: "drive", width: held ? LINE + 1 : LINE });
   pen.ink.beginPath();
   pen.ink.arc(at[0], at[1], 4, -2.4, 1.6);

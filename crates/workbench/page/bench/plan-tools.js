@@ -5,20 +5,13 @@
 /** @import { Plan } from "./plan.js" */
 
 import { el, tool } from "../dom.js";
-import { AXIS } from "./geometry.js";
+import { AXIS, View } from "./geometry.js";
 import { number } from "../number.js";
 import { bodies } from "./playhead.js";
 
 /** @type {[wire.Plane, string][]} */
-const PLANES = [["xz", "x–z, from the front"], ["xy", "x–y, from above"], ["yz", "y–z, from the end"]];
+const PLANES = [["xz", "x–z"], ["xy", "x–y"], ["yz", "y–z"]];
 const STEPS = [0.1, 0.25, 0.5, 1, 2, 5];
-
-/** @type {[string, string][]} */
-const KEYS = [
-  ["n  p", "next, previous body"], ["Esc", "let go, select nothing"], ["← ↑ → ↓", "move what is selected by the step, else the cross-hair"],
-  ["Shift + arrow", "by ten steps"], ["PgUp  PgDn", "move it towards or away from you"], ["[  ]", "turn it by 5°, with Shift by 1°"],
-  ["Alt + arrow", "move the sheet"], ["+  −", "nearer, farther"], ["0", "show everything"], ["1  2  3", "from the front, above, the end"],
-];
 
 const HINT = "n and p select a body; arrow keys move it, brackets turn it; with nothing selected arrow keys move a cross-hair that reads the map.";
 
@@ -27,12 +20,12 @@ export class PlanTools {
   constructor(plan, host, stage) {
     this.plan = plan;
     const { store } = plan;
-    this.plane = el("select.pick", { "aria-label": "Plane", onchange: () => plan.turnTo(/** @type {wire.Plane} */ (this.plane.value)) },
+    this.plane = el("select.pick", { "aria-label": "Plane", title: "Plane (1 from the front, 2 from above, 3 from the end)", onchange: () => plan.turnTo(/** @type {wire.Plane} */ (this.plane.value)) },
       ...PLANES.map(([value, name]) => el("option", { value }, name)));
     this.axis = el("span.axis");
     this.offset = el("input.pick.offset", {
       inputMode: "decimal", autocomplete: "off", "aria-label": "Where the plane cuts, mm",
-      title: "Where the plane cuts, mm; empty: where the sweep starts",
+      title: "Where the plane cuts, mm; empty: through the place of the path nearest to the contact",
       onchange: () => this.#cut(this.offset.value), onkeydown: (/** @type {KeyboardEvent} */ event) => this.#stepCut(event),
     });
     this.contact = el("select.pick", { "aria-label": "Contact", onchange: () => store.look({ contact: Number(this.contact.value) }) });
@@ -42,14 +35,9 @@ export class PlanTools {
       plan.repaint();
     } });
     this.sizes.setAttribute("aria-pressed", "true");
-    this.keys = tool({ icon: "keys", title: "What the keys do here", onclick: () => this.#toggleKeys() });
-    this.keys.setAttribute("aria-expanded", "false");
-    this.sheet = el("dl.keys", { hidden: true }, ...KEYS.flatMap(([keys, does]) => [
-      el("dt", {}, ...keys.split("  ").flatMap((key) => [el("kbd", {}, key), " "])), el("dd", {}, does),
-    ]));
     host.querySelector(".tools")?.append(
       this.contact, this.plane, el("label.cut", {}, this.axis, this.offset), this.sizes,
-      tool({ icon: "fit", title: "Show everything (0)", onclick: () => plan.fit() }), this.keys,
+      tool({ icon: "fit", title: "Show everything (0)", onclick: () => plan.fit() }),
     );
     this.first = el("p.reading");
     this.second = el("p.reading");
@@ -61,19 +49,17 @@ export class PlanTools {
       swatch("closes", "closes"), swatch("holds", "holds"), swatch("open", "stays open"), swatch("no-room", "no room"));
     this.note = el("p.plan-note");
     this.teach = el("div.teach", { hidden: true }, el("strong", {}, "No magnet yet"),
-      "A contact needs something that closes it. Add a magnet, then drag it here.", el("br"),
+      "A contact needs something that closes it. Add a magnet, then drag it here.",
       el("button.act", { type: "button", onclick: () => store.add("magnet") }, "Add a magnet"));
+    this.none = el("div.teach.whole", { hidden: true }, el("strong", {}, "Nothing to draw yet"),
+      "The text has faults. As soon as they are mended, the arrangement is drawn here.",
+      el("button.act", { type: "button", onclick: () => store.revealFault() }, "Show the first fault"));
     this.heard = el("p.only-heard", { "aria-live": "polite" });
-    plan.sheet.append(this.note, this.teach, this.sheet);
+    plan.sheet.append(this.note, this.teach, this.none);
     stage.append(
       el("div.read-strip", {}, this.first, this.second, this.key, el("label.step", {}, "step", this.step)),
       this.heard, el("p.only-heard", { id: "plan-hint" }, HINT),
     );
-  }
-
-  #toggleKeys() {
-    this.sheet.hidden = !this.sheet.hidden;
-    this.keys.setAttribute("aria-expanded", String(!this.sheet.hidden));
   }
 
   /** @param {string} text */
@@ -89,7 +75,7 @@ export class PlanTools {
     if (!way) return;
     event.preventDefault();
     const { state } = this.plan.store;
-    const from = state.view.offset ?? state.map?.header.offset ?? 0;
+    const from = state.view.offset ?? state.cut ?? 0;
     const to = Math.round((from + way * state.step * (event.shiftKey ? 10 : 1)) * 1e6) / 1e6;
     this.offset.value = String(to);
     this.#cut(String(to));
@@ -102,12 +88,13 @@ export class PlanTools {
     this.plane.value = view.plane;
     this.axis.textContent = `${AXIS[view.cut]} =`;
     const map = state.map?.header.plane === view.plane ? state.map : null;
-    const shown = state.view.offset ?? map?.header.offset;
+    const shown = state.view.offset ?? map?.header.offset ?? state.cut ?? undefined;
     if (document.activeElement !== this.offset) this.offset.value = shown === undefined ? "" : number(shown, "mm");
     const names = drawing?.contacts.map((c) => c.name) ?? [];
     if (names.join("\n") !== [...this.contact.options].map((o) => o.text).join("\n")) {
       this.contact.replaceChildren(...names.map((name, k) => el("option", { value: String(k) }, name)));
     }
+    this.#namePlanes(drawing?.contacts[state.view.contact]);
     this.contact.hidden = names.length < 2;
     this.contact.value = String(state.view.contact);
     this.step.value = String(state.step);
@@ -116,8 +103,18 @@ export class PlanTools {
     const note = !drawing ? "" : drawing.path.length === 0 ? "Nothing moves: no regions to show."
       : turns && map ? `Regions: ${map.header.moves} turned as where the sweep starts.` : "";
     if (this.note.textContent !== note) this.note.textContent = note;
+    this.none.hidden = drawing !== null || !state.faulty;
     this.teach.hidden = !drawing || drawing.magnets.length + drawing.coils.length > 0;
     this.key.hidden = !map;
+  }
+
+  /** Says of each plane how the contact lies in it. @param {wire.Contact | undefined} contact */
+  #namePlanes(contact) {
+    PLANES.forEach(([plane, name], k) => {
+      const through = contact ? Math.abs(contact.pose.rows[new View(plane).cut][0]) : 0.5;
+      const lies = through > 0.999 ? `, across ${contact?.name}` : through < 1e-3 ? `, along ${contact?.name}` : "";
+      if (this.plane.options[k].text !== name + lies) this.plane.options[k].text = name + lies;
+    });
   }
 
   /** The read-out. @param {State} state */

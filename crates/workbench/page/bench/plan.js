@@ -12,7 +12,7 @@ import {
 import { Pen } from "./draw.js";
 import { el } from "../dom.js";
 import { inFrame, watchLook, watchSize } from "./frame.js";
-import { AXIS, Extent, View, distance, length, sub, within } from "./geometry.js";
+import { AXIS, Extent, View, bestPlane, distance, length, naturalCut, sub, within } from "./geometry.js";
 import { Hands } from "./hands.js";
 import { number, withUnit } from "../number.js";
 import {
@@ -43,8 +43,10 @@ export class Plan {
   #rest = 0;
   /** Moved or zoomed by hand: then the picture is not fitted anew. */
   touched = false;
-  /** Session and plane the picture was fitted for. */
+  /** Design and plane the picture was fitted for. */
   #fitted = "";
+  /** Design that was shown in its best plane. */
+  #begun = 0;
 
   /** @param {HTMLElement} host @param {Store} store */
   constructor(host, store) {
@@ -117,7 +119,7 @@ export class Plan {
     if (box.empty) box.hold([[-20, -20], [20, 20]]);
     // Names, dimensions and rulers need some pixels round everything, whatever the scale.
     const { width, height } = this.pen;
-    const [left, right, top, bottom] = width < 320 || height < 240 ? [44, 24, 30, 30] : [76, 52, 52, 92];
+    const [left, right, top, bottom] = width < 320 || height < 240 ? [44, 24, 30, 30] : [92, 60, 56, 92];
     this.view.fit([box.low[0], box.high[0], -box.high[1], -box.low[1]], width - left - right, height - top - bottom);
     this.view.x0 += left;
     this.view.y0 += top;
@@ -137,7 +139,7 @@ export class Plan {
 
   /** Shows another plane. @param {wire.Plane} plane */
   turnTo(plane) {
-    if (plane === this.view.plane) return;
+    if (plane === this.view.plane && plane === this.store.state.view.plane) return;
     const other = new View(plane);
     other.like(this.view);
     this.view = other;
@@ -146,11 +148,25 @@ export class Plan {
     this.fit();
   }
 
+  /** Where the plane cuts goes with the path, unless told. @param {State} state @param {wire.Drawing} drawing */
+  #takeCut(state, drawing) {
+    const cut = naturalCut(drawing, state.view.contact, this.view.plane);
+    if (cut === state.cut) return;
+    this.store.set({ cut });
+    if (state.view.offset === null) this.asked();
+  }
+
   #paint() {
-    const { store, pen, view } = this;
+    const { store, pen } = this;
     const { state } = store;
     if (pen.width === 0) return;
-    if (state.view.plane !== view.plane) this.turnTo(state.view.plane);
+    if (state.drawing && state.opened !== this.#begun) {
+      this.#begun = state.opened;
+      this.turnTo(bestPlane(state.drawing));
+      this.fit();
+    }
+    const { view } = this;
+    if (state.drawing) this.#takeCut(state, state.drawing);
     this.picture = standing(state);
     pen.clear();
     this.tools.show(state, this.picture?.drawing ?? null);
@@ -158,7 +174,7 @@ export class Plan {
       this.above.clear(false);
       return;
     }
-    const key = `${state.session} ${view.plane} ${pen.width} ${pen.height}`;
+    const key = `${state.opened} ${view.plane} ${pen.width} ${pen.height}`;
     if (!this.touched && key !== this.#fitted) {
       this.#fit(state.drawing);
       this.#fitted = key;
@@ -177,7 +193,7 @@ export class Plan {
   /** @param {State} state @param {{drawing: wire.Drawing, station: Station | null}} picture */
   #arrangement(state, { drawing, station }) {
     const { pen, view } = this;
-    const offset = state.map?.header.plane === view.plane ? state.map.header.offset : state.view.offset;
+    const offset = state.map?.header.plane === view.plane ? state.map.header.offset : (state.view.offset ?? state.cut);
     for (const steel of drawing.steel) drawSteel(pen, view, steel, offset);
     for (const coil of drawing.coils) drawCoil(pen, view, coil);
     const known = contacts(state);
@@ -215,7 +231,9 @@ export class Plan {
     for (const end of this.ends()) drawEnd(above, end.at, state.selected === end.path);
     const chosen = bodies(picture.drawing).find(({ path }) => path === state.selected);
     if (chosen) {
-      drawTurnHandle(above, drawSelection(above, this.outlines(chosen.path, chosen.body).flat()), this.hands.turning);
+      const outline = this.outlines(chosen.path, chosen.body).flat();
+      drawSelection(above, outline);
+      drawTurnHandle(above, this.handle(chosen.path, outline), new Extent().hold(outline).low[1] - 6, this.hands.turning);
       if (state.drag?.body === chosen.path) drawPlacement(above, view, picture.drawing.contacts[0], chosen.body.pose.at);
     }
     const { cross } = this;
@@ -256,7 +274,12 @@ export class Plan {
   /** Where on the canvas a body stands, and its turning handle. @param {string} path */
   #find(path) {
     const found = this.picture && bodies(this.picture.drawing).find((each) => each.path === path);
-    return found ? { at: this.view.project(found.body.pose.at), handle: turnHandle(this.outlines(path, found.body).flat()) } : null;
+    return found ? { at: this.view.project(found.body.pose.at), handle: this.handle(path, this.outlines(path, found.body).flat()) } : null;
+  }
+
+  /** Where the handle is that turns a body. @param {string} path @param {Point[]} outline */
+  handle(path, outline) {
+    return turnHandle(outline, this.dimensions && path.startsWith("magnet"));
   }
 
   /** What lies under a point, foremost first. @param {Point} at @returns {string | null} */

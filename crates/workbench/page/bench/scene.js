@@ -35,7 +35,14 @@ export class Scene {
   /** @type {import("../store.js").Region | null} */
   #shown = null;
   #pathShown = "";
+  /** What is to be in the picture. @type {THREE.Vector3[]} */
+  #held = [];
   section = false;
+  /** Turned or zoomed by hand: then the picture is not fitted anew. */
+  touched = false;
+  /** Whether regions are to be shown; null: where they tell something. @type {boolean | null} */
+  wanted = null;
+  #wheel = false;
 
   /** @param {HTMLCanvasElement} canvas @param {Pen} above  names go there @param {Blades} blades @param {() => void} again */
   constructor(canvas, above, blades, again) {
@@ -50,6 +57,7 @@ export class Scene {
     this.controls = new OrbitControls(this.#camera, canvas);
     this.controls.enableDamping = false;
     this.controls.addEventListener("change", again);
+    this.controls.addEventListener("start", () => (this.touched = true));
     this.look("corner");
   }
 
@@ -81,8 +89,19 @@ export class Scene {
     this.controls.update();
   }
 
+  /** Whether regions are shown. */
+  get regions() {
+    return this.wanted ?? !this.#wheel;
+  }
+
+  /** Whether the closed region is there to be seen. */
+  get whole() {
+    return this.#shown !== null && this.regions;
+  }
+
   /** Turns the camera about its target: to the right and up, rad. @param {number} across @param {number} up */
   orbit(across, up) {
+    this.touched = true;
     const arm = this.#camera.position.clone().sub(this.controls.target);
     const round = new THREE.Spherical().setFromVector3(new THREE.Vector3(arm.x, arm.z, -arm.y));
     round.theta += across;
@@ -94,27 +113,26 @@ export class Scene {
 
   /** @param {number} by */
   zoom(by) {
+    this.touched = true;
     this.#camera.zoom = Math.min(200, Math.max(0.2, this.#camera.zoom * by));
     this.#camera.updateProjectionMatrix();
     this.controls.update();
   }
 
-  /** Frames contacts, magnets and path. */
+  /** Frames contacts, magnets, path and the closed region, as seen from where one looks. */
   fit() {
-    const box = this.#box;
-    if (box.isEmpty()) return;
-    box.getCenter(this.controls.target);
-    this.look("corner");
+    if (this.#held.length === 0) return;
     const camera = this.#camera;
+    const arm = camera.position.clone().sub(this.controls.target);
     camera.updateMatrixWorld();
-    let [x, y] = [1e-3, 1e-3];
-    for (let k = 0; k < 8; k += 1) {
-      const corner = new THREE.Vector3(k & 1 ? box.max.x : box.min.x, k & 2 ? box.max.y : box.min.y, k & 4 ? box.max.z : box.min.z);
-      corner.applyMatrix4(camera.matrixWorldInverse);
-      x = Math.max(x, Math.abs(corner.x));
-      y = Math.max(y, Math.abs(corner.y));
-    }
-    camera.zoom = 0.86 * Math.min(camera.right / x, camera.top / y);
+    const seen = new THREE.Box3();
+    for (const point of this.#held) seen.expandByPoint(point.clone().applyMatrix4(camera.matrixWorldInverse));
+    const size = seen.getSize(new THREE.Vector3());
+    this.controls.target.copy(seen.getCenter(new THREE.Vector3()).applyMatrix4(camera.matrixWorld));
+    camera.position.copy(this.controls.target).add(arm);
+    // Names stand beside what they name.
+    const [width, height] = [camera.right - camera.left, camera.top - camera.bottom];
+    camera.zoom = Math.min(Math.max(40, width - 72) / Math.max(1e-3, size.x), Math.max(40, height - 56) / Math.max(1e-3, size.y));
     camera.near = 1;
     camera.far = 6000;
     camera.updateProjectionMatrix();
@@ -147,6 +165,9 @@ export class Scene {
       this.#bodies.delete(path);
     }
     this.#takePath(state, drawing);
+    const [first, last] = [drawing.path[0], drawing.path.at(-1)];
+    // Of a wheel that turns where it stands the region tells little.
+    this.#wheel = first !== undefined && last !== undefined && first !== last && first.at.every((v, i) => Math.abs(v - last.at[i]) < 1e-6);
     this.#takeRegion(state);
     this.#frame(drawing);
     this.#cut(state);
@@ -198,30 +219,38 @@ export class Scene {
   #takeRegion(state) {
     const name = state.drawing?.contacts[state.view.contact]?.name;
     const region = state.regions.find(({ header }) => header.contact === name) ?? null;
-    if (region === this.#shown) return;
+    const fresh = region !== this.#shown;
     this.#shown = region;
     for (const which of /** @type {const} */ (["closes", "holds"])) {
-      this.#region[which].visible = region !== null;
-      if (region) this.#region[which].reshape(smooth(region[which]));
+      this.#region[which].visible = region !== null && this.regions;
+      if (region && fresh) this.#region[which].reshape(smooth(region[which]));
     }
   }
 
-  /** @param {wire.Drawing} drawing */
+  /** Notes what is to be in the picture. @param {wire.Drawing} drawing */
   #frame(drawing) {
     const box = this.#box.makeEmpty();
-    for (const p of drawing.path) box.expandByPoint(new THREE.Vector3(...p.at));
+    this.#held = drawing.path.map((p) => new THREE.Vector3(...p.at));
+    for (const place of this.#held) box.expandByPoint(place);
     for (const { path, table } of bodies(drawing)) {
       const object = this.#bodies.get(path)?.object;
       if (table === "steel" || !object) continue;
       object.updateMatrixWorld(true);
-      box.expandByObject(object);
+      const own = new THREE.Box3().setFromObject(object);
+      box.union(own);
+      for (let k = 0; k < 8; k += 1) {
+        this.#held.push(new THREE.Vector3(k & 1 ? own.max.x : own.min.x, k & 2 ? own.max.y : own.min.y, k & 4 ? own.max.z : own.min.z));
+      }
     }
+    const points = this.regions ? (this.#shown?.closes.points ?? []) : [];
+    const step = 3 * Math.ceil(points.length / 3 / 500);
+    for (let k = 0; k + 2 < points.length; k += step) this.#held.push(new THREE.Vector3(points[k], points[k + 1], points[k + 2]));
   }
 
   /** The section: everything on the camera's side of the plan's plane is taken away. @param {State} state */
   #cut(state) {
     const axis = CUT[state.view.plane];
-    const offset = state.view.offset ?? state.map?.header.offset ?? 0;
+    const offset = state.view.offset ?? state.cut ?? 0;
     const near = this.#camera.position.getComponent(axis) > offset ? -1 : 1;
     this.#plane.normal.set(0, 0, 0).setComponent(axis, near);
     this.#plane.constant = -near * offset;
@@ -252,7 +281,10 @@ export class Scene {
     };
     const places = this.#names.map(({ at: place }) => at(place));
     const heights = spread(places.map(([, y]) => y - 12), places.map(() => 15), 12, above.height - 4);
-    this.#names.forEach(({ name }, k) => above.text(name, [places[k][0] + 12, heights[k]], { bold: true, halo: true }));
+    this.#names.forEach(({ name }, k) => {
+      const left = places[k][0] + 16 + above.measure(name, { bold: true }) > above.width;
+      above.text(name, [places[k][0] + (left ? -12 : 12), heights[k]], { bold: true, halo: true, anchor: left ? "end" : "start" });
+    });
     this.#triad();
   }
 

@@ -22,6 +22,8 @@ export class Space {
   #fetching = false;
   #seen = false;
   #fitted = "";
+  /** Design that was first shown from the corner. */
+  #begun = 0;
   #last = 0;
   #later = 0;
   #laboured = false;
@@ -30,21 +32,20 @@ export class Space {
   constructor(host, store) {
     this.store = store;
     const stage = /** @type {HTMLElement} */ (host.querySelector(".stage"));
-    this.canvas = el("canvas", { tabIndex: 0, role: "application", "aria-label": "The arrangement in space: arrow keys turn it, plus and minus zoom, 1 to 4 look from the corner, the front, above, the end" });
+    this.canvas = el("canvas", { tabIndex: 0, role: "application", "aria-label": "The arrangement in space: arrow keys turn it, question mark lists the keys" });
     const above = el("canvas.above", { "aria-hidden": "true" });
     this.none = el("p.teach", { hidden: true });
     const sheet = el("div.space-sheet", {}, this.canvas, above, this.none);
     stage.append(sheet);
     this.above = new Pen(above);
     this.blades = new Blades(() => this.#repaint());
-    const look = el("select.pick", { "aria-label": "Seen from", title: "Seen from", onchange: () => {
-      this.#scene?.look(look.value);
-      this.#repaint();
-    } }, ...["corner", "front", "above", "end"].map((value) => el("option", { value }, value)));
+    const look = el("select.pick", { "aria-label": "Seen from", title: "Seen from", onchange: () => this.#lookFrom(look.value) }, ...["corner", "front", "above", "end"].map((value) => el("option", { value }, value)));
     this.look = look;
     this.cut = tool({ icon: "cut", title: "Section in the plan's plane (s)", onclick: () => this.#section() });
     this.cut.setAttribute("aria-pressed", "false");
-    host.querySelector(".tools")?.append(look, this.cut, tool({ icon: "fit", title: "Show everything (0)", onclick: () => this.#fit() }));
+    this.regions = tool({ icon: "region", title: "Where it closes and holds (r)", onclick: () => this.#showRegions() });
+    this.regions.setAttribute("aria-pressed", "true");
+    host.querySelector(".tools")?.append(look, this.regions, this.cut, tool({ icon: "fit", title: "Show everything (0)", onclick: () => this.#fit() }));
     watchSize(sheet, (width, height) => this.#resize(width, height));
     watchLook(() => this.#restyle());
     store.watch(["dark"], () => this.#restyle());
@@ -63,7 +64,7 @@ export class Space {
       this.#fetching = true;
       import("./scene.js").then((module) => this.#begin(module), (why) => this.#fail(why));
     }
-    this.#fitted = "";
+    if (!this.#scene?.touched) this.#fitted = "";
     this.#repaint();
   }
 
@@ -95,14 +96,27 @@ export class Space {
   }
 
   #fit() {
+    if (this.#scene) this.#scene.touched = false;
     this.#fitted = "";
     this.#repaint();
+  }
+
+  /** @param {string} from */
+  #lookFrom(from) {
+    this.#scene?.look(from);
+    this.#fit();
   }
 
   #section() {
     if (!this.#scene) return;
     this.#scene.section = !this.#scene.section;
     this.cut.setAttribute("aria-pressed", String(this.#scene.section));
+    this.#repaint();
+  }
+
+  #showRegions() {
+    if (!this.#scene) return;
+    this.#scene.wanted = !this.#scene.regions;
     this.#repaint();
   }
 
@@ -124,11 +138,17 @@ export class Space {
     this.#later = 0;
     if (!scene || !this.#seen || state.drawing === null) return;
     scene.take(state);
-    const key = `${state.session} ${this.above.width} ${this.above.height}`;
-    if (key !== this.#fitted) {
+    this.regions.setAttribute("aria-pressed", String(scene.regions));
+    if (state.opened !== this.#begun) {
+      this.#begun = state.opened;
+      scene.touched = false;
+      scene.wanted = null;
+      scene.look(this.look.value = "corner");
+    }
+    const key = `${state.opened} ${scene.whole} ${this.above.width} ${this.above.height}`;
+    if (key !== this.#fitted && !scene.touched) {
       this.#fitted = key;
       scene.fit();
-      this.look.value = "corner";
     }
     scene.paint();
     this.#last = performance.now();
@@ -144,9 +164,10 @@ export class Space {
     else if (key === "-") scene.zoom(1 / 1.2);
     else if (key === "0") this.#fit();
     else if (key === "s") this.#section();
+    else if (key === "r") this.#showRegions();
     else if (["1", "2", "3", "4"].includes(key)) {
       this.look.selectedIndex = Number(key) - 1;
-      scene.look(this.look.value);
+      this.#lookFrom(this.look.value);
     } else return false;
     this.#repaint();
     return true;

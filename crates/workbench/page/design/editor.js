@@ -90,6 +90,8 @@ export class Editor {
         if (update.docChanged || update.transactions.length > 0) {
           store.set({ canUndo: undoDepth(update.state) > 0, canRedo: redoDepth(update.state) > 0 });
         }
+        const at = update.state.doc.lineAt(update.state.selection.main.head).number;
+        if ((update.selectionSet || update.docChanged) && update.view.hasFocus) store.set({ line: at });
         if (update.selectionSet && update.transactions.some((t) => t.isUserEvent("select"))) this.#selectBody();
       }),
     ];

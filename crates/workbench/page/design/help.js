@@ -139,4 +139,4 @@ export const hoverHelp = hoverTooltip(async (view, pos) => {
   const isKey = /^\s*=/.test(state.sliceDoc(word.to, line.to));
   if (!isKey || !inner?.description) return null;
   return { pos: word.from, end: word.to, above: true, create: () => ({ dom: card(key, inner) }) };
-});
+}, { hideOnChange: true });

@@ -72,7 +72,7 @@ export class DesignPane {
     this.marks = marks;
     this.#choose();
     this.problems.replaceChildren(
-      el("div.problems-head", {}, heads.filter(Boolean).join(", "), errors > 0 && el("span.faded", {}, " – the picture is the last good one")),
+      el("div.problems-head", {}, heads.filter(Boolean).join(", "), errors > 0 && this.store.state.drawing !== null && el("span.faded", {}, " – the picture is the last good one")),
       el("ul", {}, ...marks.map((mark) => this.#problem(mark))),
     );
   }

@@ -27,12 +27,17 @@ export class Strip {
     /** @type {Field | null} */
     this.field = null;
     this.show(null);
+    store.watch(["line"], ({ line, form }) => {
+      const field = line === null ? undefined : form?.flatMap(({ fields }) => fields).find((other) => other.line === line);
+      if (field) this.show(field);
+    });
   }
 
   /** @param {Field | null} field */
   show(field) {
     this.field = field;
-    this.meaning.textContent = field?.meaning ?? "A value is written with its unit and tolerance: 8 ± 0.3 mm, 20..25 AT, 1.2 T ± 5 %.";
+    this.meaning.replaceChildren(...(field ? [el("strong", {}, field.key.replaceAll("_", " ")), ` – ${field.meaning}`] : []));
+    if (!field) this.meaning.textContent = "A value is written with its unit and tolerance: 8 ± 0.3 mm, 20..25 AT, 1.2 T ± 5 %.";
     this.facts.textContent = field
       ? [
           field.limits && `${field.limits[0]} to ${field.limits[1]}`,
