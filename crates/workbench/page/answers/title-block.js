@@ -29,7 +29,7 @@ export function titleBlock(store) {
     cell("Design", "wide", el("strong", {}, title ?? name)),
     cell("Revision", "narrow", revision),
     cell("Date", "narrow", new Date().toISOString().slice(0, 10)),
-    cell("Sweep", "full", answer
+    cell("Sweep", "full.two", answer
       ? `${answer.sweep.coordinate}, ${withUnit(answer.sweep.from, answer.sweep.unit)} to ${withUnit(answer.sweep.to, answer.sweep.unit)}`
       : "–"),
     cell("Model", "full.two", model ? el("span", { title: `${model.model}: ${model.accuracy}` }, model.accuracy.split(";")[0]) : "–"),

@@ -26,7 +26,7 @@ export class PlanTools {
     this.offset = el("input.pick.offset", {
       inputMode: "decimal", autocomplete: "off", "aria-label": "Where the plane cuts, mm",
       title: "Where the plane cuts, mm; empty: through the place of the path nearest to the contact",
-      onchange: () => this.#cut(this.offset.value), onkeydown: (/** @type {KeyboardEvent} */ event) => this.#stepCut(event),
+      onchange: () => this.#cut(this.offset.value), onblur: () => plan.repaint(), onkeydown: (/** @type {KeyboardEvent} */ event) => this.#stepCut(event),
     });
     this.contact = el("select.pick", { "aria-label": "Contact", onchange: () => store.look({ contact: Number(this.contact.value) }) });
     this.sizes = tool({ icon: "dimensions", title: "Dimensions", onclick: () => {

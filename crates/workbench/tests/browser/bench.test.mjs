@@ -44,3 +44,38 @@ test("space draws something", async () => {
   assert.ok(shot.length > 3000, `${shot.length} bytes`);
   assert.deepEqual(page.errors, []);
 });
+
+test("a design is first shown in the plane of its path, cut where that comes nearest the contact", async () => {
+  const page = await stage.page("file=hopper-lid.toml");
+  await settled(page);
+  const [plane, cut] = [page.getByLabel("Plane", { exact: true }), page.getByLabel("Where the plane cuts, mm")];
+  assert.equal(await plane.inputValue(), "xz");
+  await plane.selectOption("xy");
+  await until(async () => (await cut.inputValue()) === "5.00", "the end of the approach");
+  await cut.fill("12");
+  await cut.press("Tab");
+  await until(async () => (await cut.inputValue()) === "12.00", "the cut asked for");
+  await page.evaluate(() => (location.hash = "#template=wheel"));
+  await until(async () => (await plane.inputValue()) === "xy" && (await cut.inputValue()) === "0.00", "the wheel from above, in its own plane");
+  assert.match(await plane.locator("option:checked").textContent(), /across/);
+  assert.deepEqual(page.errors, []);
+});
+
+test("in space the regions come and go, and the section cuts", async () => {
+  const page = await opened();
+  const canvas = page.locator("#space canvas").first();
+  const look = async () => {
+    await page.waitForTimeout(400);
+    return canvas.evaluate((shown) => new Promise((done) => requestAnimationFrame(() => done(shown.toDataURL()))));
+  };
+  await canvas.focus();
+  const shown = page.getByRole("button", { name: "Where it closes and holds" });
+  assert.equal(await shown.getAttribute("aria-pressed"), "true");
+  await page.keyboard.press("r");
+  assert.equal(await shown.getAttribute("aria-pressed"), "false");
+  const cut = page.getByRole("button", { name: "Section in the plan" });
+  await page.keyboard.press("s");
+  assert.equal(await cut.getAttribute("aria-pressed"), "true");
+  assert.ok((await look()).length > 1000);
+  assert.deepEqual(page.errors, []);
+});

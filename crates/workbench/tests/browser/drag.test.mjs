@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import { after, afterEach, beforeEach, test } from "node:test";
-import { closeBrowser, eventsOf, field, settled, Stage, textOf, until } from "./stage.mjs";
+import { closeBrowser, eventsOf, field, settled, Stage, textOf, typeOver, until } from "./stage.mjs";
 
 /** @type {Stage} */
 let stage;
@@ -60,6 +60,37 @@ test("dragging the magnet moves the events at once, letting go writes the text, 
   assert.equal(await textOf(page), before);
   await settled(page);
   assert.deepEqual(await eventsOf(page, "lid"), events);
+  assert.deepEqual(page.errors, []);
+});
+
+test("one undo spans what was typed, filled in and dragged", async () => {
+  const page = await opened();
+  const texts = [await textOf(page)];
+  const step = async (act, what) => {
+    await act();
+    texts.push(await until(async () => {
+      const text = await textOf(page);
+      return text !== texts.at(-1) && text;
+    }, what));
+    await settled(page);
+  };
+  await step(() => typeOver(page, "Feed hopper lid", "Hopper"), "the text typed");
+  await step(() => field(page, "magnet[slug]", "size", 1).fill("6 ± 0.1 mm"), "the field's value");
+  await step(async () => {
+    const [x, y] = await graspable(page);
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    await page.mouse.move(x + 30, y, { steps: 4 });
+    await page.mouse.up();
+  }, "the place dragged to");
+  for (const text of texts.slice(0, -1).reverse()) {
+    await page.click('[aria-label^="Undo"]');
+    assert.equal(await textOf(page), text);
+  }
+  for (const text of texts.slice(1)) {
+    await page.click('[aria-label^="Redo"]');
+    assert.equal(await textOf(page), text);
+  }
   assert.deepEqual(page.errors, []);
 });
 

@@ -119,3 +119,43 @@ test("text that is no TOML keeps the fields, and says so", async () => {
   assert.deepEqual(page.errors, []);
 });
 
+test("families, grades and shapes are picked from a list", async () => {
+  const page = await stage.page("file=cabinet-lid.toml");
+  await page.waitForSelector(".group");
+  const choices = async (...at) => field(page, ...at).locator("option").allTextContents();
+  assert.ok((await choices("contact[lid]", "family")).length >= 7);
+  assert.ok((await choices("magnet[slug]", "grade")).includes("NdFeB 240/180"));
+  assert.deepEqual((await choices("magnet[slug]", "shape")).sort(), ["cuboid", "cylinder", "ring", "sphere"]);
+  assert.deepEqual((await choices("sweep", "moves")).filter((name) => name === "slug"), ["slug"]);
+  const before = await textOf(page);
+  await field(page, "magnet[slug]", "grade").selectOption("NdFeB 240/180");
+  await until(async () => (await textOf(page)) === before.replace('grade = "NdFeB 240/80"', 'grade = "NdFeB 240/180"'), "the grade in the text");
+  assert.deepEqual(page.errors, []);
+});
+
+test("a key is added with a value that computes, its source said, and taken out again", async () => {
+  const page = await opened();
+  const before = await textOf(page);
+  const magnet = page.locator('.group[data-path="magnet[slug]"]');
+  await magnet.getByLabel("Add a key").selectOption("remanence");
+  await until(async () => /^remanence = "/m.test(await textOf(page)), "the key in the text");
+  await until(() => page.evaluate(() => document.activeElement?.closest(".field")?.getAttribute("aria-label") === "remanence"), "the focus on it");
+  await page.getByLabel("Where the value is from").selectOption("measured");
+  await until(async () => /remanence = \{.*source = "measured"/.test(await textOf(page)), "its source in the text");
+  await until(async () => (await magnet.locator(".source-mark").allTextContents()).includes("M"), "its mark");
+  await magnet.getByRole("button", { name: "Take remanence out" }).click();
+  await until(async () => (await textOf(page)) === before, "the text as it was");
+  assert.deepEqual(page.errors, []);
+});
+
+test("the title block says design, revision, verdict and model", async () => {
+  const page = await opened();
+  const block = await page.locator(".title-block").innerText();
+  assert.match(block, /Feed hopper lid/);
+  assert.match(block, /Revision\s+A\s/);
+  assert.match(block, /MET/i);
+  assert.match(block, /0\.4 %/);
+  await field(page, "design", "revision").fill("B");
+  await until(async () => /Revision\s+B\s/.test(await page.locator(".title-block").innerText()), "the new revision");
+  assert.deepEqual(page.errors, []);
+});

@@ -2,9 +2,11 @@
 // where in a text one is.
 
 import assert from "node:assert/strict";
+import { readFile } from "node:fs/promises";
 import { test } from "node:test";
 import { packages } from "./stage.mjs";
 import { number, percent, signed, withUnit } from "../../page/number.js";
+import { pathInWords } from "../../page/answers/drivers.js";
 import { about } from "../../page/design/schema.js";
 import { step } from "../../page/design/step.js";
 import { extentOfTable, placeAt } from "../../page/design/toml.js";
@@ -25,6 +27,32 @@ test("numbers are printed as in the report", () => {
   assert.equal(signed(0.001, "mm"), "0.00");
   assert.equal(percent(0.999999), "99.99\u00a0%");
   assert.equal(percent(1), "100\u00a0%");
+});
+
+test("every colour can be read on every surface, on paper and on the board", async () => {
+  const tokens = await readFile(new URL("../../page/style/tokens.css", import.meta.url), "utf8");
+  const colours = Object.fromEntries([...tokens.matchAll(/--([\w-]+): light-dark\((#\w{6}), (#\w{6})\)/g)].map(([, name, ...modes]) => [name, modes]));
+  const light = (colour) => {
+    const [r, g, b] = [1, 3, 5].map((k) => parseInt(colour.slice(k, k + 2), 16) / 255).map((v) => (v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4));
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+  };
+  const contrast = (a, b) => (Math.max(light(a), light(b)) + 0.05) / (Math.min(light(a), light(b)) + 0.05);
+  for (const text of ["ink", "faded", "met", "at-risk", "missed", "drive"]) {
+    for (const surface of ["paper", "table", "wash", "press"]) {
+      for (const mode of [0, 1]) {
+        const found = contrast(colours[text][mode], colours[surface][mode]);
+        // On what is pressed in only ink and faded stand as text; the others are signs there.
+        assert.ok(found >= (surface === "press" && !["ink", "faded"].includes(text) ? 3 : 4.5), `${text} on ${surface}: ${found.toFixed(2)}`);
+      }
+    }
+  }
+});
+
+test("a path is said in words", () => {
+  assert.equal(pathInWords("magnet[slug].size[1]"), "slug size y");
+  assert.equal(pathInWords("surroundings.temperature"), "temperature");
+  assert.equal(pathInWords("sweep.to[0]"), "sweep to x");
+  assert.equal(pathInWords("contact[lid].coil.mean_diameter"), "lid coil mean diameter");
 });
 
 test("a step changes the last digit of the number at the cursor and nothing else", () => {

@@ -1,10 +1,10 @@
 // The design as text: what is typed is computed, and what is wrong with it told at its place.
 
 import assert from "node:assert/strict";
-import { readFile } from "node:fs/promises";
+import { readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { after, afterEach, beforeEach, test } from "node:test";
-import { closeBrowser, designs, eventsOf, settled, Stage, textOf, typeOver } from "./stage.mjs";
+import { closeBrowser, designs, eventsOf, settled, Stage, textOf, typeOver, until } from "./stage.mjs";
 
 /** @type {Stage} */
 let stage;
@@ -43,6 +43,44 @@ test("a bad value is told at its place, and the last good picture stays", async 
   await page.keyboard.press("Control+z");
   await settled(page);
   assert.equal(await page.locator(".problem").count(), 0);
+  assert.deepEqual(page.errors, []);
+});
+
+test("a design opened with a fault says what is wrong and leads to it", async () => {
+  const lid = await readFile(join(designs, "hopper-lid.toml"), "utf8");
+  await writeFile(join(stage.folder, "faulty.toml"), lid.replace('overlap = "1.0 mm"', 'overlap = "15.0 mm"'));
+  const page = await stage.page("file=faulty.toml");
+  await page.locator("#answers .teach", { hasText: "No answer yet" }).waitFor();
+  await page.locator("#plan").getByRole("button", { name: "Show the first fault" }).click();
+  assert.equal(await page.evaluate(() => getSelection().toString()), '"15.0 mm"');
+  assert.equal(await page.locator(".stale").count(), 0, "there is no last good picture");
+  await page.keyboard.insertText('"1.0 mm"');
+  await settled(page);
+  assert.equal((await Object.keys(await eventsOf(page, "lid"))).length, 2);
+  assert.deepEqual(page.errors, []);
+});
+
+test("help on a key comes under the pointer, and below while the cursor is in its line", async () => {
+  const page = await opened();
+  await page.getByRole("button", { name: "Text", exact: true }).click();
+  const key = page.locator(".cm-line", { hasText: "glass_length" }).locator("span").first();
+  await key.hover();
+  const card = page.locator(".cm-tooltip-hover");
+  await card.waitFor();
+  assert.match(await card.textContent(), /Length of the glass.*4 mm to 60 mm/s);
+  await key.click();
+  await until(async () => /glass length – Length of the glass/.test(await page.locator(".strip").textContent()), "help below");
+  assert.deepEqual(page.errors, []);
+});
+
+test("completion offers the values of the key one is in", async () => {
+  const page = await opened();
+  await typeOver(page, 'grade = "NdFeB 240/80"', 'grade = "NdFeB 2');
+  await page.keyboard.press("Control+Space");
+  const offered = page.locator(".cm-tooltip-autocomplete li");
+  await offered.first().waitFor();
+  const words = await offered.allTextContents();
+  assert.ok(words.includes("NdFeB 240/180") && words.every((word) => word.startsWith("NdFeB 2")), `${words}`);
   assert.deepEqual(page.errors, []);
 });
 
