@@ -45,10 +45,13 @@ export class Divider {
 
   /** Size of the side now, and of the whole, px. */
   #measure() {
-    const box = this.host.getBoundingClientRect();
-    const at = this.line.getBoundingClientRect();
-    const [whole, place] = this.how.axis === "x" ? [box.width, at.left - box.left] : [box.height, at.top - box.top];
-    return { whole, size: this.how.from === "start" ? place : whole - place };
+    const { host, line } = this;
+    const box = host.getBoundingClientRect();
+    const at = line.getBoundingClientRect();
+    const [whole, before, thick] = this.how.axis === "x"
+      ? [host.clientWidth, at.left - box.left - host.clientLeft, at.width]
+      : [host.clientHeight, at.top - box.top - host.clientTop, at.height];
+    return { whole, size: this.how.from === "start" ? before : whole - before - thick };
   }
 
   /** @param {number} size px */

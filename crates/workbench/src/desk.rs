@@ -152,6 +152,11 @@ impl Desk {
         let _ = note(&self.session, &self.wishes.borrow().text);
     }
 
+    /// Whether this design's edits are kept under a key.
+    pub fn keeps(&self, key: &str) -> bool {
+        locked(&self.session.paper).key == key
+    }
+
     /// Keeps what is not saved and ends the work.
     pub async fn close(mut self) {
         self.note();

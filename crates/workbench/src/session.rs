@@ -104,7 +104,13 @@ async fn hear(text: &str, desk: &mut Option<Desk>, room: &Arc<Room>, out: &Out) 
             Ok(new) => *old = Some(new),
             Err(why) => out.fault(None, why).await,
         },
-        (Ok(FromPage::Forget { unsaved }), _) => room.journal.forget(&unsaved),
+        (Ok(FromPage::Forget { unsaved }), _) => {
+            // Whoever still held the design open would keep it again.
+            if desk.as_ref().is_some_and(|desk| desk.keeps(&unsaved)) {
+                *desk = None;
+            }
+            room.journal.forget(&unsaved);
+        }
         (Ok(said), Some(desk)) => desk.hear(said).await,
         (Ok(_), None) => out.fault(None, "open a design first").await,
         (Err(why), _) => out.fault(None, format!("not understood: {why}")).await,

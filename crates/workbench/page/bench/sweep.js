@@ -40,11 +40,12 @@ export class Sweep {
     this.state = el("output.contact-state", { "aria-live": "off" });
     this.play = tool({ icon: "play", title: PLAY, onclick: () => this.#toggle() });
     this.back = tool({ text: "forward", title: "Which way what moves goes (b)", onclick: () => this.#turnBack() });
-    host.querySelector(".tools")?.append(
-      this.state,
+    this.back.setAttribute("aria-label", "Direction: forward");
+    this.tools = [
       tool({ icon: "earlier", title: "To the event before (Page up)", onclick: () => this.#jump(-1) }), this.play,
       tool({ icon: "later", title: "To the next event (Page down)", onclick: () => this.#jump(1) }), this.back,
-    );
+    ];
+    host.querySelector(".tools")?.append(this.state, ...this.tools);
     watchSize(sheet, (width, height) => {
       this.pen.resize(width, height);
       this.over.resize(width, height);
@@ -74,6 +75,7 @@ export class Sweep {
     const shown = curve(state);
     this.none.hidden = shown !== null || state.drawing === null;
     this.slider.hidden = shown === null;
+    for (const button of this.tools) button.disabled = shown === null;
     if (!shown) {
       this.#chart = null;
       this.none.textContent = state.progress ? "Computing the sweep …" : "No drive to show yet.";

@@ -155,7 +155,7 @@ test("the title block says design, revision, verdict and model", async () => {
   assert.match(block, /Revision\s+A\s/);
   assert.match(block, /MET/i);
   assert.match(block, /0\.4 %/);
-  await field(page, "design", "revision").fill("B");
+  await field(page, "", "revision").fill("B");
   await until(async () => /Revision\s+B\s/.test(await page.locator(".title-block").innerText()), "the new revision");
   assert.deepEqual(page.errors, []);
 });
