@@ -28,6 +28,8 @@ export class Hands {
   /** Pointers down, by id: where they are. @type {Map<number, Point>} */
   #down = new Map();
   #pan = false;
+  /** What was let go last: it is there already, though the drawing may not know yet. @type {{body: string, at: wire.Triple} | null} */
+  #let = null;
   #pause = 0;
 
   /** @param {Plan} plan */
@@ -104,7 +106,9 @@ export class Hands {
     if (drag?.body === body && !drag.dropped) {
       return { body, from: drag.at, turn: drag.turn, grip: at, turning, moved: false };
     }
-    const from = this.#place(body);
+    const { design, rev } = this.plan.store.state;
+    const ahead = this.#let?.body === body && (drag?.dropped || (design?.rev ?? 0) < rev);
+    const from = ahead ? /** @type {wire.Triple} */ (this.#let?.at) : this.#place(body);
     return from && { body, from, turn: [0, 0, 0], grip: at, turning, moved: false };
   }
 
@@ -231,7 +235,7 @@ export class Hands {
   #drop() {
     const grip = this.#grip;
     this.#grip = null;
-    if (grip?.moved) this.plan.store.drop();
+    if (grip?.moved) this.#letGo();
     this.plan.retouch();
   }
 
@@ -360,7 +364,12 @@ export class Hands {
     const { drag } = store.state;
     const unit = this.plan.unit(store.state);
     const events = contacts(store.state).flatMap((c) => c.happenings.map((e) => `${c.name} ${e.kind}s at ${number(e.at, unit)} ${unit} ${e.pass}`));
+    this.#letGo();
     this.plan.tools.say(`${drag.body} at ${drag.at.map((v) => number(v, "mm")).join(", ")} mm. ${events.join(", ") || "No event"}.`);
-    store.drop();
+  }
+
+  #letGo() {
+    this.#let = this.plan.store.state.drag;
+    this.plan.store.drop();
   }
 }
