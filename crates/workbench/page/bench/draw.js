@@ -199,7 +199,7 @@ export class Pen {
     return this.ink.measureText(text).width;
   }
 
-  /** Rooms taken by labels since the sheet was empty: left, top, right, bottom. @type {[number, number, number, number][]} */
+  /** Rooms taken by labels and bodies since the sheet was empty: left, top, right, bottom. @type {[number, number, number, number][]} */
   #taken = [];
 
   /** The room a level line of text takes. @param {string} text @param {Point} at @param {Lettering} as @returns {[number, number, number, number]} */
@@ -210,7 +210,12 @@ export class Pen {
     return [left, at[1] - 0.8 * size, left + wide, at[1] + 0.25 * size];
   }
 
-  /** Whether a level line of text lies on the sheet and on no other label. @param {string} text @param {Point} at @param {Lettering} [as] */
+  /** Keeps labels off what is drawn within a box. @param {number[]} low @param {number[]} high */
+  keep(low, high) {
+    this.#taken.push([low[0], low[1], high[0], high[1]]);
+  }
+
+  /** Whether a level line of text lies on the sheet, on no other label and on nothing kept free. @param {string} text @param {Point} at @param {Lettering} [as] */
   free(text, at, as = {}) {
     const [l, t, r, b] = this.#room(text, at, as);
     return l > 2 && t > 2 && r < this.width - 2 && b < this.height - 2

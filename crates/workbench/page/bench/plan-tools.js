@@ -129,7 +129,7 @@ export class PlanTools {
       first = state.selected === "sweep.from" ? "Start of the sweep" : "End of the sweep";
       second = "Arrow keys move it.";
     } else if (!first) {
-      first = "Point here, or use the arrow keys, to read the drive.";
+      first = this.key.hidden ? "n selects a body; arrow keys move it." : "Point here, or use the arrow keys, to read the drive.";
     }
     if (this.first.textContent !== first) this.first.textContent = first;
     if (this.second.textContent !== second) this.second.textContent = second;

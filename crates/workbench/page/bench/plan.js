@@ -210,6 +210,10 @@ export class Plan {
     drawPath(pen, course, known.find((c) => c.name === picked), this.unit(state), this.#lift(drawing));
     for (const magnet of drawing.magnets) drawMagnet(pen, view, magnet);
     for (const { path, table, body } of bodies(drawing)) {
+      const box = new Extent().hold(this.outlines(path, body).flat());
+      if (table !== "steel" && !box.empty) pen.keep(box.low, box.high);
+    }
+    for (const { path, table, body } of bodies(drawing)) {
       if (table === "coil" && drawing.coils.length === 1 && drawing.magnets.length === 0) continue;
       const word = table === "contact" ? this.blades.word(state, body.name) : "";
       const side = table === "contact" ? "left" : table === "magnet" && !level ? "right" : "below";
