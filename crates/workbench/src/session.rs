@@ -105,9 +105,9 @@ async fn hear(text: &str, desk: &mut Option<Desk>, room: &Arc<Room>, out: &Out) 
             Err(why) => out.fault(None, why).await,
         },
         (Ok(FromPage::Forget { unsaved }), _) => {
-            // Whoever still held the design open would keep it again.
-            if desk.as_ref().is_some_and(|desk| desk.keeps(&unsaved)) {
-                *desk = None;
+            // A design still open would be kept again.
+            if let Some(open) = desk.take_if(|desk| desk.keeps(&unsaved)) {
+                open.close().await;
             }
             room.journal.forget(&unsaved);
         }
