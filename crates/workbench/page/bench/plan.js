@@ -28,6 +28,8 @@ import { PlanTools } from "./plan-tools.js";
 const PLACES = 24000;
 /** How long the plane must rest before its map is asked for, ms. */
 const REST = 60;
+/** A dragged body waits so long for the regions and events of its place, to be painted once with them, ms. */
+const TOGETHER = 12;
 
 export class Plan {
   view = new View("xz");
@@ -41,6 +43,7 @@ export class Plan {
   #regions = new Regions();
   #lobes = new Lobes();
   #rest = 0;
+  #alone = 0;
   /** Moved or zoomed by hand: then the picture is not fitted anew. */
   touched = false;
   /** Design and plane the picture was fitted for. */
@@ -66,12 +69,15 @@ export class Plan {
     watchLook(() => this.#restyle());
     store.watch(["dark"], () => this.#restyle());
     store.watch(
-      ["drawing", "live", "answer", "map", "drag", "selected", "playhead", "pass", "view", "faulty", "session", "design"],
+      ["drawing", "live", "answer", "map", "dragging", "selected", "playhead", "pass", "view", "faulty", "session", "design"],
       () => this.repaint(),
     );
+    store.watch(["drag"], () => (this.#alone ||= setTimeout(() => this.repaint(), TOGETHER)));
   }
 
   repaint() {
+    clearTimeout(this.#alone);
+    this.#alone = 0;
     inFrame(this, 0, () => this.#paint());
   }
 

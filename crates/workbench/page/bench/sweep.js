@@ -16,6 +16,8 @@ const STAND = 1200;
 /** Keys move the playhead by this share of the sweep. */
 const NUDGE = 1 / 200;
 const PLAY = "Play (space)";
+/** While a body is dragged the chart follows so seldom, ms: the plan needs the time. */
+const SELDOM = 100;
 
 export class Sweep {
   /** @type {Chart | null} */
@@ -24,6 +26,8 @@ export class Sweep {
   #playing = false;
   #last = 0;
   #timer = 0;
+  #painted = 0;
+  #later = 0;
 
   /** @param {HTMLElement} host @param {Store} store */
   constructor(host, store) {
@@ -65,11 +69,16 @@ export class Sweep {
   }
 
   #repaint() {
-    inFrame(this, 2, () => this.#paint());
+    const wait = this.store.state.dragging ? this.#painted + SELDOM - performance.now() : 0;
+    if (wait <= 0) inFrame(this, 2, () => this.#paint());
+    else this.#later ||= setTimeout(() => inFrame(this, 2, () => this.#paint()), wait);
   }
 
   #paint() {
     const { state } = this.store;
+    clearTimeout(this.#later);
+    this.#later = 0;
+    this.#painted = performance.now();
     if (this.pen.width === 0) return;
     this.pen.clear();
     const shown = curve(state);

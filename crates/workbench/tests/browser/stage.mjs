@@ -37,6 +37,8 @@ export async function theBrowser() {
     args: [
       "--no-sandbox", "--enable-unsafe-swiftshader", "--disable-quic", "--no-first-run",
       "--disable-background-networking", "--disable-component-update", "--disable-sync",
+      // More flags, for whoever measures.
+      ...(process.env.CHROMIUM_FLAGS ?? "").split(" ").filter(Boolean),
     ],
   });
   return browser;
