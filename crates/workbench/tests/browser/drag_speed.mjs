@@ -151,7 +151,7 @@ try {
   await page.waitForTimeout(200);
   const handle = [middle[0], box.y + found.handle[1]];
   const radius = middle[1] - handle[1];
-  rows.push(...await measure(page, "turn", handle, (k) => [middle[0] + 3 * radius * Math.sin(k * 0.1), middle[1] - 3 * radius * Math.cos(k * 0.1)]));
+  rows.push(...await measure(page, "turn", handle, (k) => [middle[0] + 1.6 * radius * Math.sin((k + 1) * 0.1), middle[1] - 1.6 * radius * Math.cos((k + 1) * 0.1)]));
   if (json) console.log(JSON.stringify(rows));
   else for (const { what, pictures, median, p95, worst, server, browser } of rows) console.log(`${what.padEnd(14)} ${pictures} pictures: median ${median.toFixed(1)} ms, 95th percentile ${p95.toFixed(1)} ms, worst ${worst.toFixed(1)} ms; processor time each: server ${server.toFixed(1)} ms, browser ${browser.toFixed(1)} ms`);
 } finally {
