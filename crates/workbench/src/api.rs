@@ -1,9 +1,8 @@
 //! What the server answers over HTTP.
 
 use crate::{
-    assets,
-    desk::{self, Examples, example_text},
-    export, openapi,
+    assets, export, openapi,
+    paper::{self, Examples, example_text},
     room::Room,
     session,
     wire::Open,
@@ -217,7 +216,7 @@ async fn thumbnail(State(room): State<Arc<Room>>, Query(of): Query<Pictured>) ->
     let still = here.0.clone();
     let painting = room.clone();
     let job = move |pause: &(dyn Fn() + Sync)| {
-        let text = desk::text_of(&painting, &open)?;
+        let text = paper::text_of(&painting, &open)?;
         let (design, _) = painting.parse(&text).result.map_err(|_| "the design has faults")?;
         pause();
         let glance = painting.bench().coarse().glance(&design).map_err(|why| why.to_string())?;

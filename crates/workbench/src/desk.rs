@@ -4,12 +4,12 @@ use crate::{
     edits::{self, EditError, New, Splice},
     form,
     live::{self, Drag, Good, Wish},
+    paper::{Paper, called, fetch},
     room::Room,
     session::Out,
     wire::{FromPage, Move, Open, ToPage, View},
 };
 use reedmace_engine::{Movable, place};
-use rust_embed::RustEmbed;
 use std::{
     io,
     path::PathBuf,
@@ -26,13 +26,6 @@ const KEEP_AFTER: Duration = Duration::from_millis(400);
 /// Editors save in several steps; files are quiet for so long before they are read.
 const QUIET: Duration = Duration::from_millis(80);
 
-/// The worked examples.
-#[derive(RustEmbed)]
-#[folder = "../../designs"]
-#[include = "*.toml"]
-#[exclude = "broken/*"]
-pub(crate) struct Examples;
-
 /// A page with a design open.
 #[derive(Debug)]
 pub(crate) struct Session {
@@ -47,21 +40,6 @@ pub(crate) struct Session {
     /// What is shared with other sessions.
     pub room: Arc<Room>,
     paper: Mutex<Paper>,
-}
-
-/// What a text is written on.
-#[derive(Debug, Clone)]
-struct Paper {
-    /// Its file in the folder, once it has one.
-    file: Option<String>,
-    /// What answers call it.
-    name: String,
-    /// What the file held when it was last read or written.
-    saved: Option<String>,
-    /// What a design without a file began with, if that need not be kept.
-    begun: Option<String>,
-    /// Where unsaved edits are kept.
-    key: String,
 }
 
 impl Session {
@@ -368,54 +346,6 @@ impl From<EditError> for Refusal {
     }
 }
 
-/// A design as asked for, with what is to be shown of it: unsaved edits before what is in the file.
-fn fetch(room: &Room, what: &Open) -> Result<(Paper, String), String> {
-    let fresh = || crate::gate::random_hex().map_err(|why| why.to_string());
-    let new = |name: &str, text: &str| {
-        let (name, begun) = (format!("{name}.toml"), Some(text.to_owned()));
-        Ok::<_, String>(Paper { file: None, name, saved: None, begun, key: fresh()? })
-    };
-    match (&what.file, &what.template, &what.example, &what.unsaved) {
-        (Some(file), None, None, None) => {
-            let there = room.folder.read_text(file).map_err(|why| format!("{file}: {why}"))?;
-            let key = room.journal.key_of(file);
-            let kept = room.journal.find(&key);
-            let paper = Paper {
-                file: Some(file.clone()),
-                name: called(file),
-                saved: Some(there.clone()),
-                begun: None,
-                key,
-            };
-            Ok((paper, kept.map_or(there, |kept| kept.text)))
-        }
-        (None, Some(name), None, None) => {
-            let text = reedmace_design::template(name).ok_or(format!("no template `{name}`"))?;
-            Ok((new(name, text)?, text.to_owned()))
-        }
-        (None, None, Some(name), None) => {
-            let text = example_text(name).ok_or(format!("no example `{name}`"))?;
-            Ok((new(name, &text)?, text))
-        }
-        (None, None, None, Some(key)) => {
-            let kept = room.journal.find(key).ok_or("nothing unsaved is kept under this key")?;
-            if let Some(file) = kept.file {
-                let open = Open { file: Some(file), ..Open::default() };
-                return fetch(room, &open);
-            }
-            let paper =
-                Paper { file: None, name: kept.name, saved: None, begun: None, key: key.clone() };
-            Ok((paper, kept.text))
-        }
-        _ => Err("open one file, template, example or unsaved design".into()),
-    }
-}
-
-/// The text of a design as it would be opened.
-pub(crate) fn text_of(room: &Room, what: &Open) -> Result<String, String> {
-    fetch(room, what).map(|(_, text)| text)
-}
-
 /// Keeps unsaved edits, a moment after they were made.
 async fn keep(session: Arc<Session>, mut wishes: watch::Receiver<Wish>, out: Out) {
     let mut kept = wishes.borrow_and_update().text.clone();
@@ -443,15 +373,4 @@ fn note(session: &Session, text: &str) -> io::Result<()> {
         return Ok(());
     }
     journal.keep(&key, file.as_deref(), &name, saved.as_deref(), text)
-}
-
-/// The text of an example.
-pub(crate) fn example_text(name: &str) -> Option<String> {
-    let file = Examples::get(&format!("{name}.toml"))?;
-    String::from_utf8(file.data.into_owned()).ok()
-}
-
-/// What an answer calls a file: its name without folders, as on the command line.
-fn called(file: &str) -> String {
-    file.rsplit('/').next().unwrap_or(file).to_owned()
 }

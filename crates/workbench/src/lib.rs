@@ -20,6 +20,7 @@ mod journal;
 mod live;
 pub mod openapi;
 mod outside;
+mod paper;
 mod recent;
 mod room;
 mod session;
