@@ -131,8 +131,8 @@ impl Scene {
         let pair = match &self.reeds[reed].kernels {
             Kernels::Still(pair) => pair,
             Kernels::Anew => {
-                made = self.pair(reed, world_from_rest);
-                &made.expect("steel that exists at rest exists anywhere")
+                made = self.circuits(reed, world_from_rest);
+                &made.pair
             }
             Kernels::Passing(passing) => &Arc::new(passing.at(coordinate)),
         };

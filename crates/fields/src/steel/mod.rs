@@ -20,6 +20,7 @@ mod near;
 mod nearest;
 mod panel;
 mod rectangles;
+mod rule;
 mod shape;
 mod smooth;
 mod system;
@@ -27,7 +28,8 @@ mod system;
 pub use charged::ChargedSteel;
 pub use inside::SteelFlux;
 pub use line::Segment;
-pub use system::{Steel, SteelRule};
+pub use rule::{Pieces, SteelRule};
+pub use system::Steel;
 
 use crate::{FieldError, Pose};
 
