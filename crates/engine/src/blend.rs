@@ -102,9 +102,9 @@ impl Blend {
         self.stencil.units.len()
     }
 
-    /// The kernels of a unit whose sweep has this range.
-    pub fn kernels(&self, unit: &Unit, variables: &Variables, range: [f64; 2]) -> Vec<Kernels> {
-        let weights = self.stencil.weights(unit, variables);
+    /// The kernels of a unit with these values of its variables, whose sweep has this range.
+    pub fn kernels(&self, values: &[f64], variables: &Variables, range: [f64; 2]) -> Vec<Kernels> {
+        let weights = self.stencil.weights(values, variables);
         self.contacts.iter().map(|contact| contact.kernels(&weights, range)).collect()
     }
 
@@ -112,7 +112,8 @@ impl Blend {
     fn error_of(&self, workshop: &Workshop, unit: &Unit) -> Result<f64, EngineError> {
         let scene = workshop.unsettled(unit)?;
         let [from, to] = scene.motion.range();
-        let kernels = self.kernels(unit, &workshop.variables, scene.motion.range());
+        let kernels =
+            self.kernels(&workshop.values(unit), &workshop.variables, scene.motion.range());
         let mut worst = 0.0_f64;
         for (reed, kernels) in kernels.iter().enumerate() {
             let places = PLACES[usize::from(matches!(kernels, Kernels::Passing(_)))];

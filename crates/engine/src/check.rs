@@ -92,7 +92,7 @@ pub(crate) fn on_bench(
         true => options.units,
     };
     let shares = if units > 0 {
-        Some(share::shares(&workshop, units, options.seed, progress)?)
+        Some(share::shares(&workshop, &scene, units, options.seed, progress)?)
     } else {
         None
     };

@@ -42,6 +42,7 @@ mod saturation;
 mod scene;
 mod share;
 mod solved;
+mod spread;
 mod steel;
 mod stencil;
 mod surface;

@@ -7,6 +7,7 @@ use crate::realise::Workshop;
 use crate::scene::Scene;
 use crate::track::{Course, Found, Track};
 use reedmace_contact::Scratch;
+use reedmace_design::Design;
 
 /// What every contact does and how every demand stands in one scene.
 #[derive(Debug, Clone)]
@@ -29,9 +30,7 @@ impl Outcome {
 
     /// The same from courses already walked.
     pub fn with(workshop: &Workshop, scene: &Scene, courses: Vec<Course>) -> Self {
-        let range = scene.motion.range();
-        let judged = |d: &reedmace_design::Demand| judge(d, &courses[d.contact], range);
-        let demands = workshop.design.demands.iter().map(judged).collect();
+        let demands = standings(&workshop.design, &courses, scene.motion.range());
         let over = |(course, reed): (&Course, &crate::scene::Reed)| {
             course.lobes.iter().map(|l| l.peak / reed.operate).collect()
         };
@@ -43,6 +42,11 @@ impl Outcome {
     pub fn of_unit(workshop: &Workshop, unit: &Unit) -> Result<Self, EngineError> {
         Ok(Self::of(workshop, &workshop.scene(unit)?))
     }
+}
+
+/// How every demand stands on what the contacts do over the sweep's range.
+pub(crate) fn standings(design: &Design, courses: &[Course], range: [f64; 2]) -> Vec<Standing> {
+    design.demands.iter().map(|d| judge(d, &courses[d.contact], range)).collect()
 }
 
 /// For each of `nominal`'s events the one of `other` that is the same event, and those of `other`

@@ -100,6 +100,12 @@ pub(crate) struct Variables {
 }
 
 impl Variables {
+    /// Of these limits, with numbers for names.
+    #[cfg(test)]
+    pub fn of(limits: impl Iterator<Item = Limits>) -> Self {
+        let list = limits.enumerate().map(|(i, limits)| Variable { path: i.to_string(), limits });
+        Self { list: list.collect(), index: HashMap::new() }
+    }
     pub fn len(&self) -> usize {
         self.list.len()
     }
@@ -113,14 +119,20 @@ impl Variables {
         self.index.get(path).copied()
     }
 
-    /// Takes in `quantity` if it has a tolerance and is not known yet.
-    pub fn note(&mut self, quantity: &dyn Quantified) {
+    /// Takes in `quantity` if it has a tolerance and is not known yet; which variable it is. What has a
+    /// variable's path without its tolerance is none: a family's length beside the one as trimmed.
+    pub fn note(&mut self, quantity: &dyn Quantified) -> Option<usize> {
         let limits = quantity.limits();
-        if limits.low == limits.high || self.index.contains_key(quantity.path()) {
-            return;
+        if limits.low == limits.high {
+            return None;
         }
-        self.index.insert(quantity.path().to_owned(), self.list.len());
-        self.list.push(Variable { path: quantity.path().to_owned(), limits });
+        let known = self.index.get(quantity.path()).copied();
+        Some(known.unwrap_or_else(|| {
+            let path = quantity.path().to_owned();
+            self.index.insert(path.clone(), self.list.len());
+            self.list.push(Variable { path, limits });
+            self.list.len() - 1
+        }))
     }
 }
 

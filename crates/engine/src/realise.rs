@@ -5,7 +5,7 @@ use crate::blend::Blend;
 use crate::error::EngineError;
 use crate::motion::{Motion, TablePose, tilt};
 use crate::panels::{self, Panels};
-use crate::quantity::{Level, Quantified, Unit, Variables};
+use crate::quantity::{Quantified, Unit, Variables};
 use crate::scene::{Body, Reed, Scene, SteelPiece};
 use crate::solved::{Shelf, State};
 use crate::steel;
@@ -18,13 +18,16 @@ use reedmace_fields::{
     AnySource, Coil as ThickCoil, Magnet as MagnetSource, MagnetShape, Pose, Solenoid, Uniform,
 };
 use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, Ratio, Temperature};
-use std::sync::{Arc, Mutex};
+use std::cell::{Cell, RefCell};
+use std::sync::Arc;
 
 /// Makes scenes of a design, keeping the circuits already solved.
 #[derive(Debug, Clone)]
 pub(crate) struct Workshop {
     pub design: Arc<Design>,
     pub variables: Variables,
+    /// For each quantity in the order in which a scene asks for them: which variable it is, if any.
+    pub asked: Vec<Option<usize>>,
     /// Contacts and steel solved so far.
     pub shelf: Arc<Shelf>,
     /// Panels that all steel together is cut into, about.
@@ -51,18 +54,20 @@ impl Workshop {
         let mut workshop = Self {
             design: Arc::new(design.clone()),
             variables: Variables::default(),
+            asked: Vec::new(),
             shelf,
             panels: 0,
             near: Arc::default(),
             cut: None,
             blend: None,
         };
-        let found = Mutex::new(Variables::default());
+        let found = RefCell::new((Variables::default(), Vec::new()));
         workshop.realise(&|q: &dyn Quantified| {
-            found.lock().expect("no panic while noting").note(q);
+            let (variables, asked) = &mut *found.borrow_mut();
+            asked.push(variables.note(q));
             q.limits().nominal
         })?;
-        workshop.variables = found.into_inner().expect("no panic while noting");
+        (workshop.variables, workshop.asked) = found.into_inner();
         let (scene, cut) = panels::refined(&mut workshop, coarse)?;
         workshop.cut = cut;
         Ok((workshop, scene))
@@ -99,10 +104,20 @@ impl Workshop {
 
     /// The scene of one unit: a level for each variable.
     pub fn scene(&self, unit: &Unit) -> Result<Scene, EngineError> {
-        let scene = self.unsettled(unit)?;
+        self.scene_at(&self.values(unit))
+    }
+
+    /// The value of each variable in a unit, SI.
+    pub fn values(&self, unit: &Unit) -> Vec<f64> {
+        self.variables.iter().zip(unit).map(|(v, level)| level.of(&v.limits)).collect()
+    }
+
+    /// The scene of the unit whose variables have these values, SI.
+    pub fn scene_at(&self, values: &[f64]) -> Result<Scene, EngineError> {
+        let scene = self.at_values(values)?;
         match &self.blend {
             Some(blend) => {
-                let kernels = blend.kernels(unit, &self.variables, scene.motion.range());
+                let kernels = blend.kernels(values, &self.variables, scene.motion.range());
                 Ok(scene.settle_with(kernels))
             }
             None => scene.settle(),
@@ -111,9 +126,14 @@ impl Workshop {
 
     /// The same without what all is solved for, beside steel and along the sweep.
     pub fn unsettled(&self, unit: &Unit) -> Result<Scene, EngineError> {
+        self.at_values(&self.values(unit))
+    }
+
+    fn at_values(&self, values: &[f64]) -> Result<Scene, EngineError> {
+        let count = Cell::new(0);
         self.realise(&|q: &dyn Quantified| {
-            let level = self.variables.index_of(q.path()).map_or(Level::Nominal, |i| unit[i]);
-            level.of(&q.limits())
+            let asked = self.asked[count.replace(count.get() + 1)];
+            asked.map_or_else(|| q.limits().nominal, |v| values[v])
         })
     }
 

@@ -3,7 +3,7 @@
 use crate::beside::Kernels;
 use crate::error::EngineError;
 use crate::motion::Motion;
-use crate::solved::{Shelf, Solved};
+use crate::solved::{Shelf, Solved, State};
 use reedmace_contact::{KernelPair, Scratch};
 use reedmace_fields::steel::SteelBody;
 use reedmace_fields::{AnySource, Placed, Pose};
@@ -71,6 +71,16 @@ pub(crate) struct Drive {
     pub closed: f64,
 }
 
+impl Drive {
+    /// That of the contact in a state.
+    pub fn of(self, state: State) -> f64 {
+        match state {
+            State::Open => self.open,
+            State::Closed => self.closed,
+        }
+    }
+}
+
 impl Scene {
     /// Solves the contacts beside the steel, and sums up what does not change along the sweep; call
     /// once after all is in place.
@@ -127,6 +137,23 @@ impl Scene {
         coordinate: f64,
         scratch: &mut Scratch,
     ) -> Drive {
+        let mut sum = self.reeds[reed].steady_drive(coordinate);
+        self.each_drive(reed, world_from_rest, coordinate, scratch, &mut |_, drive| {
+            sum.open += drive.open;
+            sum.closed += drive.closed;
+        });
+        sum
+    }
+
+    /// Calls `take` with each source that is in no steady sum of contact `reed` and its drive.
+    pub fn each_drive(
+        &self,
+        reed: usize,
+        world_from_rest: Pose,
+        coordinate: f64,
+        scratch: &mut Scratch,
+        take: &mut impl FnMut(usize, Drive),
+    ) {
         let made;
         let pair = match &self.reeds[reed].kernels {
             Kernels::Still(pair) => pair,
@@ -137,15 +164,11 @@ impl Scene {
             Kernels::Passing(passing) => &Arc::new(passing.at(coordinate)),
         };
         let reed = &self.reeds[reed];
-        let steady = |i: usize| reed.steady[i] + coordinate * reed.per_unit[i];
-        let mut sum = Drive { open: steady(0), closed: steady(1) };
-        for body in self.bodies.iter().filter(|b| !b.is_steady_for(reed)) {
+        for (k, body) in self.bodies.iter().enumerate().filter(|(_, b)| !b.is_steady_for(reed)) {
             let strength = if body.swept { coordinate } else { 1.0 };
             let [open, closed] = pair.drives(&place(body, reed, world_from_rest), scratch);
-            sum.open += strength * open.si();
-            sum.closed += strength * closed.si();
+            take(k, Drive { open: strength * open.si(), closed: strength * closed.si() });
         }
-        sum
     }
 
     /// Drive of contact `reed` at a coordinate by kernels of any making.
@@ -192,6 +215,12 @@ impl Scene {
 }
 
 impl Reed {
+    /// Drive at a coordinate of all that keeps its place beside this contact.
+    pub fn steady_drive(&self, coordinate: f64) -> Drive {
+        let of = |i: usize| self.steady[i] + coordinate * self.per_unit[i];
+        Drive { open: of(0), closed: of(1) }
+    }
+
     /// Contact frame in the world with what moves put by `world_from_rest`.
     pub fn pose(&self, world_from_rest: Pose) -> Pose {
         if self.moves { world_from_rest * self.rest } else { self.rest }

@@ -2,9 +2,11 @@
 
 use crate::answer::Share;
 use crate::error::EngineError;
-use crate::outcome::Outcome;
+use crate::outcome::standings;
 use crate::quantity::{Level, Unit};
 use crate::realise::Workshop;
+use crate::scene::Scene;
+use crate::spread::{Evaluator, Model};
 use rayon::prelude::*;
 use statrs::distribution::{Beta, ContinuousCDF};
 
@@ -14,29 +16,36 @@ use statrs::distribution::{Beta, ContinuousCDF};
 /// of threads.
 pub(crate) fn shares(
     workshop: &Workshop,
+    nominal: &Scene,
     count: u64,
     seed: u64,
     progress: &(dyn Fn(u64, u64) + Sync),
 ) -> Result<Vec<Share>, EngineError> {
-    let demands = workshop.design.demands.len();
+    let design = &workshop.design;
+    let model = Model::new(workshop, nominal)?;
     let met: Vec<Vec<bool>> = (0..count)
         .into_par_iter()
-        .map(|i| {
-            let outcome = Outcome::of_unit(workshop, &unit(seed, i, workshop.variables.len()))?;
-            progress(i, count);
-            Ok(outcome.demands.iter().map(|d| d.met).collect())
-        })
+        .map_init(
+            || Evaluator::new(workshop, &model),
+            |evaluator, i| {
+                let unit = unit(seed, i, workshop.variables.len());
+                let walked = evaluator.exact(&workshop.values(&unit))?;
+                progress(i, count);
+                let demands = standings(design, &walked.courses, walked.range);
+                Ok(demands.iter().map(|d| d.met).collect())
+            },
+        )
         .collect::<Result<_, EngineError>>()?;
     let share = |d: usize| {
         let good = met.iter().filter(|m| m[d]).count() as u64;
         let [low, high] = clopper_pearson(good, count);
         Share { met: good, of: count, low, high }
     };
-    Ok((0..demands).map(share).collect())
+    Ok((0..design.demands.len()).map(share).collect())
 }
 
 /// Unit `i` of a seed: one independent quantile per variable.
-fn unit(seed: u64, i: u64, variables: usize) -> Unit {
+pub(crate) fn unit(seed: u64, i: u64, variables: usize) -> Unit {
     (0..variables as u64).map(|v| Level::Quantile(uniform(seed, i, v))).collect()
 }
 

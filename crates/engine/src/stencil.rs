@@ -31,10 +31,9 @@ struct Axis {
     far: (f64, Level, usize),
 }
 
-/// The value of a variable at a level, of a permeability its logarithm: kernels follow polynomials in
+/// A value of a variable, of a permeability its logarithm: kernels follow polynomials in
 /// these more closely.
-fn smooth(variable: &Variable, level: Level) -> f64 {
-    let value = level.of(&variable.limits);
+fn smooth(variable: &Variable, value: f64) -> f64 {
     if variable.path.ends_with(".permeability") { value.ln() } else { value }
 }
 
@@ -61,11 +60,11 @@ impl Stencil {
             if !matters {
                 continue;
             }
-            let nominal = smooth(known, Level::Nominal);
+            let nominal = smooth(known, known.limits.nominal);
             let mut axis =
                 Axis { variable, values: Vec::new(), nominal, far: (nominal, Level::Nominal, 0) };
             for level in ALONE.map(Level::Toward) {
-                let value = smooth(known, level);
+                let value = smooth(known, level.of(&known.limits));
                 if value == nominal {
                     if !axis.values.iter().any(|(known, _)| *known == value) {
                         axis.values.push((value, 0));
@@ -94,14 +93,14 @@ impl Stencil {
         Ok(Self { units, axes, corners })
     }
 
-    /// The weight of each of the stencil's units in the blend for another: polynomials through the values
+    /// The weight of each of the stencil's units in the blend for another, of these values: polynomials through the values
     /// of each quantity alone, and the product of every two, told by their corner. They add up to one.
-    pub fn weights(&self, unit: &Unit, variables: &Variables) -> Vec<f64> {
+    pub fn weights(&self, values: &[f64], variables: &Variables) -> Vec<f64> {
         let mut weights = vec![0.0; self.units.len()];
         weights[0] = 1.0 - self.axes.len() as f64;
         let mut ratios = Vec::new();
         for axis in &self.axes {
-            let x = smooth(variables.get(axis.variable), unit[axis.variable]);
+            let x = smooth(variables.get(axis.variable), values[axis.variable]);
             let places: Vec<f64> = axis.values.iter().map(|v| v.0).collect();
             for (weight, (_, unit)) in lagrange(x, &places).into_iter().zip(&axis.values) {
                 weights[*unit] += weight;

@@ -4,8 +4,38 @@ use crate::answer::{Direction, EventKind};
 use crate::motion::Motion;
 use crate::root;
 use crate::scene::{Drive, Scene};
+use crate::solved::State;
 use reedmace_contact::Scratch;
 use std::f64::consts::TAU;
+
+/// The drive of one contact along the sweep, by whatever tells it.
+pub(crate) trait Line {
+    /// The drive at a coordinate.
+    fn drive(&mut self, at: f64) -> Drive;
+
+    /// Where the drive in `state` meets `level` between two samples on either side of it, to within
+    /// `tolerance`.
+    fn crossing(&mut self, state: State, level: f64, ends: [Sample; 2], tolerance: f64) -> f64 {
+        let [a, b] = ends.map(|(at, drive)| (at, drive.of(state) - level));
+        root::crossing(&mut |at| self.drive(at).of(state) - level, a, b, tolerance)
+    }
+}
+
+/// A coordinate and the drive there.
+pub(crate) type Sample = (f64, Drive);
+
+/// A contact in its scene.
+pub(crate) struct InScene<'a> {
+    pub scene: &'a Scene,
+    pub reed: usize,
+    pub scratch: &'a mut Scratch,
+}
+
+impl Line for InScene<'_> {
+    fn drive(&mut self, at: f64) -> Drive {
+        self.scene.drive(self.reed, at, self.scratch)
+    }
+}
 
 /// Samples of one contact's drive along the forward pass, close enough that straight lines between
 /// them are good to [`NEAR`] of the levels where it matters.
@@ -74,38 +104,31 @@ impl Track {
         let Some(r) = scene.reeds.get(reed) else { return Self::default() };
         let mut track = Self { operate: r.operate, release: r.release, ..Self::default() };
         let places = first_places(scene, reed);
-        let mut a = (places[0], scene.drive(reed, places[0], scratch));
+        let mut line = InScene { scene, reed, scratch };
+        let mut a = (places[0], line.drive(places[0]));
         track.push(a);
         for &at in &places[1..] {
-            let b = (at, scene.drive(reed, at, scratch));
-            track.refine(scene, reed, a, b, 0, scratch);
+            let b = (at, line.drive(at));
+            track.refine(&mut line, a, b, 0);
             track.push(b);
             a = b;
         }
-        track.sharpen_peaks(scene, reed, scratch);
+        track.sharpen_peaks(&mut line);
         track
     }
 
-    fn push(&mut self, (at, drive): (f64, Drive)) {
+    fn push(&mut self, (at, drive): Sample) {
         self.at.push(at);
         self.drive.push(drive);
     }
 
     /// Adds samples between `a` and `b` until a straight line serves.
-    fn refine(
-        &mut self,
-        scene: &Scene,
-        reed: usize,
-        a: (f64, Drive),
-        b: (f64, Drive),
-        depth: usize,
-        scratch: &mut Scratch,
-    ) {
+    fn refine(&mut self, line: &mut impl Line, a: Sample, b: Sample, depth: usize) {
         if depth == DEPTH {
             return;
         }
         let at = 0.5 * (a.0 + b.0);
-        let m = (at, scene.drive(reed, at, scratch));
+        let m = (at, line.drive(at));
         let straight = |a: f64, m: f64, b: f64, level: f64| {
             let error = (m - 0.5 * (a + b)).abs();
             let (lo, hi) = (a.abs().min(b.abs()).min(m.abs()), a.abs().max(b.abs()).max(m.abs()));
@@ -118,14 +141,14 @@ impl Track {
             self.push(m);
             return;
         }
-        self.refine(scene, reed, a, m, depth + 1, scratch);
+        self.refine(line, a, m, depth + 1);
         self.push(m);
-        self.refine(scene, reed, m, b, depth + 1, scratch);
+        self.refine(line, m, b, depth + 1);
     }
 
     /// Puts a sample on every peak that comes near a level without reaching past it, so that no
     /// lobe is missed by the width of a sample.
-    fn sharpen_peaks(&mut self, scene: &Scene, reed: usize, scratch: &mut Scratch) {
+    pub fn sharpen_peaks(&mut self, line: &mut impl Line) {
         let mut extra = Vec::new();
         let span = (self.at[self.at.len() - 1] - self.at[0]).abs();
         for i in 1..self.at.len() - 1 {
@@ -135,12 +158,12 @@ impl Track {
             let near = |v: f64, level: f64| (v / level - 1.0).abs() < 2.0 * NEAR;
             let tops = open(i) >= open(i - 1) && open(i) >= open(i + 1);
             if tops && near(open(i), self.operate) && open(i) < self.operate {
-                let mut f = |c: f64| scene.drive(reed, c, scratch).open.abs();
+                let mut f = |c: f64| line.drive(c).open.abs();
                 extra.push(root::peak(&mut f, ends.0, ends.1, 1e-7 * span));
             }
             let dips = closed(i) <= closed(i - 1) && closed(i) <= closed(i + 1);
             if dips && near(closed(i), self.release) && closed(i) >= self.release {
-                let mut f = |c: f64| -scene.drive(reed, c, scratch).closed.abs();
+                let mut f = |c: f64| -line.drive(c).closed.abs();
                 extra.push(root::peak(&mut f, ends.0, ends.1, 1e-7 * span));
             }
         }
@@ -148,8 +171,33 @@ impl Track {
         for at in extra {
             let place = self.at.partition_point(|c| (*c < at) == forward);
             self.at.insert(place, at);
-            self.drive.insert(place, scene.drive(reed, at, scratch));
+            self.drive.insert(place, line.drive(at));
         }
+    }
+
+    /// Coordinates at which the drive decides what events there are, and how far it is from the level
+    /// there, over it: tops of the open drive, dips of the closed one, and both ends.
+    pub fn extremes(&self) -> impl Iterator<Item = (f64, f64)> {
+        let call = |v: f64, level: f64| (v.abs() / level - 1.0).abs();
+        let ends = [0, self.at.len() - 1].into_iter().map(move |i| {
+            let (open, closed) = (self.drive[i].open, self.drive[i].closed);
+            (self.at[i], call(open, self.operate).min(call(closed, self.release)))
+        });
+        let inner = (1..self.at.len() - 1).flat_map(move |i| {
+            let open = |k: usize| self.drive[k].open.abs();
+            let closed = |k: usize| self.drive[k].closed.abs();
+            let tops = open(i) >= open(i - 1) && open(i) >= open(i + 1);
+            let dips = closed(i) <= closed(i - 1) && closed(i) <= closed(i + 1);
+            let top = tops.then(|| (self.at[i], call(open(i), self.operate)));
+            let dip = dips.then(|| (self.at[i], call(closed(i), self.release)));
+            top.into_iter().chain(dip)
+        });
+        ends.chain(inner)
+    }
+
+    /// How near to its level an extreme of the drive comes, over the level.
+    pub fn closest_call(&self) -> f64 {
+        self.extremes().map(|(_, call)| call).fold(f64::INFINITY, f64::min)
     }
 
     /// Lobes of the open drive: stretches of one sign, in order of the forward pass.
@@ -180,19 +228,23 @@ impl Track {
         lobes
     }
 
-    /// Walks the state forward and back.
+    /// Walks the state of contact `reed` of `scene` forward and back.
     pub fn course(&self, scene: &Scene, reed: usize, scratch: &mut Scratch) -> Course {
+        self.course_on(&mut InScene { scene, reed, scratch }, scene.motion.is_periodic())
+    }
+
+    /// The same on any line; `periodic`: on a wheel that turns on.
+    pub fn course_on(&self, line: &mut impl Line, periodic: bool) -> Course {
         let mut course = Course { lobes: self.lobes(), ..Course::default() };
-        let mut walk = Walk { track: self, scene, reed, scratch };
-        let periodic = scene.motion.is_periodic();
+        let mut walk = Walk { track: self, line };
         let mut before = Course::default();
         // A wheel comes to the start from the turn before.
         let mut state = if periodic {
-            walk.pass(State::Open, Direction::Forward, &mut before)
+            walk.pass(Held::Open, Direction::Forward, &mut before)
         } else {
-            State::at_rest(self.drive[0].open, self.operate)
+            Held::at_rest(self.drive[0].open, self.operate)
         };
-        course.closed_at_start = state != State::Open;
+        course.closed_at_start = state != Held::Open;
         state = walk.pass(state, Direction::Forward, &mut course);
         if periodic {
             state = walk.pass(state, Direction::Back, &mut before);
@@ -230,13 +282,13 @@ pub(crate) fn first_places(scene: &Scene, reed: usize) -> Vec<f64> {
 
 /// The state of a contact.
 #[derive(Debug, Clone, Copy, PartialEq)]
-enum State {
+enum Held {
     Open,
     /// Closed, held by drive of this sign.
     Closed(f64),
 }
 
-impl State {
+impl Held {
     /// Where a contact starts that was open before the field came.
     fn at_rest(open_drive: f64, operate: f64) -> Self {
         if open_drive.abs() >= operate { Self::Closed(open_drive.signum()) } else { Self::Open }
@@ -245,15 +297,13 @@ impl State {
 
 /// The state machine: operate where the open drive reaches ±operate, release where the closed drive
 /// falls through ±release on the side that holds it.
-struct Walk<'a> {
+struct Walk<'a, L> {
     track: &'a Track,
-    scene: &'a Scene,
-    reed: usize,
-    scratch: &'a mut Scratch,
+    line: &'a mut L,
 }
 
-impl Walk<'_> {
-    fn pass(&mut self, mut state: State, direction: Direction, course: &mut Course) -> State {
+impl<L: Line> Walk<'_, L> {
+    fn pass(&mut self, mut state: Held, direction: Direction, course: &mut Course) -> Held {
         let track = self.track;
         let last = track.at.len() - 1;
         let index = |k: usize| if direction == Direction::Forward { k } else { last - k };
@@ -263,19 +313,19 @@ impl Walk<'_> {
             let (mut from, to) = (sample(k), sample(k + 1));
             loop {
                 let (kind, at) = match state {
-                    State::Open if to.1.open.abs() < track.operate => break,
-                    State::Open => {
+                    Held::Open if to.1.open.abs() < track.operate => break,
+                    Held::Open => {
                         let sign = to.1.open.signum();
-                        let at = self.meets(from, to, track.operate * sign, |d| d.open);
-                        (state, closed_from) = (State::Closed(sign), at);
+                        let at = self.meets(from, to, track.operate * sign, State::Open);
+                        (state, closed_from) = (Held::Closed(sign), at);
                         (EventKind::Operate, at)
                     }
-                    State::Closed(sign) if to.1.closed * sign >= track.release => break,
-                    State::Closed(sign) => {
-                        let at = self.meets(from, to, track.release * sign, |d| d.closed);
+                    Held::Closed(sign) if to.1.closed * sign >= track.release => break,
+                    Held::Closed(sign) => {
+                        let at = self.meets(from, to, track.release * sign, State::Closed);
                         course.chatters |= at == closed_from && from.0 == at;
                         course.closed.push((direction, [closed_from, at]));
-                        state = State::Open;
+                        state = Held::Open;
                         (EventKind::Release, at)
                     }
                 };
@@ -283,10 +333,10 @@ impl Walk<'_> {
                 if course.chatters {
                     break;
                 }
-                from = (at, self.scene.drive(self.reed, at, self.scratch));
+                from = (at, self.line.drive(at));
             }
         }
-        if state != State::Open {
+        if state != Held::Open {
             course.closed.push((direction, [closed_from, sample(last).0]));
         }
         state
@@ -294,20 +344,13 @@ impl Walk<'_> {
 
     /// Where the drive of one state meets `level` between two samples; the first of them if it is
     /// past the level already.
-    fn meets(
-        &mut self,
-        from: (f64, Drive),
-        to: (f64, Drive),
-        level: f64,
-        which: fn(Drive) -> f64,
-    ) -> f64 {
-        let (fa, fb) = (which(from.1) - level, which(to.1) - level);
+    fn meets(&mut self, from: Sample, to: Sample, level: f64, state: State) -> f64 {
+        let [fa, fb] = [from, to].map(|(_, drive)| drive.of(state) - level);
         if fa == 0.0 || (fa > 0.0) == (fb > 0.0) {
             return from.0;
         }
         let span = (self.track.at[self.track.at.len() - 1] - self.track.at[0]).abs();
-        let mut f = |c: f64| which(self.scene.drive(self.reed, c, self.scratch)) - level;
-        root::crossing(&mut f, (from.0, fa), (to.0, fb), PLACE * span)
+        self.line.crossing(state, level, [from, to], PLACE * span)
     }
 }
 

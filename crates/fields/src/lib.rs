@@ -65,6 +65,7 @@ pub use potential::Potential;
 pub use quadrature::gauss_legendre;
 pub use racetrack::Racetrack;
 pub use ring_segment::RingSegment;
+pub use simd::vectorized;
 pub use solenoid::Solenoid;
 
 /// μ0, CODATA 2022: 1.256 637 061 27(20)e-6 N/A².

@@ -19,7 +19,7 @@ impl<R, F: FnOnce() -> R> pulp::WithSimd for Work<F> {
 ///
 /// What it calls is compiled so only where it is inlined: kernels are `#[inline(always)]`.
 #[inline(always)]
-pub(crate) fn vectorized<R>(work: impl FnOnce() -> R) -> R {
+pub fn vectorized<R>(work: impl FnOnce() -> R) -> R {
     #[cfg(test)]
     let arch = tests::arch();
     #[cfg(not(test))]

@@ -1,0 +1,318 @@
+//! Polynomials over the tolerances, through scenes solved at some values of each quantity.
+//!
+//! Whatever follows from a unit is written as its value at nominal, what each quantity changes alone and
+//! what every two change together: `f = f0 + Σ fi(xi) + Σ fij(xi, xj)`. Each fi is a quartic through four
+//! values, each fij biquadratic through four corners. What three quantities change only together is left
+//! out.
+//!
+//! Source: the cut expansion, `[rabitz1999]` section 3.
+
+use crate::error::EngineError;
+use crate::quantity::{Limits, Variables};
+use rayon::prelude::*;
+use reedmace_fields::vectorized;
+use std::ops::Range;
+
+/// Contributions below this, over the scale of an output, are left out.
+const NOTHING: f64 = 1e-8;
+/// Two quantities whose effects alone, over the scale, have a smaller product are not tried together.
+const APART: f64 = 1e-7;
+
+/// A quantity over its tolerance: zero at nominal, two from limit to limit.
+#[derive(Debug, Clone)]
+struct Axis {
+    variable: usize,
+    nominal: f64,
+    half: f64,
+    /// Where it is tried alone.
+    alone: [f64; 4],
+    /// Where it is tried with another: the outermost of these.
+    paired: [f64; 2],
+}
+
+/// A power of one quantity or the product of powers of two.
+#[derive(Debug, Clone, Copy)]
+struct Term {
+    axis: usize,
+    power: usize,
+    other: Option<(usize, usize)>,
+}
+
+/// A stretch of the outputs, and the terms that matter there.
+#[derive(Debug, Clone)]
+struct Group {
+    range: Range<usize>,
+    terms: Vec<(usize, Vec<f64>)>,
+}
+
+/// Outputs of any unit.
+#[derive(Debug, Clone)]
+pub(crate) struct Expansion {
+    axes: Vec<Axis>,
+    terms: Vec<Term>,
+    nominal: Vec<f64>,
+    groups: Vec<Group>,
+    /// Units that were solved.
+    pub solved: usize,
+}
+
+/// Outputs that belong together, and what their errors are measured by.
+#[derive(Debug, Clone)]
+pub(crate) struct Scaled {
+    pub range: Range<usize>,
+    pub scale: f64,
+}
+
+/// Room for the terms of one unit.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Powers {
+    axes: Vec<[f64; 5]>,
+    terms: Vec<f64>,
+}
+
+impl Axis {
+    fn new(variable: usize, limits: &Limits) -> Self {
+        let half = 0.5 * (limits.high - limits.low);
+        let (low, high) =
+            ((limits.low - limits.nominal) / half, (limits.high - limits.nominal) / half);
+        let far = if high > -low { high } else { low };
+        let one_sided = low.abs().min(high.abs()) < 0.1;
+        let alone = match one_sided {
+            true => [0.25 * far, 0.5 * far, 0.75 * far, far],
+            false => [low, 0.5 * low, 0.5 * high, high],
+        };
+        let paired = if one_sided { [0.5 * far, far] } else { [low, high] };
+        Self { variable, nominal: limits.nominal, half, alone, paired }
+    }
+
+    fn put(&self, values: &mut [f64], x: f64) {
+        values[self.variable] = self.nominal + self.half * x;
+    }
+}
+
+impl Expansion {
+    /// Solves what is needed of `outputs`, the outputs of a unit by the values of its variables.
+    ///
+    /// # Errors
+    /// What `outputs` refuses.
+    pub fn new(
+        variables: &Variables,
+        groups: &[Scaled],
+        outputs: &(dyn Fn(&[f64]) -> Result<Vec<f64>, EngineError> + Sync),
+    ) -> Result<Self, EngineError> {
+        let centre: Vec<f64> = variables.iter().map(|v| v.limits.nominal).collect();
+        let nominal = outputs(&centre)?;
+        let all: Vec<Axis> =
+            variables.iter().enumerate().map(|(v, known)| Axis::new(v, &known.limits)).collect();
+
+        let alone = all.par_iter().map(|axis| {
+            let change = |x: &f64| {
+                let mut values = centre.clone();
+                axis.put(&mut values, *x);
+                Ok(difference(&outputs(&values)?, &nominal))
+            };
+            axis.alone.iter().map(change).collect::<Result<Vec<_>, EngineError>>()
+        });
+        let alone = alone.collect::<Result<Vec<_>, _>>()?;
+        let effect = |changes: &Vec<Vec<f64>>| {
+            changes.iter().map(|c| largest(c, groups)).fold(0.0, f64::max)
+        };
+        let effects: Vec<f64> = alone.iter().map(effect).collect();
+        let kept: Vec<usize> = (0..all.len()).filter(|&i| effects[i] > NOTHING).collect();
+
+        let mut made = Self {
+            axes: kept.iter().map(|&i| all[i].clone()).collect(),
+            terms: Vec::new(),
+            groups: groups
+                .iter()
+                .map(|g| Group { range: g.range.clone(), terms: Vec::new() })
+                .collect(),
+            solved: 1 + 4 * all.len(),
+            nominal,
+        };
+        for (axis, &i) in kept.iter().enumerate() {
+            let inverse = inverse_of_powers(&all[i].alone);
+            for (k, row) in inverse.iter().enumerate() {
+                let term = Term { axis, power: k + 1, other: None };
+                made.take(term, combined(row, &alone[i]), groups);
+            }
+        }
+
+        let mut pairs: Vec<[usize; 2]> = Vec::new();
+        for b in 0..kept.len() {
+            let together = |a: &usize| effects[kept[*a]] * effects[kept[b]] > APART;
+            pairs.extend((0..b).filter(together).map(|a| [a, b]));
+        }
+        made.solved += 4 * pairs.len();
+        let corners = pairs.par_iter().map(|&pair| {
+            let axes = pair.map(|i| &made.axes[i]);
+            let corner = |k: usize| {
+                let mut values = centre.clone();
+                let x = [axes[0].paired[k / 2], axes[1].paired[k % 2]];
+                (0..2).for_each(|i| axes[i].put(&mut values, x[i]));
+                let mut change = difference(&outputs(&values)?, &made.nominal);
+                // Less what each does alone.
+                for i in 0..2 {
+                    let at = axes[i].alone.iter().position(|a| *a == x[i]);
+                    let at = at.expect("tried alone as well");
+                    change = difference(&change, &alone[kept[pair[i]]][at]);
+                }
+                Ok(change)
+            };
+            (0..4).map(corner).collect::<Result<Vec<_>, EngineError>>()
+        });
+        let corners = corners.collect::<Result<Vec<_>, _>>()?;
+        for (pair, corners) in pairs.iter().zip(&corners) {
+            let [first, second] = pair.map(|i| inverse_of_powers(&made.axes[i].paired));
+            for a in 0..2 {
+                for b in 0..2 {
+                    let row: Vec<f64> =
+                        (0..4).map(|k| first[a][k / 2] * second[b][k % 2]).collect();
+                    let term = Term { axis: pair[0], power: a + 1, other: Some((pair[1], b + 1)) };
+                    made.take(term, combined(&row, corners), groups);
+                }
+            }
+        }
+        Ok(made)
+    }
+
+    /// Takes in a term where it matters.
+    fn take(&mut self, term: Term, coefficients: Vec<f64>, groups: &[Scaled]) {
+        let reach = |axis: usize, power: usize| {
+            let ends = self.axes[axis].alone.iter().map(|x| x.abs()).fold(0.0, f64::max);
+            ends.powi(power as i32)
+        };
+        let reach = reach(term.axis, term.power) * term.other.map_or(1.0, |(a, p)| reach(a, p));
+        let mut matters = false;
+        for (group, scaled) in self.groups.iter_mut().zip(groups) {
+            let part = &coefficients[scaled.range.clone()];
+            if part.iter().any(|c| c.abs() * reach > NOTHING * scaled.scale) {
+                group.terms.push((self.terms.len(), part.to_vec()));
+                matters = true;
+            }
+        }
+        if matters {
+            self.terms.push(term);
+        }
+    }
+
+    /// How many outputs there are.
+    pub fn len(&self) -> usize {
+        self.nominal.len()
+    }
+
+    /// The outputs of the unit whose variables have these values, SI.
+    pub fn at(&self, values: &[f64], powers: &mut Powers, out: &mut [f64]) {
+        let Powers { axes, terms } = powers;
+        axes.clear();
+        axes.extend(self.axes.iter().map(|axis| {
+            let x = (values[axis.variable] - axis.nominal) / axis.half;
+            [1.0, x, x * x, x * x * x, (x * x) * (x * x)]
+        }));
+        terms.clear();
+        terms.extend(self.terms.iter().map(|t| {
+            axes[t.axis][t.power] * t.other.map_or(1.0, |(axis, power)| axes[axis][power])
+        }));
+        out.copy_from_slice(&self.nominal);
+        vectorized(|| {
+            for group in &self.groups {
+                let out = &mut out[group.range.clone()];
+                for (term, coefficients) in &group.terms {
+                    let x = terms[*term];
+                    for (o, c) in out.iter_mut().zip(coefficients) {
+                        *o = c.mul_add(x, *o);
+                    }
+                }
+            }
+        });
+    }
+}
+
+fn difference(a: &[f64], b: &[f64]) -> Vec<f64> {
+    a.iter().zip(b).map(|(a, b)| a - b).collect()
+}
+
+/// Largest change, over the scale of its output.
+fn largest(change: &[f64], groups: &[Scaled]) -> f64 {
+    let of = |g: &Scaled| {
+        change[g.range.clone()].iter().fold(0.0_f64, |most, c| most.max(c.abs())) / g.scale
+    };
+    groups.iter().map(of).fold(0.0, f64::max)
+}
+
+fn combined(row: &[f64], vectors: &[Vec<f64>]) -> Vec<f64> {
+    let at = |o: usize| row.iter().zip(vectors).map(|(r, v)| r * v[o]).sum();
+    (0..vectors[0].len()).map(at).collect()
+}
+
+/// Row k: what the values at `places` weigh in the coefficient of `x^(k + 1)` of the polynomial without a
+/// constant through them.
+fn inverse_of_powers<const N: usize>(places: &[f64; N]) -> [[f64; N]; N] {
+    let mut rows = [[0.0; N]; N];
+    for j in 0..N {
+        // x/xj · Π (x − xk)/(xj − xk), multiplied out.
+        let mut poly = [0.0; N];
+        poly[0] = 1.0 / places[j];
+        for k in (0..N).filter(|k| *k != j) {
+            let scale = 1.0 / (places[j] - places[k]);
+            let before = poly;
+            for p in 0..N {
+                let lower = if p > 0 { before[p - 1] } else { 0.0 };
+                poly[p] = scale * (lower - places[k] * before[p]);
+            }
+        }
+        for (row, coefficient) in rows.iter_mut().zip(poly) {
+            row[j] = coefficient;
+        }
+    }
+    rows
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::Variables;
+    use reedmace_units::Spread;
+
+    fn variables(limits: &[[f64; 3]]) -> Variables {
+        let of = |&[low, nominal, high]: &[f64; 3]| Limits {
+            nominal,
+            low,
+            high,
+            spread: Spread::Normal,
+        };
+        Variables::of(limits.iter().map(of))
+    }
+
+    /// A polynomial of the degrees kept is told exactly, with tolerances of any shape.
+    #[test]
+    fn prop_polynomials_of_its_degree_are_exact() {
+        let variables = variables(&[[9.0, 10.0, 11.0], [-0.5, 0.0, 1.5], [2.0, 2.0, 3.0]]);
+        let f = |v: &[f64]| {
+            let [a, b, c] = [v[0] - 10.0, v[1], v[2] - 2.0];
+            vec![
+                1.0 + a - 2.0 * a.powi(4) + b.powi(3) + a * a * b * b - c,
+                a * c * c + 0.5 * c.powi(4) + b * c,
+            ]
+        };
+        let groups = [Scaled { range: 0..1, scale: 1.0 }, Scaled { range: 1..2, scale: 1.0 }];
+        let made = Expansion::new(&variables, &groups, &|v| Ok(f(v))).unwrap();
+        let (mut powers, mut out) = (Powers::default(), [0.0; 2]);
+        for v in [[10.0, 0.0, 2.0], [9.3, 1.1, 2.7], [10.9, -0.4, 2.1], [9.0, 1.5, 3.0]] {
+            made.at(&v, &mut powers, &mut out);
+            let expected = f(&v);
+            for (o, e) in out.iter().zip(&expected) {
+                assert!((o - e).abs() < 1e-9, "{v:?}: {out:?} {expected:?}");
+            }
+        }
+    }
+
+    /// What does not matter is not kept.
+    #[test]
+    fn prop_only_what_matters_is_kept() {
+        let variables = variables(&[[-1.0, 0.0, 1.0], [-1.0, 0.0, 1.0]]);
+        let groups = [Scaled { range: 0..1, scale: 1.0 }];
+        let made = Expansion::new(&variables, &groups, &|v| Ok(vec![3.0 * v[0]])).unwrap();
+        assert_eq!((made.axes.len(), made.terms.len(), made.solved), (1, 1, 9));
+    }
+}
