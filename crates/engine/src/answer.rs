@@ -4,9 +4,14 @@
 //! converts or computes.
 
 mod magnets;
+mod spread;
 mod steel;
 
 pub use magnets::{CurvePoint, MagnetAnswer, MagnetState, WorkingPoint};
+pub use spread::{
+    DemandSpread, Distribution, DriverShare, Evaluation, EventSpread, HistogramAt, QuantileAt,
+    SpreadAnswer, Tighter, UnitAt,
+};
 pub use steel::{SteelAnswer, SteelBodyAnswer, SteelEvent};
 
 use schemars::JsonSchema;

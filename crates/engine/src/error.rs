@@ -38,6 +38,30 @@ pub enum EngineError {
     /// A conversion that cannot be made.
     #[error("{0}")]
     NoConversion(String),
+    /// A study of units whose design has no tolerance.
+    #[error("no quantity of the design carries a tolerance, so every unit is the nominal one")]
+    NothingVaries,
+    /// A range of units that is none of the study's.
+    #[error(
+        "units {from}..{to} of {of}: a range lies in the study and begins and ends with blocks of 4096 units"
+    )]
+    Range {
+        /// First unit.
+        from: u64,
+        /// One past the last.
+        to: u64,
+        /// Units of the study.
+        of: u64,
+    },
+    /// Results that do not belong together.
+    #[error("the results cannot be merged: {why}")]
+    Unmergeable {
+        /// Why.
+        why: String,
+    },
+    /// Numbers of units or figures that statistics refuse.
+    #[error(transparent)]
+    Sampling(#[from] reedmace_sampling::SamplingError),
 }
 
 impl EngineError {

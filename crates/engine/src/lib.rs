@@ -65,6 +65,7 @@ pub use map::{Border, Map, MapPlan, MapRequest, Plane, map};
 pub use place::{Movable, Placed, place};
 pub use reedmace_contact::TestCoil;
 pub use region::Region;
+pub use spread::{BLOCK, Spread, SpreadOptions, Subject, Tally};
 pub use surface::Surface;
 
 /// JSON Schema of [`Answer`].

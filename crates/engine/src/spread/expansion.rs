@@ -63,6 +63,9 @@ pub(crate) struct Scaled {
     pub scale: f64,
 }
 
+/// The outputs of a unit by the values of its variables, SI.
+pub(crate) type Outputs<'a> = dyn Fn(&[f64]) -> Result<Vec<f64>, EngineError> + Sync + 'a;
+
 /// Room for the terms of one unit.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Powers {
@@ -98,7 +101,7 @@ impl Expansion {
     pub fn new(
         variables: &Variables,
         groups: &[Scaled],
-        outputs: &(dyn Fn(&[f64]) -> Result<Vec<f64>, EngineError> + Sync),
+        outputs: &Outputs,
     ) -> Result<Self, EngineError> {
         let centre: Vec<f64> = variables.iter().map(|v| v.limits.nominal).collect();
         let nominal = outputs(&centre)?;
@@ -164,10 +167,9 @@ impl Expansion {
         let corners = corners.collect::<Result<Vec<_>, _>>()?;
         for (pair, corners) in pairs.iter().zip(&corners) {
             let [first, second] = pair.map(|i| inverse_of_powers(&made.axes[i].paired));
-            for a in 0..2 {
-                for b in 0..2 {
-                    let row: Vec<f64> =
-                        (0..4).map(|k| first[a][k / 2] * second[b][k % 2]).collect();
+            for (a, first) in first.iter().enumerate() {
+                for (b, second) in second.iter().enumerate() {
+                    let row = [0, 1, 2, 3].map(|k| first[k / 2] * second[k % 2]);
                     let term = Term { axis: pair[0], power: a + 1, other: Some((pair[1], b + 1)) };
                     made.take(term, combined(&row, corners), groups);
                 }

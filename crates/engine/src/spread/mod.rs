@@ -4,12 +4,19 @@
 //! unit's events from it, or finds them on the unit's true drive with the model to guide it: as exact as
 //! sampling the whole sweep, and some twenty times faster.
 
+mod drivers;
 mod expansion;
+mod figures;
 mod model;
 mod nodes;
+mod run;
+mod tally;
+mod told;
 mod unit;
 
 pub(crate) use model::Model;
+pub use run::{BLOCK, Spread, SpreadOptions};
+pub use tally::{Subject, Tally};
 pub(crate) use unit::Evaluator;
 
 #[cfg(test)]

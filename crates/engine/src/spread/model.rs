@@ -104,11 +104,6 @@ impl Model {
         Ok(Self { expansion, nodes, layout, periodic })
     }
 
-    /// Units that were solved for it.
-    pub fn solved(&self) -> usize {
-        self.expansion.solved
-    }
-
     /// Tells the unit whose variables have these values, SI.
     pub fn tell(&self, values: &[f64], told: &mut Told) {
         let Told { range, tracks, powers, outputs, sums } = told;

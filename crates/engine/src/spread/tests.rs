@@ -1,8 +1,9 @@
 //! Units by the model and on their true drive, against sweeps sampled whole.
 
 use super::unit::whole;
-use super::{Evaluator, Model};
-use crate::quantity::Level;
+use super::{BLOCK, Evaluator, Model, Spread, SpreadOptions, Tally};
+use crate::bench::Bench;
+use crate::error::EngineError;
 use crate::realise::Workshop;
 use crate::scene::Scene;
 use crate::share::unit;
@@ -59,7 +60,7 @@ fn apart(found: &[Vec<Course>], wanted: &[Vec<Course>], nominal: &Scene) -> (f64
 }
 
 /// On the true drive events lie where sampling puts them, to the rounding of both searches; by the model
-/// within a hundred thousandth of the path.
+/// within a twenty-thousandth of the path.
 #[test]
 fn cross_units_are_those_sampled_whole() {
     for (name, count) in [
@@ -78,7 +79,7 @@ fn cross_units_are_those_sampled_whole() {
             "{name}: {furthest:e} {others} {anew}"
         );
         let (furthest, others) = apart(&told, &whole, &made.1);
-        assert!(furthest < 1e-5 && others == 0, "{name}: {furthest:e} {others}");
+        assert!(furthest < 5e-5 && others == 0, "{name}: {furthest:e} {others}");
     }
 }
 
@@ -102,4 +103,109 @@ fn cross_events_that_only_some_units_have() {
     let (furthest, others) = apart(&exact, &swept, &made.1);
     assert!(furthest < 2.1e-9 && others == 0, "{furthest:e} {others}");
     assert!(anew < 20, "{anew}");
+}
+
+/// The hopper lid with a demand that some units miss.
+fn spread(options: SpreadOptions) -> Spread {
+    let path = format!("{}/../../designs/hopper-lid.toml", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(path).unwrap().replace("\"<= 8 mm\"", "\"<= 24.5 mm\"");
+    let nothing = |_: &str| Err(std::io::ErrorKind::NotFound.into());
+    let (design, _) = reedmace_design::parse(&text, &nothing).unwrap();
+    Spread::new(&Bench::default(), &design, options, &|_, _| ()).unwrap()
+}
+
+fn whole_study(options: SpreadOptions) -> Tally {
+    let study = spread(options);
+    let mut tally = study.tally().unwrap();
+    study.run(&mut tally, &|_| true).unwrap();
+    tally
+}
+
+#[test]
+fn prop_shards_and_threads_give_the_same_bits() {
+    let options = SpreadOptions { units: 5 * BLOCK + 100, ..SpreadOptions::default() };
+    let wanted = whole_study(options.clone());
+    assert_eq!(wanted.ranges, [[0, options.units]]);
+    assert_eq!(wanted.units(), options.units);
+
+    let one = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
+    assert!(one.install(|| whole_study(options.clone())) == wanted);
+
+    let shard = |range: std::ops::Range<u64>| {
+        let tally = whole_study(SpreadOptions { range: Some(range), ..options.clone() });
+        let text = serde_json::to_string(&tally).unwrap();
+        serde_json::from_str::<Tally>(&text).unwrap()
+    };
+    let shards =
+        [shard(3 * BLOCK..options.units), shard(0..2 * BLOCK), shard(2 * BLOCK..3 * BLOCK)];
+    let mut merged = shards[0].clone();
+    merged.merge(&shards[1]).unwrap();
+    assert_eq!(merged.ranges, [[0, 2 * BLOCK], [3 * BLOCK, options.units]]);
+    assert!(merged.clone().merge(&shards[1]).is_err());
+    merged.merge(&shards[2]).unwrap();
+    assert!(merged == wanted, "not the same bits");
+
+    // Cut short and taken up again.
+    let study = spread(options);
+    let mut tally = study.tally().unwrap();
+    study.run(&mut tally, &|done| done < BLOCK).unwrap();
+    assert!(tally.units() < wanted.units());
+    study.run(&mut tally, &|_| true).unwrap();
+    assert!(tally == wanted, "not the same bits");
+}
+
+/// Units near a decision are exact ones, so counts by the model are those of exact units.
+#[test]
+fn prop_the_model_counts_as_exact_units_do() {
+    let options = SpreadOptions { units: 20_000, ..SpreadOptions::default() };
+    let exact = whole_study(SpreadOptions { exact: true, ..options.clone() });
+    let told = whole_study(options);
+    assert!(told.proof.units >= 1000 && told.proof.unlike == 0 && told.proof.failed == 0);
+    assert!(told.proof.furthest < 3e-6, "{}", told.proof.furthest);
+    for (told, exact) in told.demands.iter().zip(&exact.demands) {
+        assert_eq!(told.met, exact.met);
+        assert_eq!(told.worst.unwrap().unit, exact.worst.unwrap().unit);
+    }
+    let missed = told.demands[0].met.of() - told.demands[0].met.met();
+    assert!((500..10_000).contains(&missed), "{missed}");
+    for (told, exact) in told.events.iter().zip(&exact.events) {
+        let apart = told.moments().mean().unwrap() - exact.moments().mean().unwrap();
+        assert!(apart.abs() < 1e-7, "{apart:e}");
+        assert_eq!((told.count(), told.absent()), (20_000, 0));
+    }
+}
+
+#[test]
+fn prop_the_answer_names_drivers_and_what_to_tighten() {
+    let study = spread(SpreadOptions { units: 20_000, ..SpreadOptions::default() });
+    let mut tally = study.tally().unwrap();
+    study.run(&mut tally, &|_| true).unwrap();
+    let answer = study.answer(&tally, "hopper-lid.toml").unwrap();
+    let operate = &answer.events[0];
+    let at = operate.at.as_ref().unwrap();
+    assert!(operate.worst_case.low <= at.least.value.unwrap(), "{operate:?}");
+    assert!(operate.worst_case.high >= at.greatest.value.unwrap(), "{operate:?}");
+    assert!(at.quantiles.windows(2).all(|q| q[0].value < q[1].value));
+    // An operate value from 20 to 25 AT outweighs all else.
+    assert_eq!(operate.drivers[0].path, "contact[lid].operate");
+    assert!(operate.drivers[0].first > 0.8 && operate.drivers[0].line == 19, "{operate:?}");
+    let sum: f64 = operate.drivers.iter().map(|d| d.first).sum();
+    assert!((0.97..1.03).contains(&sum), "{sum}");
+    assert_eq!(answer.tighter[0].path, "contact[lid].operate");
+    assert!(answer.tighter[0].gain > 3.0 * answer.tighter[0].gain_error, "{:?}", answer.tighter);
+    assert!(answer.demands[0].share.low < answer.demands[0].share.high);
+    assert!(answer.demands[1].too_few.as_ref().is_some_and(|s| s.contains("ppm")));
+}
+
+#[test]
+fn prop_ranges_that_are_no_blocks_are_refused() {
+    let path = format!("{}/../../designs/hopper-lid.toml", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(path).unwrap();
+    let nothing = |_: &str| Err(std::io::ErrorKind::NotFound.into());
+    let (design, _) = reedmace_design::parse(&text, &nothing).unwrap();
+    for range in [0..100, 5..BLOCK, BLOCK..BLOCK, 0..3 * BLOCK] {
+        let options = SpreadOptions { units: 2 * BLOCK, range: Some(range), ..Default::default() };
+        let made = Spread::new(&Bench::default(), &design, options, &|_, _| ());
+        assert!(matches!(made, Err(EngineError::Range { .. })));
+    }
 }

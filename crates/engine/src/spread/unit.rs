@@ -10,9 +10,9 @@ use reedmace_contact::Scratch;
 
 /// How many times further than the model was off at any place looked at an extreme of the drive must
 /// keep from a level, for the model to be trusted that it does not reach it.
-const CAUTION: f64 = 5.0;
+pub(crate) const CAUTION: f64 = 5.0;
 /// The same that it must keep however well the model was met, over the level.
-const LEAST: f64 = 1e-6;
+pub(crate) const LEAST: f64 = 1e-6;
 /// An extreme this far from its level, over it, is not looked at.
 const AWAY: f64 = 0.5;
 /// A slope by the model is good to this share: the error left after a step along it.
@@ -130,7 +130,7 @@ impl Line for Guided<'_> {
         let reach = (ends[1].0 - ends[0].0).abs();
         for _ in 0..STEPS {
             let step = -error / slope;
-            if !(step.abs() < reach) {
+            if step.is_nan() || step.abs() >= reach {
                 break;
             }
             at += step;

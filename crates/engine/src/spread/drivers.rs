@@ -1,0 +1,183 @@
+//! What the spread comes from, and what a tighter tolerance would buy: by the model.
+
+use crate::answer::{DriverShare, Tighter};
+use crate::error::EngineError;
+use crate::quantity::{Level, Quantified, line_of};
+use crate::spread::figures::Shows;
+use crate::spread::run::Spread;
+use crate::spread::unit::Evaluator;
+use rayon::prelude::*;
+use reedmace_design::SourceMark;
+use reedmace_sampling::{Drivers, Estimate, REPLICATES, Reading, Scheme, Sobol};
+use std::cell::RefCell;
+use std::collections::HashMap;
+
+/// Rows of points for the indices.
+const ROWS: u64 = 8192;
+/// Rows gathered at a time.
+const STRETCH: u64 = 256;
+/// Units tried with each tolerance tighter.
+const UNITS: u64 = 16_384;
+/// How much tighter.
+const BY: f64 = 0.1;
+/// A driver whose total index is below this is left out.
+const SMALL: f64 = 1e-4;
+
+/// Where each variable is stated: its line and its text.
+pub(crate) type Places = HashMap<String, (usize, String)>;
+
+/// What is told of every figure.
+#[derive(Debug, Default)]
+pub(crate) struct Told {
+    /// Per event figure.
+    pub events: Vec<Vec<DriverShare>>,
+    /// Per demand: of its room.
+    pub rooms: Vec<Vec<DriverShare>>,
+    /// Per demand: of whether it is met.
+    pub met: Vec<Vec<DriverShare>>,
+}
+
+impl Spread {
+    /// Where the design states its variables.
+    pub(crate) fn places(&self) -> Result<Places, EngineError> {
+        let places = RefCell::new(Places::new());
+        let design = &self.workshop.design;
+        self.workshop.each_quantity(&|q: &dyn Quantified| {
+            let unstated = matches!(q.source(), Some(SourceMark::Catalogue | SourceMark::Default));
+            let line = if unstated { 0 } else { line_of(design, q.start()) };
+            let limits = q.limits();
+            if limits.low != limits.high {
+                places.borrow_mut().insert(q.path().to_owned(), (line, q.text().to_owned()));
+            }
+        })?;
+        Ok(places.into_inner())
+    }
+
+    /// Sobol indices of every figure.
+    pub(crate) fn drivers(&self, places: &Places) -> Result<Told, EngineError> {
+        let scheme = Scheme::new(self.seed(), self.workshop.variables.len())?;
+        let (events, demands) = (self.figures.events.len(), self.figures.demands.len());
+        let count = events + 2 * demands;
+        let stretches = (0..ROWS / STRETCH).into_par_iter().map(|k| {
+            let mut evaluator = Evaluator::new(&self.workshop, &self.model);
+            let mut shows = Shows::default();
+            scheme.gather(k * STRETCH..(k + 1) * STRETCH, count, |point, values| {
+                let walked = evaluator.told(&self.valued(point)).0;
+                self.figures.of(&self.workshop, &walked, &mut shows);
+                values[..events].copy_from_slice(&shows.events);
+                for (d, standing) in shows.demands.iter().enumerate() {
+                    values[events + d] = standing.room().unwrap_or(f64::NAN);
+                    values[events + demands + d] = f64::from(u8::from(standing.met));
+                }
+                Ok::<_, EngineError>(())
+            })
+        });
+        let mut all = vec![Drivers::new(scheme.drivers()); count];
+        for part in stretches.collect::<Result<Vec<_>, EngineError>>()? {
+            for (own, more) in all.iter_mut().zip(&part) {
+                own.merge(more)?;
+            }
+        }
+        let mut told = all.iter().map(|drivers| self.shares(drivers, places));
+        let mut next = |count: usize| told.by_ref().take(count).collect::<Vec<_>>();
+        Ok(Told { events: next(events), rooms: next(demands), met: next(demands) })
+    }
+
+    fn shares(&self, drivers: &Drivers, places: &Places) -> Vec<DriverShare> {
+        let Some(indices) = drivers.indices() else { return Vec::new() };
+        let mut shares: Vec<DriverShare> = self
+            .workshop
+            .variables
+            .iter()
+            .zip(&indices.drivers)
+            .filter(|(_, index)| index.total.value > SMALL)
+            .map(|(variable, index)| DriverShare {
+                path: variable.path.clone(),
+                line: places.get(&variable.path).map_or(0, |p| p.0),
+                first: index.first.value,
+                first_error: index.first.error,
+                total: index.total.value,
+                total_error: index.total.error,
+                note: note(&index.first, &index.total),
+            })
+            .collect();
+        shares.sort_by(|a, b| b.total.total_cmp(&a.total));
+        shares
+    }
+
+    /// What each tolerance would buy if it were tighter, most first.
+    pub(crate) fn tighter(&self, places: &Places) -> Result<Vec<Tighter>, EngineError> {
+        let variables = self.workshop.variables.len();
+        let points = Sobol::replicated(self.seed(), variables, REPLICATES)?;
+        // Per replicate and variable: units gained less units lost.
+        let units = (0..UNITS / STRETCH).into_par_iter().map(|k| {
+            let mut evaluator = Evaluator::new(&self.workshop, &self.model);
+            let mut shows = Shows::default();
+            let mut gained = vec![[0i64; REPLICATES]; variables];
+            for unit in k * STRETCH..(k + 1) * STRETCH {
+                let values = self.valued(&points.point(unit));
+                let mut meets = |values: &[f64]| {
+                    let walked = evaluator.told(values).0;
+                    self.figures.of(&self.workshop, &walked, &mut shows);
+                    shows.demands.iter().all(|d| d.met)
+                };
+                let before = meets(&values);
+                for (v, gained) in gained.iter_mut().enumerate() {
+                    let nominal = Level::Nominal.of(&self.workshop.variables.get(v).limits);
+                    let mut tight = values.clone();
+                    tight[v] = nominal + (1.0 - BY) * (values[v] - nominal);
+                    let change = i64::from(meets(&tight)) - i64::from(before);
+                    gained[(unit % REPLICATES as u64) as usize] += change;
+                }
+            }
+            gained
+        });
+        let none = || vec![[0i64; REPLICATES]; variables];
+        let gained = units.reduce(none, |mut a, b| {
+            let pairs = a.iter_mut().flatten().zip(b.iter().flatten());
+            pairs.for_each(|(a, b)| *a += b);
+            a
+        });
+        let each = UNITS as f64 / REPLICATES as f64;
+        let of = |(variable, gained): (&crate::quantity::Variable, &[i64; REPLICATES])| {
+            let shares = gained.map(|g| g as f64 / each);
+            let n = REPLICATES as f64;
+            let mean = shares.iter().sum::<f64>() / n;
+            let scatter = shares.iter().map(|s| (s - mean).powi(2)).sum::<f64>() / (n - 1.0);
+            let place = places.get(&variable.path).cloned().unwrap_or_default();
+            Tighter {
+                path: variable.path.clone(),
+                line: place.0,
+                text: place.1,
+                by: BY,
+                gain: mean,
+                gain_error: (scatter / n).sqrt(),
+            }
+        };
+        let mut all: Vec<Tighter> = self.workshop.variables.iter().zip(&gained).map(of).collect();
+        all.sort_by(|a, b| b.gain.total_cmp(&a.gain));
+        all.retain(|t| t.gain > 0.0);
+        Ok(all)
+    }
+}
+
+/// What doubtful estimates mean.
+fn note(first: &Estimate, total: &Estimate) -> Option<String> {
+    match (first.reading(), total.reading()) {
+        (Reading::BelowZero, Reading::Distinct) => Some(
+            "alone it does nothing that shows: the estimate fell below zero by chance; it acts \
+             together with others"
+                .into(),
+        ),
+        (Reading::BelowZero, _) => Some(
+            "no effect shows: the estimate fell below zero by chance, as half of them do where the \
+             true index is near zero"
+                .into(),
+        ),
+        (Reading::Indistinct, Reading::Distinct) => {
+            Some("alone it does nothing that shows; it acts together with others".into())
+        }
+        (_, Reading::Indistinct) => Some("no larger than chance may make it".into()),
+        _ => None,
+    }
+}

@@ -1,0 +1,152 @@
+//! What is gathered of every unit: where its events lie, and how much room it leaves each demand.
+
+use crate::answer::{Direction, EventKind};
+use crate::error::EngineError;
+use crate::judge::Standing;
+use crate::outcome::{Outcome, pair_up, standings};
+use crate::realise::Workshop;
+use crate::spread::unit::Walked;
+use crate::track::{Course, Found};
+use crate::worst::Worst;
+use reedmace_design::DemandKind;
+use reedmace_sampling::Summary;
+
+/// Bins between the worst-case limits of a figure, and as many again around them.
+const BINS: usize = 500;
+
+/// The figures of a design.
+#[derive(Debug, Clone)]
+pub(crate) struct Figures {
+    pub events: Vec<EventFigure>,
+    pub demands: Vec<DemandFigure>,
+    /// Events of the nominal unit, per contact.
+    nominal: Vec<Vec<Found>>,
+}
+
+/// An event that units may have.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct EventFigure {
+    pub contact: usize,
+    pub kind: EventKind,
+    pub direction: Direction,
+    pub lobe: usize,
+    /// Its coordinate in the nominal unit, SI; `None` where that one has no such event.
+    pub nominal: Option<f64>,
+    /// Worst-case limits, SI.
+    pub limits: [f64; 2],
+}
+
+/// The room of a demand.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct DemandFigure {
+    /// Room of the nominal unit, if there is an event to measure it to, SI.
+    pub nominal: Option<f64>,
+    /// Ends of the histogram, SI.
+    limits: [f64; 2],
+}
+
+/// What one unit shows.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Shows {
+    /// Coordinate of each event figure, SI; NaN where the unit has no such event.
+    pub events: Vec<f64>,
+    /// How each demand stands.
+    pub demands: Vec<Standing>,
+    /// It has an event that is none of the figures.
+    pub others: bool,
+}
+
+impl Figures {
+    pub fn new(workshop: &Workshop, nominal: &Outcome, worst: &Worst) -> Self {
+        let mut events = Vec::new();
+        for (contact, course) in nominal.courses.iter().enumerate() {
+            for (found, band) in course.events.iter().zip(&worst.events[contact]) {
+                let limits = [band.low, band.high];
+                events.push(EventFigure::new(contact, found, Some(found.at), limits));
+            }
+            for (found, limits) in &worst.sometimes[contact] {
+                events.push(EventFigure::new(contact, found, None, *limits));
+            }
+        }
+        let demands = workshop.design.demands.iter().enumerate().map(|(k, demand)| {
+            let room = nominal.demands[k].room();
+            let limits = match (
+                &demand.kind,
+                room,
+                Standing { met: true, margin: worst.demands[k].0 }.room(),
+            ) {
+                (DemandKind::Closures(_), _, _) => [-8.5, 0.5],
+                (_, Some(here), Some(least)) => [least, here + (here - least)],
+                (_, Some(room), None) | (_, None, Some(room)) => [room.min(0.0), room.max(0.0)],
+                (_, None, None) => [0.0; 2],
+            };
+            DemandFigure { nominal: room, limits }
+        });
+        Self {
+            events,
+            demands: demands.collect(),
+            nominal: nominal.courses.iter().map(|c| c.events.clone()).collect(),
+        }
+    }
+
+    /// Summaries of all events, then of all demands, with nothing in them; `span`: length of the sweep, SI.
+    pub fn summaries(&self, span: f64) -> Result<[Vec<Summary>; 2], EngineError> {
+        let summary = |limits: [f64; 2]| {
+            let [low, high] = limits;
+            // Units of another kind than the worst case knows lie beside its limits.
+            let margin = (0.05 * (high - low)).max(1e-6 * span);
+            Ok(Summary::new(low - margin, high + margin, BINS)?)
+        };
+        let events = self.events.iter().map(|e| summary(e.limits));
+        let demands = self.demands.iter().map(|d| summary(d.limits));
+        Ok([
+            events.collect::<Result<_, EngineError>>()?,
+            demands.collect::<Result<_, EngineError>>()?,
+        ])
+    }
+
+    /// What a unit shows.
+    pub fn of(&self, workshop: &Workshop, walked: &Walked, shows: &mut Shows) {
+        shows.demands = standings(&workshop.design, &walked.courses, walked.range);
+        shows.events.clear();
+        shows.others = false;
+        for (contact, course) in walked.courses.iter().enumerate() {
+            let mine = || self.events.iter().filter(move |e| e.contact == contact);
+            let nominal = &self.nominal[contact];
+            if alike(nominal, course) {
+                shows.events.extend(course.events.iter().map(|e| e.at));
+                shows.events.extend(mine().skip(nominal.len()).map(|_| f64::NAN));
+                continue;
+            }
+            let (paired, extra) = pair_up(nominal, &course.events);
+            let first = shows.events.len();
+            shows.events.extend(paired.iter().map(|at| at.unwrap_or(f64::NAN)));
+            shows.events.extend(mine().skip(nominal.len()).map(|_| f64::NAN));
+            for found in extra {
+                let known = mine().position(|e| e.nominal.is_none() && e.is(&found));
+                match known.map(|k| &mut shows.events[first + k]).filter(|at| at.is_nan()) {
+                    Some(at) => *at = found.at,
+                    None => shows.others = true,
+                }
+            }
+        }
+    }
+}
+
+impl EventFigure {
+    fn new(contact: usize, found: &Found, nominal: Option<f64>, limits: [f64; 2]) -> Self {
+        let Found { kind, direction, lobe, .. } = *found;
+        Self { contact, kind, direction, lobe, nominal, limits }
+    }
+
+    fn is(&self, found: &Found) -> bool {
+        (self.kind, self.direction, self.lobe) == (found.kind, found.direction, found.lobe)
+    }
+}
+
+/// True when a course has the nominal events and no others, so that each is the one it stands for.
+fn alike(nominal: &[Found], course: &Course) -> bool {
+    let kind = |e: &Found| (e.kind, e.direction);
+    nominal.len() == course.events.len()
+        && nominal.iter().zip(&course.events).all(|(a, b)| kind(a) == kind(b))
+}

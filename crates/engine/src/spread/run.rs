@@ -1,0 +1,288 @@
+//! Units by the million: in blocks, on all cores, in memory that does not grow.
+
+use crate::bench::Bench;
+use crate::check::hex;
+use crate::error::EngineError;
+use crate::judge::Standing;
+use crate::outcome::Outcome;
+use crate::quantity::Level;
+use crate::realise::Workshop;
+use crate::spread::figures::{Figures, Shows};
+use crate::spread::model::Model;
+use crate::spread::tally::{Proof, Subject, Tally};
+use crate::spread::unit::{CAUTION, Evaluator, LEAST};
+use crate::worst::{self, Worst};
+use rayon::prelude::*;
+use reedmace_design::{Demand, DemandKind, Design};
+use reedmace_sampling::{REPLICATES, Sobol};
+use sha2::{Digest, Sha256};
+use std::ops::Range;
+
+/// Units of a block: a range begins at a multiple of it.
+pub const BLOCK: u64 = 4096;
+/// Units that prove the model, at least; each unit of a smaller study.
+const PROVING: u64 = 1024;
+/// Units of the seed that show beforehand how far the model is off.
+const PILOT: u64 = 256;
+
+/// How to sample.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SpreadOptions {
+    /// Units of the whole study.
+    pub units: u64,
+    /// Those of it to evaluate, `None` for all. They begin at a multiple of [`BLOCK`] and end at one or with
+    /// the study.
+    pub range: Option<Range<u64>>,
+    /// Seed.
+    pub seed: u64,
+    /// Find every unit's events on its true drive, not by the model.
+    pub exact: bool,
+}
+
+impl Default for SpreadOptions {
+    fn default() -> Self {
+        Self { units: 1_000_000, range: None, seed: 1, exact: false }
+    }
+}
+
+/// A design made ready to be sampled.
+#[derive(Debug)]
+pub struct Spread {
+    pub(crate) workshop: Workshop,
+    pub(crate) nominal: Outcome,
+    pub(crate) worst: Worst,
+    pub(crate) model: Model,
+    pub(crate) figures: Figures,
+    span: f64,
+    points: Sobol,
+    options: SpreadOptions,
+    guard: Guard,
+}
+
+/// How near to a decision a unit by the model may come.
+#[derive(Debug, Clone, Copy)]
+struct Guard {
+    /// To a level, over it.
+    call: f64,
+    /// Of an event to a demand's limit, SI of the coordinate.
+    room: f64,
+}
+
+impl Spread {
+    /// Solves what the study needs: the model, the worst case, and how good the model is.
+    ///
+    /// # Errors
+    /// [`EngineError::NothingVaries`] for a design without tolerances, [`EngineError::Range`] for a range
+    /// that does not lie in the study or does not begin and end with blocks, and what a scene refuses.
+    pub fn new(
+        bench: &Bench,
+        design: &Design,
+        options: SpreadOptions,
+        progress: &(dyn Fn(u64, u64) + Sync),
+    ) -> Result<Self, EngineError> {
+        let range = options.range.clone().unwrap_or(0..options.units);
+        let at_block = |unit: u64| unit.is_multiple_of(BLOCK) || unit == options.units;
+        if range.is_empty()
+            || range.end > options.units
+            || !at_block(range.start)
+            || !at_block(range.end)
+        {
+            return Err(EngineError::Range { from: range.start, to: range.end, of: options.units });
+        }
+        let (workshop, scene) = bench.workshop(design)?;
+        if workshop.variables.len() == 0 {
+            return Err(EngineError::NothingVaries);
+        }
+        let (workshop, scene) = workshop.blending(&scene)?;
+        let nominal = Outcome::of(&workshop, &scene);
+        let worst = worst::search(&workshop, &nominal, progress)?;
+        let model = Model::new(&workshop, &scene)?;
+        let figures = Figures::new(&workshop, &nominal, &worst);
+        let points = Sobol::replicated(options.seed, workshop.variables.len(), REPLICATES)?;
+        let [from, to] = scene.motion.range();
+        let guard = Guard { call: 0.0, room: 0.0 };
+        let span = (to - from).abs();
+        let mut made =
+            Self { workshop, nominal, worst, model, figures, span, points, options, guard };
+        if !made.options.exact {
+            made.guard = made.pilot()?;
+        }
+        Ok(made)
+    }
+
+    /// The seed.
+    pub(crate) fn seed(&self) -> u64 {
+        self.options.seed
+    }
+
+    /// Units to evaluate.
+    pub fn range(&self) -> Range<u64> {
+        self.options.range.clone().unwrap_or(0..self.options.units)
+    }
+
+    /// Nothing gathered yet.
+    ///
+    /// # Errors
+    /// If a figure's limits make no histogram.
+    pub fn tally(&self) -> Result<Tally, EngineError> {
+        let of = Subject {
+            version: env!("CARGO_PKG_VERSION").into(),
+            design_sha256: hex(&Sha256::digest(self.workshop.design.text.as_bytes())),
+            seed: self.options.seed,
+            units: self.options.units,
+            exact: self.options.exact,
+        };
+        Ok(Tally::new(of, self.figures.summaries(self.span)?))
+    }
+
+    /// Evaluates the units of the range that `tally` has not yet, block by block, for as long as `go_on` says
+    /// so; it is told how many units are done.
+    ///
+    /// # Errors
+    /// What a scene refuses.
+    pub fn run(
+        &self,
+        tally: &mut Tally,
+        go_on: &(dyn Fn(u64) -> bool + Sync),
+    ) -> Result<(), EngineError> {
+        let range = self.range();
+        let at_once = 4 * rayon::current_num_threads() as u64;
+        let mut first = range.start;
+        while first < range.end {
+            let blocks: Vec<Range<u64>> = (0..at_once)
+                .map(|k| first + k * BLOCK)
+                .take_while(|from| *from < range.end)
+                .map(|from| from..(from + BLOCK).min(range.end))
+                .collect();
+            first = blocks.last().map_or(range.end, |b| b.end);
+            let open =
+                |b: &Range<u64>| !tally.ranges.iter().any(|r| r[0] <= b.start && b.end <= r[1]);
+            let blocks: Vec<Range<u64>> = blocks.into_iter().filter(open).collect();
+            if !go_on(tally.units()) {
+                return Ok(());
+            }
+            let done = blocks.into_par_iter().map(|block| self.block(block));
+            for part in done.collect::<Result<Vec<Tally>, EngineError>>()? {
+                tally.merge(&part)?;
+            }
+        }
+        go_on(tally.units());
+        Ok(())
+    }
+
+    /// Values of unit `unit`'s variables, SI.
+    pub(crate) fn values(&self, unit: u64) -> Vec<f64> {
+        self.valued(&self.points.point(unit))
+    }
+
+    /// Values of the variables at a point of the unit cube, SI.
+    pub(crate) fn valued(&self, point: &[f64]) -> Vec<f64> {
+        let variables = self.workshop.variables.iter();
+        variables.zip(point).map(|(v, u)| Level::Quantile(*u).of(&v.limits)).collect()
+    }
+
+    fn block(&self, block: Range<u64>) -> Result<Tally, EngineError> {
+        let mut points = vec![0.0; (block.end - block.start) as usize * self.points.dimensions()];
+        self.points.fill(block.start, &mut points);
+        let all: Vec<Vec<f64>> =
+            points.chunks_exact(self.points.dimensions()).map(|p| self.valued(p)).collect();
+        if self.options.exact {
+            return self.exactly(block, &all);
+        }
+        let mut tally = self.tally()?;
+        tally.ranges.push([block.start, block.end]);
+        let mut evaluator = Evaluator::new(&self.workshop, &self.model);
+        let (mut shows, mut truth) = (Shows::default(), Shows::default());
+        let every = (self.options.units / PROVING).clamp(1, BLOCK);
+        for (unit, values) in block.clone().zip(&all) {
+            let told = self.by_model(&mut evaluator, values, &mut shows)?;
+            tally.exact += u64::from(!told);
+            if told && unit.is_multiple_of(every) {
+                self.figures.of(&self.workshop, &evaluator.exact(values)?, &mut truth);
+                if !self.proves(&shows, &truth, &mut tally.proof) {
+                    // The model cannot be trusted hereabouts.
+                    let proof = Proof { failed: 1, ..tally.proof };
+                    return Ok(Tally { proof, ..self.exactly(block, &all)? });
+                }
+            }
+            tally.put(unit, &shows);
+        }
+        Ok(tally)
+    }
+
+    /// What a unit shows, by the model unless it comes too near to a decision; whether it was.
+    fn by_model(
+        &self,
+        evaluator: &mut Evaluator,
+        values: &[f64],
+        shows: &mut Shows,
+    ) -> Result<bool, EngineError> {
+        let (walked, call) = evaluator.told(values);
+        self.figures.of(&self.workshop, &walked, shows);
+        let near = |(d, standing): (&Demand, &Standing)| {
+            !matches!(d.kind, DemandKind::Closures(_)) && standing.margin.abs() <= self.guard.room
+        };
+        let told = call > self.guard.call
+            && !self.workshop.design.demands.iter().zip(&shows.demands).any(near);
+        if !told {
+            self.figures.of(&self.workshop, &evaluator.exact(values)?, shows);
+        }
+        Ok(told)
+    }
+
+    /// Whether a unit by the model is the true one, as far as was counted on.
+    fn proves(&self, told: &Shows, truth: &Shows, proof: &mut Proof) -> bool {
+        proof.units += 1;
+        let met = |s: &Shows| s.demands.iter().map(|d| d.met).collect::<Vec<_>>();
+        let has = |s: &Shows| s.events.iter().map(|at| at.is_nan()).collect::<Vec<_>>();
+        if has(told) != has(truth) || met(told) != met(truth) || told.others != truth.others {
+            proof.unlike += 1;
+            return false;
+        }
+        let furthest = furthest(told, truth);
+        proof.furthest = proof.furthest.max(furthest);
+        furthest <= self.guard.room
+    }
+
+    /// How near to a decision the model may come, by how far it is off in the first units of the seed.
+    fn pilot(&self) -> Result<Guard, EngineError> {
+        let units = (0..PILOT.min(self.options.units)).into_par_iter().map_init(
+            || Evaluator::new(&self.workshop, &self.model),
+            |evaluator, unit| {
+                let values = self.values(unit);
+                let (mut shows, mut truth) = (Shows::default(), Shows::default());
+                self.figures.of(&self.workshop, &evaluator.told(&values).0, &mut shows);
+                let exact = evaluator.exact(&values)?;
+                self.figures.of(&self.workshop, &exact, &mut truth);
+                Ok((exact.off, furthest(&shows, &truth)))
+            },
+        );
+        let units = units.collect::<Result<Vec<(f64, f64)>, EngineError>>()?;
+        let most = |of: fn(&(f64, f64)) -> f64| units.iter().map(of).fold(0.0, f64::max);
+        Ok(Guard {
+            call: CAUTION * most(|u| u.0) + LEAST,
+            room: CAUTION * most(|u| u.1) + LEAST * self.span,
+        })
+    }
+
+    fn exactly(&self, block: Range<u64>, values: &[Vec<f64>]) -> Result<Tally, EngineError> {
+        let mut tally = self.tally()?;
+        tally.ranges.push([block.start, block.end]);
+        let (mut evaluator, mut shows) =
+            (Evaluator::new(&self.workshop, &self.model), Shows::default());
+        for (unit, values) in block.zip(values) {
+            let walked = evaluator.exact(values)?;
+            tally.whole += u64::from(walked.whole);
+            tally.exact += u64::from(!self.options.exact);
+            self.figures.of(&self.workshop, &walked, &mut shows);
+            tally.put(unit, &shows);
+        }
+        Ok(tally)
+    }
+}
+
+/// Furthest that an event of both is off, SI of the coordinate.
+fn furthest(told: &Shows, truth: &Shows) -> f64 {
+    let off = told.events.iter().zip(&truth.events).map(|(a, b)| (a - b).abs());
+    off.filter(|off| off.is_finite()).fold(0.0, f64::max)
+}

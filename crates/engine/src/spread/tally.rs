@@ -1,0 +1,164 @@
+//! What is gathered of many units, the same size for a thousand of them and for 1e10.
+
+use crate::error::EngineError;
+use crate::spread::figures::Shows;
+use reedmace_sampling::{Extreme, Summary, Tally as Count};
+use serde::{Deserialize, Serialize};
+
+/// What a range of units did. Ranges merge in any order to the same, bit for bit.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Tally {
+    /// Version of this form.
+    pub format: u32,
+    /// Which design, how sampled: what may be merged.
+    pub of: Subject,
+    /// Ranges of units, first and one past the last, in order and apart from each other.
+    pub ranges: Vec<[u64; 2]>,
+    /// Coordinates of each event, SI.
+    pub(crate) events: Vec<Summary>,
+    /// Each demand.
+    pub(crate) demands: Vec<DemandTally>,
+    /// Units that show an event which the worst case does not know.
+    pub(crate) others: u64,
+    /// Units whose sweep was sampled whole.
+    pub(crate) whole: u64,
+    /// Units evaluated exactly although the study is by the model, but for those that prove it.
+    pub(crate) exact: u64,
+    /// What was compared with exact units.
+    pub(crate) proof: Proof,
+}
+
+/// Which design, and how its units are sampled.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Subject {
+    /// Version of the program.
+    pub version: String,
+    /// SHA-256 of the design's text.
+    pub design_sha256: String,
+    /// Seed.
+    pub seed: u64,
+    /// Units of the whole study.
+    pub units: u64,
+    /// True when every unit's events are found on its true drive.
+    pub exact: bool,
+}
+
+/// One demand over units.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct DemandTally {
+    pub met: Count,
+    /// Room left, SI of the coordinate; absent where there is no event to measure it to.
+    pub room: Summary,
+    /// The unit that misses it by most; one without any event before all others.
+    pub worst: Option<Extreme>,
+}
+
+/// Units by the model against the same units on their true drive.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Proof {
+    pub units: u64,
+    /// Units whose events are others by the model.
+    pub unlike: u64,
+    /// Furthest that an event was off, SI of the coordinate.
+    pub furthest: f64,
+    /// Blocks of units evaluated exactly because theirs were too far off.
+    pub failed: u64,
+}
+
+impl Tally {
+    /// Of no units.
+    pub(crate) fn new(of: Subject, [events, rooms]: [Vec<Summary>; 2]) -> Self {
+        let demand = |room| DemandTally { met: Count::default(), room, worst: None };
+        let demands = rooms.into_iter().map(demand).collect();
+        let (others, whole, exact, proof) = (0, 0, 0, Proof::default());
+        Self { format: 1, of, ranges: Vec::new(), events, demands, others, whole, exact, proof }
+    }
+
+    /// Units taken in.
+    pub fn units(&self) -> u64 {
+        self.ranges.iter().map(|[from, to]| to - from).sum()
+    }
+
+    /// Takes in one unit, but for its number among the ranges.
+    pub(crate) fn put(&mut self, unit: u64, shows: &Shows) {
+        for (summary, at) in self.events.iter_mut().zip(&shows.events) {
+            summary.put(unit, *at);
+        }
+        for (demand, standing) in self.demands.iter_mut().zip(&shows.demands) {
+            demand.met.put(unit, standing.met);
+            demand.room.put(unit, standing.room().unwrap_or(f64::NAN));
+            demand.extend(Extreme { value: standing.margin, unit });
+        }
+        self.others += u64::from(shows.others);
+    }
+
+    /// Takes in another range of the same study.
+    ///
+    /// # Errors
+    /// [`EngineError::Unmergeable`] when it is of another study, or has units that this one has already.
+    pub fn merge(&mut self, other: &Self) -> Result<(), EngineError> {
+        let refuse = |why: String| Err(EngineError::Unmergeable { why });
+        if self.format != other.format {
+            return refuse("their formats differ".into());
+        }
+        if self.of.design_sha256 != other.of.design_sha256 {
+            return refuse("they are of different designs".into());
+        }
+        if self.of.version != other.of.version {
+            let (a, b) = (&self.of.version, &other.of.version);
+            return refuse(format!("they were made by versions {a} and {b}"));
+        }
+        if self.of != other.of {
+            return refuse("their seeds, modes or counts of units differ".into());
+        }
+        let mut ranges = self.ranges.clone();
+        ranges.extend(&other.ranges);
+        ranges.sort_unstable();
+        if let Some(pair) = ranges.windows(2).find(|pair| pair[0][1] > pair[1][0]) {
+            return refuse(format!("unit {} is in both", pair[1][0]));
+        }
+        ranges.dedup_by(|next, last| {
+            let joined = last[1] == next[0];
+            if joined {
+                last[1] = next[1];
+            }
+            joined
+        });
+        self.add(other)?;
+        self.ranges = ranges;
+        Ok(())
+    }
+
+    /// Takes in what others gathered, but for the ranges.
+    pub(crate) fn add(&mut self, other: &Self) -> Result<(), EngineError> {
+        for (own, more) in self.events.iter_mut().zip(&other.events) {
+            own.merge(more)?;
+        }
+        for (own, more) in self.demands.iter_mut().zip(&other.demands) {
+            own.met.merge(&more.met)?;
+            own.room.merge(&more.room)?;
+            if let Some(worst) = more.worst {
+                own.extend(worst);
+            }
+        }
+        self.others += other.others;
+        self.whole += other.whole;
+        self.exact += other.exact;
+        self.proof.units += other.proof.units;
+        self.proof.unlike += other.proof.unlike;
+        self.proof.furthest = self.proof.furthest.max(other.proof.furthest);
+        self.proof.failed += other.proof.failed;
+        Ok(())
+    }
+}
+
+impl DemandTally {
+    fn extend(&mut self, found: Extreme) {
+        let further = self.worst.is_none_or(|own| {
+            found.value < own.value || found.value == own.value && found.unit < own.unit
+        });
+        if further {
+            self.worst = Some(found);
+        }
+    }
+}

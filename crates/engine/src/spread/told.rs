@@ -1,0 +1,240 @@
+//! From what was gathered of the units to the answer.
+
+use crate::answer::{
+    Band, DemandSpread, Distribution, Evaluation, EventSpread, HistogramAt, ModelNote, Provenance,
+    QuantileAt, Share, SpreadAnswer, UnitAt, Verdict,
+};
+use crate::error::EngineError;
+use crate::judge::Standing;
+use crate::models;
+use crate::quantity::line_of;
+use crate::spread::figures::EventFigure;
+use crate::spread::run::Spread;
+use crate::spread::tally::{DemandTally, Tally};
+use crate::units::Shown;
+use reedmace_design::{Demand, DemandKind};
+use reedmace_sampling::{Summary, units_for_claim, units_for_width};
+use reedmace_units::format_number;
+
+/// Quantiles told: those of a normal distribution's one, two and three sigma, median, quartiles and
+/// percentiles.
+const QUANTILES: [f64; 11] =
+    [0.001_35, 0.01, 0.022_75, 0.05, 0.25, 0.5, 0.75, 0.95, 0.977_25, 0.99, 0.998_65];
+/// Confidence of intervals.
+const CONFIDENCE: f64 = 0.95;
+/// A share of failures known to within this part of itself is known well enough.
+const SHARP: f64 = 0.1;
+/// A share of failures below this is small enough.
+const FEW: f64 = 1e-6;
+
+impl Spread {
+    /// What `tally` says, with what drives it.
+    ///
+    /// # Errors
+    /// [`EngineError::Unmergeable`] when it is of another study.
+    pub fn answer(&self, tally: &Tally, design_name: &str) -> Result<SpreadAnswer, EngineError> {
+        // Refuses what is of another study.
+        self.tally()?.merge(tally)?;
+        let design = &self.workshop.design;
+        let shown = Shown::of(design);
+        let places = self.places()?;
+        let drivers = self.drivers(&places)?;
+        let misses = tally.demands.iter().any(|d| d.met.met() < d.met.of());
+        let tighter = if misses { self.tighter(&places)? } else { Vec::new() };
+        let demands = design.demands.iter().enumerate().map(|(k, demand)| {
+            let told = self.demand(k, demand, &tally.demands[k], &shown);
+            DemandSpread {
+                drivers: drivers.rooms[k].clone(),
+                drivers_of_meeting: drivers.met[k].clone(),
+                ..told
+            }
+        });
+        let events = self.figures.events.iter().enumerate().map(|(k, figure)| {
+            let told = self.event(figure, &tally.events[k], &shown);
+            EventSpread { drivers: drivers.events[k].clone(), ..told }
+        });
+        let evaluation = evaluation(tally, &shown);
+        let mut models = models::notes(&self.workshop, 0);
+        models.push(sampling_note(&evaluation));
+        let mut references: Vec<String> =
+            models.iter().flat_map(|m| m.references.clone()).collect();
+        references.sort();
+        references.dedup();
+        Ok(SpreadAnswer {
+            format: 1,
+            title: design.title.clone(),
+            units: tally.units(),
+            of: tally.of.units,
+            coordinate: shown.name.clone(),
+            unit: shown.unit.into(),
+            demands: demands.collect(),
+            events: events.collect(),
+            tighter,
+            units_with_other_events: tally.others,
+            evaluation,
+            models,
+            provenance: Provenance {
+                version: tally.of.version.clone(),
+                design: design_name.into(),
+                design_sha256: tally.of.design_sha256.clone(),
+                seed: tally.of.seed,
+                references,
+                scenes: self.worst.scenes + tally.units(),
+            },
+        })
+    }
+
+    fn demand(
+        &self,
+        k: usize,
+        demand: &Demand,
+        tally: &DemandTally,
+        shown: &Shown,
+    ) -> DemandSpread {
+        let design = &self.workshop.design;
+        let (least, every_met) = self.worst.demands[k];
+        let counts = matches!(demand.kind, DemandKind::Closures(_));
+        let number = |si: f64| if counts { si } else { shown.number(si) };
+        let worst_case = match (self.nominal.demands[k].met, every_met) {
+            (false, _) => Verdict::Missed,
+            (true, false) => Verdict::AtRisk,
+            (true, true) => Verdict::Met,
+        };
+        let room = |margin: f64| Standing { met: true, margin }.room().map(number);
+        let interval = tally.met.interval(CONFIDENCE);
+        let share = Share {
+            met: tally.met.met(),
+            of: tally.met.of(),
+            low: interval.low,
+            high: interval.high,
+        };
+        DemandSpread {
+            contact: design.contacts[demand.contact].name.clone(),
+            text: demand.text.clone(),
+            line: line_of(design, demand.span.start),
+            worst_case,
+            too_few: too_few(&share),
+            share,
+            room: distribution(&tally.room, &number),
+            unit: if counts { "closures".into() } else { shown.unit.into() },
+            worst_unit: tally.worst.map(|w| UnitAt { unit: w.unit, value: room(w.value) }),
+            room_worst_case: room(least),
+            drivers: Vec::new(),
+            drivers_of_meeting: Vec::new(),
+        }
+    }
+
+    fn event(&self, figure: &EventFigure, summary: &Summary, shown: &Shown) -> EventSpread {
+        let number = |si: f64| shown.number(si);
+        EventSpread {
+            contact: self.workshop.design.contacts[figure.contact].name.clone(),
+            kind: figure.kind,
+            direction: figure.direction,
+            lobe: figure.lobe + 1,
+            worst_case: Band {
+                value: figure.nominal.map(number),
+                low: number(figure.limits[0]),
+                high: number(figure.limits[1]),
+                unit: shown.unit.into(),
+            },
+            units: summary.count(),
+            absent: summary.absent(),
+            at: distribution(summary, &number),
+            drivers: Vec::new(),
+        }
+    }
+}
+
+fn distribution(summary: &Summary, number: &dyn Fn(f64) -> f64) -> Option<Distribution> {
+    let (least, greatest) = (summary.least()?, summary.greatest()?);
+    let at = |e: reedmace_sampling::Extreme| UnitAt { unit: e.unit, value: Some(number(e.value)) };
+    let quantile = |share: &f64| {
+        let q = summary.quantile(*share)?;
+        Some(QuantileAt { share: *share, value: number(q.value), within: number(q.high - q.low) })
+    };
+    let h = summary.histogram();
+    Some(Distribution {
+        mean: number(summary.moments().mean()?),
+        deviation: number(summary.moments().deviation().unwrap_or(0.0)),
+        least: at(least),
+        greatest: at(greatest),
+        quantiles: QUANTILES.iter().filter_map(quantile).collect(),
+        histogram: HistogramAt {
+            low: number(h.edge(0)),
+            high: number(h.edge(h.bins().len())),
+            below: h.below(),
+            above: h.above(),
+            counts: h.bins().to_vec(),
+        },
+    })
+}
+
+/// What more units would tell.
+fn too_few(share: &Share) -> Option<String> {
+    let failing = [1.0 - share.high, 1.0 - share.low];
+    let missed = (share.of - share.met) as f64 / share.of as f64;
+    let sharp = failing[1] - failing[0] <= 2.0 * SHARP * missed;
+    if sharp || failing[1] <= FEW {
+        return None;
+    }
+    if share.met == share.of {
+        let units = units_for_claim(FEW, 0, CONFIDENCE)?;
+        return Some(format!(
+            "no unit misses it; that fewer than {} ppm do takes {units} units without a miss to say",
+            format_number(FEW * 1e6, 3)
+        ));
+    }
+    let units = units_for_width(missed, 2.0 * SHARP * missed, CONFIDENCE)?;
+    Some(format!("to know the share that misses it to within a tenth takes about {units} units"))
+}
+
+fn evaluation(tally: &Tally, shown: &Shown) -> Evaluation {
+    let proof = tally.proof;
+    let largest_error = shown.number(proof.furthest);
+    let apart = if shown.unit == "mm" {
+        format!("{} µm", format_number(1e3 * largest_error, 3))
+    } else {
+        format!("{} {}", format_number(largest_error, 3), shown.unit).trim_end().to_owned()
+    };
+    let said = if tally.of.exact {
+        "every event of every unit was found on its true drive".into()
+    } else if proof.failed > 0 {
+        format!(
+            "the model was too far off in {} blocks of units, which were evaluated exactly; in {} \
+             units of the others its events lie within {apart} of the true ones",
+            proof.failed, proof.units
+        )
+    } else {
+        format!(
+            "events by a model of the drive; in {} units compared with their true drive they lie within \
+             {apart} of it",
+            proof.units
+        )
+    };
+    Evaluation {
+        exact: tally.of.exact,
+        exact_units: tally.exact,
+        sampled_whole: tally.whole,
+        proof_units: proof.units,
+        largest_error,
+        disagreed: proof.unlike,
+        said,
+    }
+}
+
+fn sampling_note(evaluation: &Evaluation) -> ModelNote {
+    ModelNote {
+        model:
+            "Units: Sobol points in sixteen independent nested uniform scrambles; each quantity \
+                spread as stated, independently of the others"
+                .into(),
+        accuracy: format!(
+            "{}. Intervals hold the true share in 93.5 % or more of simulated studies; indices carry \
+             their standard errors",
+            evaluation.said
+        ),
+        references: ["joe2008", "owen1995", "korn1998", "saltelli2010", "jansen1999", "rabitz1999"]
+            .map(Into::into)
+            .to_vec(),
+    }
+}
