@@ -276,9 +276,9 @@ pub struct Share {
     pub met: u64,
     /// Units sampled.
     pub of: u64,
-    /// Lower end of the 95 % Clopper-Pearson interval.
+    /// Lower end of the 95 % interval.
     pub low: f64,
-    /// Upper end of the 95 % Clopper-Pearson interval.
+    /// Upper end of the 95 % interval.
     pub high: f64,
 }
 

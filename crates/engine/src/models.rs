@@ -102,10 +102,11 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
     }
     if units > 0 {
         let accuracy = format!(
-            "{units} units, every one swept in full, with a 95 % interval; ± is three sigma of a \
-             normal distribution truncated there, a..b is uniform, all independent"
+            "{units} scrambled Sobol points, the events of each found on its true drive, with a 95 % \
+             interval; ± is three sigma of a normal distribution truncated there, a..b is uniform, all \
+             independent"
         );
-        notes.push(note("Share of units", &accuracy, &["clopper1934", "steele2014"]));
+        notes.push(note("Share of units", &accuracy, &["joe2008", "owen1995", "korn1998"]));
     }
     notes
 }

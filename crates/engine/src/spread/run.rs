@@ -146,7 +146,7 @@ impl Spread {
         go_on: &(dyn Fn(u64) -> bool + Sync),
     ) -> Result<(), EngineError> {
         let range = self.range();
-        let at_once = 4 * rayon::current_num_threads() as u64;
+        let at_once = 2 * rayon::current_num_threads() as u64;
         let mut first = range.start;
         while first < range.end {
             let blocks: Vec<Range<u64>> = (0..at_once)

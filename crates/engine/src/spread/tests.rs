@@ -4,11 +4,12 @@ use super::unit::whole;
 use super::{BLOCK, Evaluator, Model, Spread, SpreadOptions, Tally};
 use crate::bench::Bench;
 use crate::error::EngineError;
+use crate::quantity::Level;
 use crate::realise::Workshop;
 use crate::scene::Scene;
-use crate::share::unit;
 use crate::track::Course;
 use reedmace_contact::Scratch;
+use reedmace_sampling::Sobol;
 use std::sync::Arc;
 
 fn workshop(name: &str, change: impl Fn(String) -> String) -> (Workshop, Scene) {
@@ -27,8 +28,10 @@ fn courses((workshop, nominal): &(Workshop, Scene), count: u64) -> ([Vec<Vec<Cou
     let mut evaluator = Evaluator::new(workshop, &model);
     let mut scratch = Scratch::default();
     let (mut all, mut anew) = ([const { Vec::new() }; 3], 0);
+    let points = Sobol::new(1, workshop.variables.len()).unwrap();
     for i in 0..count {
-        let values = workshop.values(&unit(1, i, workshop.variables.len()));
+        let unit = points.point(i).into_iter().map(Level::Quantile).collect();
+        let values = workshop.values(&unit);
         all[0].push(evaluator.told(&values).0.courses);
         let exact = evaluator.exact(&values).unwrap();
         anew += usize::from(exact.whole);
@@ -148,7 +151,7 @@ fn prop_shards_and_threads_give_the_same_bits() {
     // Cut short and taken up again.
     let study = spread(options);
     let mut tally = study.tally().unwrap();
-    study.run(&mut tally, &|done| done < BLOCK).unwrap();
+    one.install(|| study.run(&mut tally, &|done| done < BLOCK)).unwrap();
     assert!(tally.units() < wanted.units());
     study.run(&mut tally, &|_| true).unwrap();
     assert!(tally == wanted, "not the same bits");

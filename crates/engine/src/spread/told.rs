@@ -101,13 +101,7 @@ impl Spread {
             (true, true) => Verdict::Met,
         };
         let room = |margin: f64| Standing { met: true, margin }.room().map(number);
-        let interval = tally.met.interval(CONFIDENCE);
-        let share = Share {
-            met: tally.met.met(),
-            of: tally.met.of(),
-            low: interval.low,
-            high: interval.high,
-        };
+        let share = Share::of(&tally.met);
         DemandSpread {
             contact: design.contacts[demand.contact].name.clone(),
             text: demand.text.clone(),

@@ -620,9 +620,9 @@ export type Severity = "error" | "warning";
 
 /** A share of units with its confidence interval. */
 export interface Share {
-  /** Upper end of the 95 % Clopper-Pearson interval. */
+  /** Upper end of the 95 % interval. */
   high: number;
-  /** Lower end of the 95 % Clopper-Pearson interval. */
+  /** Lower end of the 95 % interval. */
   low: number;
   /** Units that meet the demand. */
   met: number;
