@@ -65,8 +65,13 @@ pub use map::{Border, Map, MapPlan, MapRequest, Plane, map};
 pub use place::{Movable, Placed, place};
 pub use reedmace_contact::TestCoil;
 pub use region::Region;
-pub use spread::{BLOCK, Spread, SpreadOptions, Subject, Tally};
+pub use spread::{BLOCK, FigureRow, Spread, SpreadOptions, Subject, Tally};
 pub use surface::Surface;
+
+/// JSON Schema of [`answer::SpreadAnswer`].
+pub fn spread_schema() -> serde_json::Value {
+    schemars::schema_for!(answer::SpreadAnswer).to_value()
+}
 
 /// JSON Schema of [`Answer`].
 pub fn answer_schema() -> serde_json::Value {

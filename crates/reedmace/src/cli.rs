@@ -6,10 +6,11 @@ use std::path::PathBuf;
 
 const EXIT_CODES: &str = "\
 Exit codes:
-  0  done; for `check`: all demands are met
-  1  `check`: some demand is missed or at risk
+  0  done; for `check`: all demands are met, for `spread`: by every unit
+  1  `check`: some demand is missed or at risk; `spread`: some unit misses one
   2  the design or the command line has errors
   3  a file cannot be read or written
+  130  interrupted; what was done is kept
 
 Start with:
   reedmace new approach
@@ -82,6 +83,7 @@ pub(crate) enum Command {
     New(commands::new::New),
     Check(commands::check::Check),
     Map(commands::map::Map),
+    Spread(commands::spread::Spread),
     Convert(commands::convert::Convert),
     Report(commands::report::Report),
     Serve(commands::serve::Serve),

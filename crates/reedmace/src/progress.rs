@@ -27,6 +27,18 @@ impl Progress {
         Self { bar, started: Instant::now(), watched: std::io::stderr().is_terminal() }
     }
 
+    /// Units being evaluated, of which `done` are done already: with rate and time left.
+    pub(crate) fn units(done: u64) -> Self {
+        let progress = Self::new("sampling");
+        let form = "{msg} {bar:30} {percent:>3} % {human_pos} units, {per_sec} {eta:>4} left";
+        if let Ok(style) = ProgressStyle::with_template(form) {
+            progress.bar.set_style(style.progress_chars("━╸ "));
+        }
+        progress.bar.set_position(done);
+        progress.bar.reset_eta();
+        progress
+    }
+
     /// So much of the whole is done.
     pub(crate) fn tick(&self, done: u64, total: u64) {
         if !self.watched || self.started.elapsed() < PATIENCE {

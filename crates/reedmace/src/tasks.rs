@@ -2,9 +2,11 @@
 
 mod convert;
 mod region;
+mod spread;
 
 pub(crate) use convert::{ConvertWish, convert};
 pub(crate) use reedmace_design::Diagnostic;
+pub(crate) use spread::{Sampling, SpreadTold, merge, spread};
 
 use crate::{
     cli::Shared,
@@ -310,6 +312,11 @@ pub(crate) fn design_schema() -> serde_json::Value {
 /// The JSON Schema of the result.
 pub(crate) fn answer_schema() -> serde_json::Value {
     reedmace_engine::answer_schema()
+}
+
+/// The JSON Schema of what `spread` answers.
+pub(crate) fn spread_schema() -> serde_json::Value {
+    reedmace_engine::spread_schema()
 }
 
 fn refused(why: impl std::fmt::Display) -> Failure {

@@ -12,10 +12,12 @@ mod page;
 pub mod palette;
 mod png;
 mod references;
+mod shard;
 mod style;
 
 pub use png::{PngError, png};
 use reedmace_engine::{Answer, Drawing, Map};
+pub use shard::{Shard, ShardError};
 
 /// What a report is made of.
 #[derive(Debug, Clone, Copy)]

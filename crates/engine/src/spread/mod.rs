@@ -17,6 +17,7 @@ mod unit;
 pub(crate) use model::Model;
 pub use run::{BLOCK, Spread, SpreadOptions};
 pub use tally::{Subject, Tally};
+pub use told::FigureRow;
 pub(crate) use unit::Evaluator;
 
 #[cfg(test)]

@@ -1,8 +1,8 @@
 //! From what was gathered of the units to the answer.
 
 use crate::answer::{
-    Band, DemandSpread, Distribution, Evaluation, EventSpread, HistogramAt, ModelNote, Provenance,
-    QuantileAt, Share, SpreadAnswer, UnitAt, Verdict,
+    Band, DemandSpread, Direction, Distribution, Evaluation, EventKind, EventSpread, HistogramAt,
+    ModelNote, Provenance, QuantileAt, Share, SpreadAnswer, UnitAt, Verdict,
 };
 use crate::error::EngineError;
 use crate::judge::Standing;
@@ -26,6 +26,21 @@ const CONFIDENCE: f64 = 0.95;
 const SHARP: f64 = 0.1;
 /// A share of failures below this is small enough.
 const FEW: f64 = 1e-6;
+
+/// A bin of a figure's histogram.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FigureRow {
+    /// Which figure: `lid: operate, forward, lobe 1`, `lid: room of closed <= 8 mm`.
+    pub figure: String,
+    /// Unit of the edges.
+    pub unit: String,
+    /// Lower edge; minus infinity for what lies below all bins.
+    pub low: f64,
+    /// Upper edge; infinity for what lies above all.
+    pub high: f64,
+    /// Units in it.
+    pub units: u64,
+}
 
 impl Spread {
     /// What `tally` says, with what drives it.
@@ -81,6 +96,43 @@ impl Spread {
                 references,
                 scenes: self.worst.scenes + tally.units(),
             },
+        })
+    }
+
+    /// The histogram of every figure, in the unit that goes with it.
+    pub fn rows<'a>(&'a self, tally: &'a Tally) -> impl Iterator<Item = FigureRow> + 'a {
+        let design = &self.workshop.design;
+        let shown = Shown::of(design);
+        let events = self.figures.events.iter().zip(&tally.events).map(|(figure, summary)| {
+            let name = &design.contacts[figure.contact].name;
+            let kind = if figure.kind == EventKind::Operate { "operate" } else { "release" };
+            let pass = if figure.direction == Direction::Forward { "forward" } else { "back" };
+            let lobe = figure.lobe + 1;
+            (format!("{name}: {kind}, {pass}, lobe {lobe}"), false, summary)
+        });
+        let rooms = design.demands.iter().zip(&tally.demands).map(|(demand, tally)| {
+            let name = &design.contacts[demand.contact].name;
+            let counts = matches!(demand.kind, DemandKind::Closures(_));
+            (format!("{name}: room of {}", demand.text), counts, &tally.room)
+        });
+        events.chain(rooms).flat_map(move |(figure, counts, summary)| {
+            let h = summary.histogram();
+            let number = |si: f64| if counts { si } else { shown.number(si) };
+            let unit = if counts { "closures" } else { shown.unit };
+            let edges: Vec<[f64; 2]> =
+                (0..h.bins().len()).map(|k| [number(h.edge(k)), number(h.edge(k + 1))]).collect();
+            let inner = edges.iter().copied().zip(h.bins().iter().copied());
+            let below = ([f64::NEG_INFINITY, number(h.edge(0))], h.below());
+            let above = ([number(h.edge(h.bins().len())), f64::INFINITY], h.above());
+            let rows = std::iter::once(below).chain(inner).chain([above]);
+            let row = |([low, high], units): ([f64; 2], u64)| FigureRow {
+                figure: figure.clone(),
+                unit: unit.into(),
+                low,
+                high,
+                units,
+            };
+            rows.map(row).collect::<Vec<_>>()
         })
     }
 

@@ -10,6 +10,7 @@ pub(crate) mod new;
 pub(crate) mod report;
 pub(crate) mod schema;
 pub(crate) mod serve;
+pub(crate) mod spread;
 
 use crate::{
     cli::{Cli, Command},
@@ -24,6 +25,7 @@ pub(crate) fn run(cli: &Cli) -> Result<ExitCode, Failure> {
         Command::New(new) => new.run(shared),
         Command::Check(check) => check.run(shared),
         Command::Map(map) => map.run(shared),
+        Command::Spread(spread) => spread.run(shared),
         Command::Convert(convert) => convert.run(shared),
         Command::Report(report) => report.run(shared),
         Command::Catalogue(catalogue) => catalogue.run(shared),

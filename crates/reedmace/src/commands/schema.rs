@@ -4,13 +4,14 @@ use crate::{failure::Failure, output, tasks};
 use clap::{Args, ValueEnum};
 use std::process::ExitCode;
 
-/// Print the JSON Schema of the design file or of the result.
+/// Print the JSON Schema of the design file or of a result.
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:
   reedmace schema > reedmace.schema.json     for completion in an editor: put the line
                                              `#:schema reedmace.schema.json` first in the design
-  reedmace schema result")]
+  reedmace schema result
+  reedmace schema spread")]
 pub(crate) struct Schema {
     /// Of what.
     #[arg(value_enum, default_value = "design")]
@@ -23,6 +24,8 @@ enum Of {
     Design,
     /// What `check --json` prints.
     Result,
+    /// What `spread --json` prints.
+    Spread,
 }
 
 impl Schema {
@@ -30,6 +33,7 @@ impl Schema {
         output::json(&match self.of {
             Of::Design => tasks::design_schema(),
             Of::Result => tasks::answer_schema(),
+            Of::Spread => tasks::spread_schema(),
         })?;
         Ok(ExitCode::SUCCESS)
     }

@@ -12,6 +12,7 @@ mod layout;
 mod magnets;
 mod notes;
 mod numbers;
+mod spread;
 mod stamp;
 mod steel;
 mod strip;
@@ -19,6 +20,7 @@ mod strip;
 pub(crate) use ink::{Ink, paint};
 pub(crate) use layout::wrap;
 pub(crate) use numbers::band;
+pub(crate) use spread::spread;
 
 use reedmace_engine::Answer;
 use std::path::Path;

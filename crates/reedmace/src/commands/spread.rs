@@ -1,0 +1,162 @@
+//! `reedmace spread`
+
+use crate::{
+    cli::Shared,
+    failure::Failure,
+    input::{Beside, Source},
+    output,
+    tasks::{self, Sampling},
+    terminal,
+};
+use clap::{Args, Subcommand};
+use std::{
+    path::{Path, PathBuf},
+    process::ExitCode,
+};
+
+/// As a shell tells of a program that was interrupted.
+const INTERRUPTED: u8 = 130;
+
+/// What a million built units do: shares, distributions, what drives them, what to tighten.
+#[derive(Debug, Args)]
+#[command(
+    args_conflicts_with_subcommands = true,
+    after_help = "\
+Exit codes: 0 every unit met every demand, 1 some did not, 2 the design has errors,
+3 a file cannot be read or written, 130 interrupted: the file holds what was done.
+
+Examples:
+  reedmace spread lid.toml
+  reedmace spread lid.toml --units 1e8 --exact -o lid.parquet
+  reedmace spread lid.toml --units 1e8 --from 40960 --count 8192 -o part-5.parquet
+  reedmace spread merge part-*.parquet -o lid.parquet
+
+The file is Parquet: a row for each bin of each histogram, and the whole tally in its
+metadata. Run again with the same file, a study that was interrupted goes on where it
+stopped. Parts of one study merge to the same answer, bit for bit, in any order.
+
+By default a model tells where the events of each unit lie; it proves itself on a
+thousand units or more, and the answer says how far it was off. Units it cannot decide
+are evaluated exactly, as all are with --exact."
+)]
+pub(crate) struct Spread {
+    #[command(subcommand)]
+    merge: Option<Merging>,
+    /// The design; `-` is standard input.
+    #[arg(required = true)]
+    file: Option<PathBuf>,
+    /// Units of the whole study.
+    #[arg(long, value_name = "COUNT", default_value = "1000000", value_parser = count)]
+    units: u64,
+    /// First unit to evaluate: a multiple of 4096.
+    #[arg(long, value_name = "UNIT", default_value = "0", value_parser = count)]
+    from: u64,
+    /// How many units to evaluate, a multiple of 4096 [default: all that follow].
+    #[arg(long, value_name = "COUNT", value_parser = count)]
+    count: Option<u64>,
+    /// Which units: the same seed gives the same ones.
+    #[arg(long, value_name = "NUMBER", default_value = "1")]
+    seed: u64,
+    /// Find the events of every unit on its true drive, not by the model.
+    #[arg(long)]
+    exact: bool,
+    /// Where to write what was gathered [default: NAME.spread.parquet in the current directory].
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Write no file.
+    #[arg(long, conflicts_with = "output")]
+    no_file: bool,
+}
+
+#[derive(Debug, Subcommand)]
+enum Merging {
+    /// Put the parts of one study together.
+    Merge(Merge),
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  reedmace spread merge part-*.parquet -o lid.parquet
+  reedmace spread merge part-*.parquet --json > lid.json")]
+struct Merge {
+    /// The parts, in any order.
+    #[arg(required = true)]
+    parts: Vec<PathBuf>,
+    /// Where to write the whole.
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+}
+
+impl Spread {
+    pub(crate) fn run(&self, shared: &Shared) -> Result<ExitCode, Failure> {
+        if let Some(Merging::Merge(merge)) = &self.merge {
+            return merge.run(shared);
+        }
+        let source = Source::new(self.file.as_deref().unwrap_or(Path::new("-")));
+        let named = || PathBuf::from(format!("{}.spread.parquet", source.stem()));
+        let file = (!self.no_file).then(|| self.output.clone().unwrap_or_else(named));
+        let design = tasks::read(&source, &Beside::new(&source), shared)?;
+        let end = self.count.map_or(self.units, |count| self.from.saturating_add(count));
+        let sampling = Sampling {
+            units: self.units,
+            range: self.from..end,
+            seed: self.seed,
+            exact: self.exact,
+            file: file.as_deref(),
+        };
+        let told = tasks::spread(&design, &sampling)?;
+        tell(&told, file.as_deref(), shared)
+    }
+}
+
+impl Merge {
+    fn run(&self, shared: &Shared) -> Result<ExitCode, Failure> {
+        let told = tasks::merge(&self.parts, self.output.as_deref(), shared)?;
+        tell(&told, self.output.as_deref(), shared)
+    }
+}
+
+fn tell(
+    told: &tasks::SpreadTold,
+    file: Option<&Path>,
+    shared: &Shared,
+) -> Result<ExitCode, Failure> {
+    if shared.json {
+        output::json(&told.answer)?;
+    } else {
+        output::print(&terminal::spread(&told.answer, told.resumed, file))?;
+    }
+    let all_met = told.answer.demands.iter().all(|d| d.share.met == d.share.of);
+    Ok(match (told.interrupted, all_met) {
+        (true, _) => ExitCode::from(INTERRUPTED),
+        (false, true) => ExitCode::SUCCESS,
+        (false, false) => ExitCode::from(1),
+    })
+}
+
+/// `1000000`, `1_000_000`, `1e6`.
+fn count(text: &str) -> Result<u64, String> {
+    let plain = text.replace(['_', ' '], "");
+    let (digits, zeros) = plain.split_once(['e', 'E']).unwrap_or((&plain, "0"));
+    let whole = || {
+        let zeros: u32 = zeros.parse().ok()?;
+        digits.parse::<u64>().ok()?.checked_mul(10u64.checked_pow(zeros)?)
+    };
+    whole().ok_or_else(|| "write a whole number, such as 1000000 or 1e6".into())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::count;
+
+    #[test]
+    fn counts_are_whole_numbers() {
+        for (text, number) in [("0", 0), ("1_000", 1000), ("1e6", 1_000_000), ("25e2", 2500)] {
+            assert_eq!(count(text), Ok(number));
+        }
+        for text in ["", "1.5", "-3", "1e", "1e30", "many"] {
+            assert!(count(text).is_err(), "{text}");
+        }
+    }
+}
