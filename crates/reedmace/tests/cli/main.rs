@@ -5,4 +5,5 @@ mod check;
 mod doors;
 mod faults;
 mod results;
+mod spread;
 mod watch;

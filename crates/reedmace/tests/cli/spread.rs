@@ -1,0 +1,90 @@
+//! `reedmace spread`: studies, their files, parts of them.
+
+use crate::bench::{Bench, demanding, met};
+use serde_json::Value;
+
+/// Play sideways, so that units differ, and a demand that some of them miss.
+fn playing() -> String {
+    demanding("closed = \"<= 14.2 mm\"").replace(
+        "from = [\"0 mm\", \"0 mm\", \"50 mm\"]",
+        "from = [\"0 ± 3 mm\", \"0 ± 3 mm\", \"50 mm\"]",
+    )
+}
+
+/// A study without what differs from run to run.
+fn study(bench: &Bench, words: &[&str]) -> Value {
+    bench.run(&[&["spread"], words, &["--json"]].concat()).json()
+}
+
+#[test]
+fn the_answer_is_what_its_schema_says() {
+    let bench = Bench::with("dip.toml", &playing());
+    let answer = study(&bench, &["dip.toml", "--units", "8192"]);
+    let schema = bench.run(&["schema", "spread"]).fine().json();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    let faults: Vec<String> = validator.iter_errors(&answer).map(|e| e.to_string()).collect();
+    assert_eq!(faults, Vec::<String>::new());
+    assert_eq!((&answer["units"], &answer["of"]), (&8192.into(), &8192.into()));
+    assert_eq!(answer["demands"][0]["share"]["of"], 8192);
+    assert!(bench.path("dip.spread.parquet").exists());
+}
+
+#[test]
+fn parts_of_a_study_merge_to_the_whole() {
+    let bench = Bench::with("dip.toml", &playing());
+    let size = ["--units", "1e4"];
+    let whole = study(&bench, &[&["dip.toml", "--no-file"], &size[..]].concat());
+    for (from, name) in [("0", "a.parquet"), ("4096", "b.parquet")] {
+        let count = ["--from", from, "-o", name];
+        let count = [&count[..], if from == "0" { &["--count", "4096"] } else { &[] }].concat();
+        study(&bench, &[&["dip.toml"], &size[..], &count[..]].concat());
+    }
+    let merged = study(&bench, &["merge", "b.parquet", "a.parquet", "-o", "ab.parquet"]);
+    assert_eq!(merged, whole);
+    // The merged file is the whole study: nothing is left to do.
+    let again = study(&bench, &[&["dip.toml", "-o", "ab.parquet"], &size[..]].concat());
+    assert_eq!(again, whole);
+    let twice = bench.run(&["spread", "merge", "a.parquet", "ab.parquet"]);
+    assert_eq!(twice.code, Some(2));
+    assert!(twice.err.contains("unit 0 is in both"), "{}", twice.err);
+}
+
+#[test]
+fn a_file_of_another_study_is_left_as_it_is() {
+    let bench = Bench::with("dip.toml", &playing());
+    study(&bench, &["dip.toml", "--units", "4096", "-o", "kept.parquet"]);
+    let kept = std::fs::read(bench.path("kept.parquet")).unwrap();
+    let size = ["spread", "dip.toml", "--units", "4096", "-o"];
+    let other = bench.run(&[&size[..], &["kept.parquet", "--seed", "2"]].concat());
+    assert_eq!(other.code, Some(2));
+    assert!(other.err.contains("holds another study"), "{}", other.err);
+    assert_eq!(std::fs::read(bench.path("kept.parquet")).unwrap(), kept);
+    bench.save("notes.parquet", "not a table");
+    let strange = bench.run(&[&size[..], &["notes.parquet"]].concat());
+    assert!(strange.code == Some(2) && strange.err.contains("no Parquet file"), "{}", strange.err);
+    assert_eq!(bench.read("notes.parquet"), "not a table");
+}
+
+#[test]
+fn what_cannot_be_sampled_says_why() {
+    let bench = Bench::with("dip.toml", &met().replace("family = \"sedge\"", "family = \"sedge\"\noperate = \"20 AT\"\nrelease = \"10 AT\""));
+    let exact = bench.run(&["spread", "dip.toml"]);
+    assert!(exact.code == Some(2) && exact.err.contains("carries a tolerance"), "{}", exact.err);
+    let bench = Bench::with("dip.toml", &playing());
+    let askew = bench.run(&["spread", "dip.toml", "--from", "100"]);
+    assert!(askew.code == Some(2) && askew.err.contains("blocks of 4096"), "{}", askew.err);
+}
+
+#[test]
+fn it_reads_in_eighty_columns_and_tells_by_its_exit_code() {
+    let bench = Bench::with("dip.toml", &playing());
+    let told = bench.run(&["spread", "dip.toml", "--units", "8192"]);
+    assert_eq!(told.code, Some(1), "{}", told.err);
+    for words in ["SOME UNITS MISS", "miss it", "worst unit", "line ", "What to tighten"] {
+        assert!(told.out.contains(words), "{words} is missing:\n{}", told.out);
+    }
+    assert!(told.out.lines().all(|l| l.chars().count() <= 80), "{}", told.out);
+    let bench = Bench::with("dip.toml", &playing().replace("14.2", "6"));
+    let all = bench.run(&["spread", "dip.toml", "--units", "8192"]).fine();
+    assert!(all.out.contains("ALL UNITS MEET"), "{}", all.out);
+}
