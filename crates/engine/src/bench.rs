@@ -1,7 +1,8 @@
 //! What has been solved, kept from one design to the next.
 
-use crate::answer::{Direction, EventKind};
+use crate::answer::{Conversion, Direction, EventKind};
 use crate::check::{self, Options, Study};
+use crate::convert::{self, Target};
 use crate::draw;
 use crate::drawing::Drawing;
 use crate::error::EngineError;
@@ -135,6 +136,21 @@ impl Bench {
         progress: &(dyn Fn(u64, u64) + Sync),
     ) -> Result<Region, EngineError> {
         region::on_bench(self, design, contact, places, progress)
+    }
+
+    /// Operate and release of a contact in another arrangement: as measured and, where its leads are trimmed,
+    /// as mounted.
+    ///
+    /// # Errors
+    /// [`EngineError::NoConversion`] when a magnet is too weak to produce that drive at any distance, and what
+    /// the scene refuses.
+    pub fn said_in(
+        &self,
+        design: &Design,
+        contact: usize,
+        target: &Target,
+    ) -> Result<Vec<Conversion>, EngineError> {
+        convert::said_in(self, design, contact, target)
     }
 
     /// The nominal events and drives of a design.

@@ -3,6 +3,7 @@
 use crate::answer::{Band, Conversion};
 use crate::bench::Bench;
 use crate::error::EngineError;
+use crate::levels::levels;
 use crate::quantity::{Level, Quantified};
 use crate::realise::Workshop;
 use crate::root;
@@ -12,9 +13,10 @@ use crate::units::{millimetres, millitesla, tidy};
 use reedmace_contact::{Calibration, Circuit, Scratch, TestCoil};
 use reedmace_design::{Design, Threshold};
 use reedmace_fields::{AnySource, Magnet, MagnetShape, Placed, Pose};
-use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, format_number};
+use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, Toleranced, format_number};
 use schemars::JsonSchema;
 use serde::Serialize;
+use std::sync::Arc;
 
 /// A sensitivity as stated: low, nominal, high.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -65,23 +67,113 @@ pub fn convert(
 ) -> Result<Vec<Converted>, EngineError> {
     let (workshop, scene) = Bench::default().workshop(design)?;
     let solved = calibrated(&workshop, &scene, contact)?;
-    let circuit = &solved.open;
-    let fluxes = fluxes(circuit, from);
-    let one = |target: &Target| {
-        let converted = match target {
-            Target::Uniform => uniform(circuit, fluxes),
-            Target::AmpereTurns(coil) => ampere_turns(circuit, *coil, fluxes),
-            Target::CoilCentre(coil) => coil_centre(circuit, *coil, fluxes),
-            Target::Magnet(k) => {
-                let AnySource::Magnet(magnet) = scene.bodies[*k].source else {
+    let fluxes = fluxes(&solved.open, from);
+    targets.iter().map(|target| target.of(&scene, design, &solved.open, fluxes)).collect()
+}
+
+impl Target {
+    /// As it is written: `uniform`, `AT 25 mm x 9.25 mm`, `mT 25 mm x 9.25 mm` (a coil by its length and mean
+    /// diameter), or `magnet NAME`, of `design`.
+    ///
+    /// # Errors
+    /// [`EngineError::NoConversion`] for anything else, and for a magnet that the design has not.
+    pub fn read(text: &str, design: &Design) -> Result<Self, EngineError> {
+        let (word, rest) = text.trim().split_once(char::is_whitespace).unwrap_or((text.trim(), ""));
+        match (word, rest.trim()) {
+            ("uniform", "") => Ok(Self::Uniform),
+            ("AT", coil) => Ok(Self::AmpereTurns(test_coil(coil)?)),
+            ("mT", coil) => Ok(Self::CoilCentre(test_coil(coil)?)),
+            ("magnet", name) if !name.is_empty() => {
+                let known = design.magnets.iter().position(|m| m.name == name);
+                let why = || EngineError::NoConversion(format!("no magnet `{name}`"));
+                known.map(Self::Magnet).ok_or_else(why)
+            }
+            _ => Err(EngineError::NoConversion(format!(
+                "`{text}` is no target; write \"uniform\", \"AT 20 mm x 8 mm\", \"mT 20 mm x 8 mm\" \
+                 or \"magnet NAME\""
+            ))),
+        }
+    }
+
+    fn of(
+        &self,
+        scene: &Scene,
+        design: &Design,
+        circuit: &Circuit,
+        fluxes: [f64; 3],
+    ) -> Result<Converted, EngineError> {
+        Ok(match *self {
+            Self::Uniform => uniform(circuit, fluxes),
+            Self::AmpereTurns(coil) => ampere_turns(circuit, coil, fluxes),
+            Self::CoilCentre(coil) => coil_centre(circuit, coil, fluxes),
+            Self::Magnet(k) => {
+                let AnySource::Magnet(magnet) = scene.bodies[k].source else {
                     unreachable!("a scene lists its magnets first")
                 };
-                distance(circuit, &magnet, &design.magnets[*k].name, fluxes)?
+                distance(circuit, &magnet, &design.magnets[k].name, fluxes)?
             }
-        };
-        Ok(converted)
+        })
+    }
+}
+
+/// A coil by its length and mean diameter, as `25 mm x 9.25 mm`.
+///
+/// # Errors
+/// [`EngineError::NoConversion`] when it is written otherwise.
+pub fn test_coil(text: &str) -> Result<TestCoil, EngineError> {
+    let fault = |why: String| EngineError::NoConversion(why);
+    let (long, wide) = text.split_once(['x', '×']).ok_or_else(|| {
+        fault("write a coil as its length and mean diameter, such as \"25 mm x 9.25 mm\"".into())
+    })?;
+    let part = |text: &str| {
+        let length: Toleranced<Length> =
+            text.trim().parse().map_err(|why| fault(format!("{why}")))?;
+        match (1e-4..=10.0).contains(&length.nominal.si()) {
+            true => Ok(length.nominal),
+            false => {
+                Err(fault(format!("a coil's size is between 0.1 mm and 10 m, not {}", text.trim())))
+            }
+        }
     };
-    targets.iter().map(one).collect()
+    Ok(TestCoil::Thin { length: part(long)?, mean_diameter: part(wide)? })
+}
+
+/// Operate and release of contact `contact` of `design` in another arrangement: as measured and, where its
+/// leads are trimmed, as mounted.
+///
+/// # Errors
+/// As [`convert()`].
+pub(crate) fn said_in(
+    bench: &Bench,
+    design: &Design,
+    contact: usize,
+    target: &Target,
+) -> Result<Vec<Conversion>, EngineError> {
+    let (workshop, scene) = bench.workshop(design)?;
+    let levels = levels(&workshop, contact)?;
+    let conditions = conditions(&workshop, &scene, contact, &levels)?;
+    let way = |circuit: &Circuit, fluxes| target.of(&scene, design, circuit, fluxes);
+    conditions.iter().map(|condition| condition.say(&way)).collect()
+}
+
+/// A contact as it was measured or as it is mounted, and the gap flux of its operate and release, Wb.
+struct Condition {
+    solved: Arc<Solved>,
+    fluxes: [[f64; 3]; 2],
+    leads: &'static str,
+}
+
+impl Condition {
+    fn say(
+        &self,
+        way: &dyn Fn(&Circuit, [f64; 3]) -> Result<Converted, EngineError>,
+    ) -> Result<Conversion, EngineError> {
+        let [operate, release] = self.fluxes;
+        let (operate, release) =
+            (way(&self.solved.open, operate)?, way(&self.solved.closed, release)?);
+        let arrangement = format!("{}{}", operate.arrangement, self.leads);
+        Ok(Conversion { arrangement, operate: operate.at, release: release.at })
+    }
 }
 
 /// Operate and release of a contact in every way its design gives a meaning to; `levels` are its
@@ -92,27 +184,33 @@ pub(crate) fn of_contact(
     contact: usize,
     levels: &[[f64; 2]; 3],
 ) -> Result<Vec<Conversion>, EngineError> {
-    let reed = &scene.reeds[contact];
     let stated = &workshop.design.contacts[contact];
     let nominal = |q: &dyn Quantified| q.limits().nominal;
     let coil = match workshop.stated(&stated.coil, &stated.operate, &nominal) {
         Calibration::AmpereTurns(coil, _) | Calibration::CoilCentre(coil, _) => Some(coil),
         Calibration::Uniform(_) => None,
     };
-    let ways = |solved: &Solved, [operate, release]: [[f64; 3]; 2], leads: &str| {
-        let say = |way: &dyn Fn(&Circuit, [f64; 3]) -> Converted| {
-            let (operate, release) = (way(&solved.open, operate), way(&solved.closed, release));
-            let arrangement = format!("{}{leads}", operate.arrangement);
-            Conversion { arrangement, operate: operate.at, release: release.at }
-        };
-        let mut ways = Vec::new();
+    let mut ways = Vec::new();
+    for condition in conditions(workshop, scene, contact, levels)? {
         if let Some(coil) = coil {
-            ways.push(say(&|circuit, flux| ampere_turns(circuit, coil, flux)));
-            ways.push(say(&|circuit, flux| coil_centre(circuit, coil, flux)));
+            ways.push(condition.say(&|circuit, flux| Ok(ampere_turns(circuit, coil, flux)))?);
+            ways.push(condition.say(&|circuit, flux| Ok(coil_centre(circuit, coil, flux)))?);
         }
-        ways.push(say(&uniform));
-        ways
-    };
+        ways.push(condition.say(&|circuit, flux| Ok(uniform(circuit, flux)))?);
+    }
+    Ok(ways)
+}
+
+/// What a contact's operate and release stand for: with the leads it was measured with and, if they are
+/// others, as mounted.
+fn conditions(
+    workshop: &Workshop,
+    scene: &Scene,
+    contact: usize,
+    levels: &[[f64; 2]; 3],
+) -> Result<Vec<Condition>, EngineError> {
+    let reed = &scene.reeds[contact];
+    let stated = &workshop.design.contacts[contact];
     // What was stated, whatever the contact's own dimensions do to the drive it stands for.
     let measured = calibrated(workshop, scene, contact)?;
     let stated_flux = |threshold, state| {
@@ -127,17 +225,16 @@ pub(crate) fn of_contact(
     let as_stated =
         [stated_flux(&stated.operate, State::Open), stated_flux(&stated.release, State::Closed)];
     if stated.calibrated_length.si() == stated.overall_length.si() {
-        return Ok(ways(&measured, as_stated, ""));
+        return Ok(vec![Condition { solved: measured, fluxes: as_stated, leads: "" }]);
     }
     let mounted = |circuit: &Circuit, i: usize| {
         levels.map(|l| circuit.kernel().flux_in_uniform(FluxDensity::from_si(l[i])))
     };
     let as_mounted = [mounted(&reed.solved.open, 0), mounted(&reed.solved.closed, 1)];
-    Ok([
-        ways(&measured, as_stated, ", leads as measured"),
-        ways(&reed.solved, as_mounted, ", leads as mounted"),
-    ]
-    .concat())
+    Ok(vec![
+        Condition { solved: measured, fluxes: as_stated, leads: ", leads as measured" },
+        Condition { solved: reed.solved.clone(), fluxes: as_mounted, leads: ", leads as mounted" },
+    ])
 }
 
 /// Where a stated sensitivity is taken: low, nominal, high.
@@ -155,7 +252,7 @@ fn calibrated(
     workshop: &Workshop,
     scene: &Scene,
     contact: usize,
-) -> Result<std::sync::Arc<Solved>, EngineError> {
+) -> Result<Arc<Solved>, EngineError> {
     let stated = &workshop.design.contacts[contact];
     let mut geometry = *scene.reeds[contact].solved.open.geometry();
     geometry.overall_length = Length::from_si(stated.calibrated_length.si());

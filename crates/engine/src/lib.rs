@@ -58,7 +58,7 @@ mod worst;
 pub use answer::Answer;
 pub use bench::{Bench, Glance, GlanceContact, GlanceEvent};
 pub use check::{Options, Study, check};
-pub use convert::{Converted, Sensitivity, Target, convert};
+pub use convert::{Converted, Sensitivity, Target, convert, test_coil};
 pub use drawing::Drawing;
 pub use error::EngineError;
 pub use map::{Border, Map, MapPlan, MapRequest, Plane, map};

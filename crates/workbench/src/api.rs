@@ -4,7 +4,7 @@ use crate::{
     assets, export, openapi,
     paper::{self, Examples, example_text},
     room::Room,
-    session,
+    said, session,
     wire::Open,
 };
 use axum::{
@@ -35,6 +35,7 @@ pub(crate) fn router(room: Arc<Room>, token: &str) -> Router {
         .route(&at("/api/start"), get(start))
         .route(&at("/api/thumbnail"), get(thumbnail))
         .route(&at("/api/export/{what}"), get(export::export))
+        .route(&at("/api/convert"), get(said::convert))
         .layer(middleware::from_fn_with_state(room.clone(), a_few_at_a_time));
     Router::new()
         .route(&at("/"), get(assets::index))

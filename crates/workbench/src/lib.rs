@@ -23,6 +23,7 @@ mod outside;
 mod paper;
 mod recent;
 mod room;
+mod said;
 mod session;
 mod turns;
 pub mod wire;

@@ -1,6 +1,7 @@
 //! What may be asked over HTTP, as an OpenAPI document.
 
-use crate::{api, export};
+use crate::{api, export, said};
+use reedmace_engine::answer::Conversion;
 use schemars::{JsonSchema, SchemaGenerator, generate::SchemaSettings};
 use serde_json::{Value, json};
 
@@ -9,6 +10,8 @@ pub fn document() -> Value {
     let mut out = SchemaSettings::openapi3().for_serialize().into_generator();
     let mut asked = SchemaSettings::openapi3().for_deserialize().into_generator();
     let start = out.subschema_for::<api::Start>();
+    let said = out.subschema_for::<Vec<Conversion>>();
+    let asking: Vec<Value> = parameters::<said::Asked>(&mut asked);
     let export: Vec<Value> = parameters::<export::Wanted>(&mut asked);
     let pictured: Vec<Value> = parameters::<api::Pictured>(&mut asked);
     let names: Vec<&str> = export::EXPORTS.iter().map(|(name, ..)| *name).collect();
@@ -86,6 +89,16 @@ pub fn document() -> Value {
                 "parameters": exported,
                 "responses": common(json!({
                     "200": { "description": "There it is.", "content": files },
+                    "400": told("The parameters make no sense."),
+                    "422": refused,
+                    "429": told("Too many requests wait already."),
+                })),
+            } },
+            "/api/convert": { "get": {
+                "summary": "A contact's operate and release said in another coil, a field or a distance.",
+                "parameters": asking,
+                "responses": common(json!({
+                    "200": content("application/json", said.to_value()),
                     "400": told("The parameters make no sense."),
                     "422": refused,
                     "429": told("Too many requests wait already."),

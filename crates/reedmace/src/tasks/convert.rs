@@ -1,14 +1,14 @@
 //! A sensitivity said in other ways, for one contact of a design or of the catalogue.
 
-use super::{Failure, Loaded, catalogue, length, parse, read, refused};
+use super::{Failure, Loaded, catalogue, parse, read, refused};
 use crate::{
     cli::Shared,
     input::{Beside, Source},
     terminal,
 };
 use reedmace_design::{Catalogue, catalogue::DEFAULT_FAMILY};
-use reedmace_engine::{Converted, Sensitivity, Target, TestCoil};
-use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, Toleranced};
+use reedmace_engine::{Converted, Sensitivity, Target, TestCoil, test_coil};
+use reedmace_units::{AmpereTurns, FluxDensity, Toleranced};
 use serde::Serialize;
 use std::{fmt::Write, path::Path};
 
@@ -47,67 +47,26 @@ impl Conversions {
 
 /// Convert.
 pub(crate) fn convert(wish: &ConvertWish<'_>, shared: &Shared) -> Result<Conversions, Failure> {
-    let coil = wish.coil.map(|text| test_coil(text, "--coil")).transpose()?;
+    let coil = wish.coil.map(test_coil).transpose();
+    let coil = coil.map_err(|why| Failure::Refused(format!("--coil: {why}")))?;
     let from = sensitivity(wish.from, coil)?;
-    let asked: Vec<Asked<'_>> =
-        wish.to.iter().map(|text| Asked::read(text)).collect::<Result<_, _>>()?;
-    let magnets: Vec<&str> = asked.iter().filter_map(Asked::magnet).collect();
+    let magnets: Vec<&str> = wish.to.iter().filter_map(|text| magnet(text)).collect();
     let (loaded, contact) = contact(wish, &magnets, shared)?;
     let index = loaded.contact(wish.contact)?;
-    let named = |name: &str| loaded.design.magnets.iter().position(|m| m.name == name);
-    let targets: Vec<Target> = asked
-        .iter()
-        .map(|asked| match asked {
-            Asked::Field(target) => Ok(target.clone()),
-            Asked::Magnet(name) => named(name)
-                .map(Target::Magnet)
-                .ok_or_else(|| Failure::Refused(format!("no magnet `{name}`"))),
-        })
-        .collect::<Result<_, _>>()?;
+    let target = |text: &String| {
+        let target = Target::read(text, &loaded.design);
+        target.map_err(|why| Failure::Refused(format!("--to: {why}")))
+    };
+    let targets = wish.to.iter().map(target).collect::<Result<Vec<_>, _>>()?;
     let converted =
         reedmace_engine::convert(&loaded.design, index, &from, &targets).map_err(refused)?;
     let within = wish.coil.map(|coil| format!(" in coil {coil}")).unwrap_or_default();
     Ok(Conversions { contact, from: format!("{}{within}", wish.from), converted })
 }
 
-/// A target as written; a magnet is only a name yet.
-enum Asked<'a> {
-    Field(Target),
-    Magnet(&'a str),
-}
-
-impl<'a> Asked<'a> {
-    fn read(text: &'a str) -> Result<Self, Failure> {
-        let (word, rest) = text.trim().split_once(char::is_whitespace).unwrap_or((text.trim(), ""));
-        match (word, rest.trim()) {
-            ("uniform", "") => Ok(Self::Field(Target::Uniform)),
-            ("AT", coil) => Ok(Self::Field(Target::AmpereTurns(test_coil(coil, "--to")?))),
-            ("mT", coil) => Ok(Self::Field(Target::CoilCentre(test_coil(coil, "--to")?))),
-            ("magnet", name) if !name.is_empty() => Ok(Self::Magnet(name)),
-            _ => Err(Failure::Refused(format!(
-                "--to: `{text}` is no target; write \"uniform\", \"AT 20 mm x 8 mm\", \
-                 \"mT 20 mm x 8 mm\" or \"magnet NAME\""
-            ))),
-        }
-    }
-
-    fn magnet(&self) -> Option<&'a str> {
-        match self {
-            Self::Magnet(name) => Some(name),
-            Self::Field(_) => None,
-        }
-    }
-}
-
-/// `LENGTH x MEAN DIAMETER`.
-fn test_coil(text: &str, option: &str) -> Result<TestCoil, Failure> {
-    let (long, wide) = text.split_once([char::from(b'x'), '×']).ok_or_else(|| {
-        Failure::Refused(format!(
-            "{option}: write a coil as its length and mean diameter, such as \"25 mm x 9.25 mm\""
-        ))
-    })?;
-    let part = |text: &str| length(text.trim(), option).map(Length::from_si);
-    Ok(TestCoil::Thin { length: part(long)?, mean_diameter: part(wide)? })
+/// The magnet that a target names.
+fn magnet(text: &str) -> Option<&str> {
+    text.trim().strip_prefix("magnet ").map(str::trim)
 }
 
 fn sensitivity(text: &str, coil: Option<TestCoil>) -> Result<Sensitivity, Failure> {

@@ -67,7 +67,13 @@ fn a_file_of_another_study_is_left_as_it_is() {
 
 #[test]
 fn what_cannot_be_sampled_says_why() {
-    let bench = Bench::with("dip.toml", &met().replace("family = \"sedge\"", "family = \"sedge\"\noperate = \"20 AT\"\nrelease = \"10 AT\""));
+    let bench = Bench::with(
+        "dip.toml",
+        &met().replace(
+            "family = \"sedge\"",
+            "family = \"sedge\"\noperate = \"20 AT\"\nrelease = \"10 AT\"",
+        ),
+    );
     let exact = bench.run(&["spread", "dip.toml"]);
     assert!(exact.code == Some(2) && exact.err.contains("carries a tolerance"), "{}", exact.err);
     let bench = Bench::with("dip.toml", &playing());

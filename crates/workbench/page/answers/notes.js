@@ -3,7 +3,7 @@
 import { el, words } from "../dom.js";
 import { number, range, unitLabel, withUnit } from "../number.js";
 
-/** @import { Answer, Band, ContactAnswer } from "../types/wire.js" */
+/** @import { Answer, Band, Conversion } from "../types/wire.js" */
 
 /** @param {Answer} answer @returns {HTMLElement | null} */
 export function warnings(answer) {
@@ -22,13 +22,16 @@ function cell(kind, band) {
     el("span", {}, withUnit(band.value, band.unit)), " ", el("span.faded.under", {}, `(${number(band.low, band.unit)} .. ${number(band.high, band.unit)})`));
 }
 
-/** Each arrangement on a line of its own, its two values below: names of coils are long. @param {ContactAnswer} contact @param {boolean} named */
-function conversionsOf(contact, named) {
+/**
+ * Each arrangement on a line of its own, its two values below: names of coils are long.
+ * @param {string} contact @param {Conversion[]} conversions @param {boolean} named  more than one contact is told of
+ */
+export function saidIn(contact, conversions, named) {
   return el(
     "table.conversions", {},
-    el("caption", { className: named ? "" : "only-heard" }, `Sensitivity of ${contact.name}`),
+    el("caption", { className: named ? "" : "only-heard" }, `Sensitivity of ${contact}`),
     el("thead", {}, el("tr", {}, el("th.number", { scope: "col" }, "operate"), el("th.number", { scope: "col" }, "release"))),
-    ...contact.conversions.map((row) => el("tbody", {},
+    ...conversions.map((row) => el("tbody", {},
       el("tr.said-in", {}, el("th", { scope: "rowgroup", colspan: 2 }, row.arrangement)),
       el("tr", {}, cell("operate", row.operate), cell("release", row.release)))),
   );
@@ -38,7 +41,7 @@ function conversionsOf(contact, named) {
 export function conversions(answer) {
   const named = answer.contacts.length > 1;
   return el("section.part", {}, el("h3", {}, "Sensitivity, in every unit"),
-    ...answer.contacts.map((contact) => conversionsOf(contact, named)));
+    ...answer.contacts.map((contact) => saidIn(contact.name, contact.conversions, named)));
 }
 
 /** What each contact gets where the drive is strongest. @param {Answer} answer @returns {HTMLElement | null} */

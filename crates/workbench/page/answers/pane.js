@@ -6,6 +6,7 @@ import { demands } from "./demands.js";
 import { drivers } from "./drivers.js";
 import { events } from "./events.js";
 import { conversions, magnets, steel, strongest, warnings } from "./notes.js";
+import { Said } from "./said.js";
 import { titleBlock } from "./title-block.js";
 
 /** @import { Store } from "../store.js" */
@@ -29,6 +30,7 @@ export class AnswersPane {
     const found = el("div");
     const judged = el("div");
     const rest = el("div");
+    const said = new Said(store);
     stage.append(progress, el("div.parts", {}, found, judged, rest));
 
     const copied = tool({ icon: "copy", text: "Copy", title: "Copy as a table", onclick: async () => {
@@ -48,7 +50,7 @@ export class AnswersPane {
       copied.disabled = !answer;
       if (!answer) return rest.replaceChildren();
       const parts = [
-        warnings(answer), conversions(answer),
+        warnings(answer), conversions(answer), said.element,
         drivers(answer, store, chosen, (title) => {
           chosen = title;
           showRest();

@@ -61,3 +61,27 @@ test("copying gives a table for a spreadsheet", async () => {
   assert.deepEqual(rows[1], ["lid", "operate", "forward", "1", ...[event.at.value, event.at.low, event.at.high].map(String), "mm"]);
   assert.deepEqual(page.errors, []);
 });
+
+test("the sensitivity is said in a coil of one's own, or as a magnet's distance", async () => {
+  const page = await stage.page("file=hopper-lid.toml");
+  await settled(page);
+  const said = page.locator(".said");
+  const [operate] = (await check("hopper-lid.toml")).contacts[0].conversions;
+  const value = (table) => table.locator("td.number").first().getAttribute("data-value");
+  // The coil it was measured in gives what was stated.
+  assert.equal(await value(said), String(operate.operate.value));
+  await said.getByLabel("Length x mean diameter of the coil").fill("50 mm x 9.25 mm");
+  await said.getByLabel("Length x mean diameter of the coil").blur();
+  await until(async () => (await said.locator(".said-in").textContent()).startsWith("coil 50 mm"), "another coil");
+  assert.notEqual(await value(said), String(operate.operate.value));
+  await said.getByLabel("Say it in").selectOption("magnet slug");
+  await until(async () => (await said.locator(".said-in").textContent()).includes("magnet slug"), "a distance");
+  assert.match(await said.locator("td.number").first().textContent(), / mm/);
+  await said.getByLabel("Say it in").selectOption("AT");
+  await said.getByLabel("Length x mean diameter of the coil").fill("wide");
+  await said.getByLabel("Length x mean diameter of the coil").blur();
+  await until(() => said.getByRole("alert").count(), "why not");
+  assert.match(await said.getByRole("alert").textContent(), /length and mean diameter/);
+  // The console tells of an answer that refuses; nothing else is wrong.
+  assert.ok(page.errors.every((error) => error.includes("422")), String(page.errors));
+});

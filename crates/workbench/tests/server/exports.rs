@@ -90,3 +90,26 @@ fn small_pictures_show_files_templates_and_examples() {
     }
     assert_eq!(get("file=hopper-lid.toml&dark=perhaps").status, 400);
 }
+
+#[test]
+fn a_sensitivity_is_said_in_another_arrangement() {
+    let served = Served::new();
+    let (mut page, opened) = Page::with_file(&served, "hopper-lid.toml");
+    page.hear_of("design", 0);
+    let session = opened["session"].as_str().unwrap();
+    let ask = |into: &str| served.get(&format!("/api/convert?session={session}&into={into}"));
+    let said = ask("AT%2025%20mm%20x%209.25%20mm").json();
+    // The coil that it was measured in.
+    assert_eq!(said[0]["operate"]["value"], 22.5);
+    assert_eq!(
+        (&said[0]["release"]["low"], &said[0]["release"]["high"]),
+        (&json!(9.0), &json!(14.0))
+    );
+    let away = ask("magnet%20slug").json();
+    let distance = |of: &str| away[0][of]["value"].as_f64().unwrap();
+    assert!(distance("operate") > 5.0 && distance("release") > distance("operate"), "{away}");
+    for odd in ["AT", "AT%20wide", "AT%201e9%20mm%20x%201%20mm", "magnet%20nobody", "poem", ""] {
+        assert_eq!(ask(odd).status, 422, "{odd}");
+    }
+    assert_eq!(served.get("/api/convert?session=nobody&into=uniform").status, 404);
+}
