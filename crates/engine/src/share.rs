@@ -2,7 +2,7 @@
 
 use crate::answer::Share;
 use crate::error::EngineError;
-use crate::outcome::standings;
+use crate::outcome::{Outcome, standings};
 use crate::quantity::Level;
 use crate::realise::Workshop;
 use crate::scene::Scene;
@@ -23,17 +23,26 @@ pub(crate) fn shares(
     progress: &(dyn Fn(u64, u64) + Sync),
 ) -> Result<Vec<Share>, EngineError> {
     let design = &workshop.design;
-    let model = Model::new(workshop, nominal)?;
+    // A model takes some hundred units to make: too many where each has steel of its own to solve.
+    let model = match workshop.solves_steel_anew() {
+        true => None,
+        false => Some(Model::new(workshop, nominal)?),
+    };
     let points = Sobol::replicated(seed, workshop.variables.len(), REPLICATES)?;
     let met: Vec<Vec<bool>> = (0..count)
         .into_par_iter()
         .map_init(
-            || Evaluator::new(workshop, &model),
+            || model.as_ref().map(|model| Evaluator::new(workshop, model)),
             |evaluator, i| {
                 let unit = points.point(i).into_iter().map(Level::Quantile).collect();
-                let walked = evaluator.exact(&workshop.values(&unit))?;
+                let demands = match evaluator {
+                    Some(evaluator) => {
+                        let walked = evaluator.exact(&workshop.values(&unit))?;
+                        standings(design, &walked.courses, walked.range)
+                    }
+                    None => Outcome::of_unit(workshop, &unit)?.demands,
+                };
                 progress(i, count);
-                let demands = standings(design, &walked.courses, walked.range);
                 Ok(demands.iter().map(|d| d.met).collect())
             },
         )
