@@ -5,7 +5,7 @@ use serde_json::Value;
 
 /// Play sideways, so that units differ, and a demand that some of them miss.
 fn playing() -> String {
-    demanding("closed = \"<= 14.2 mm\"").replace(
+    demanding("closed = \"<= 29 mm\"").replace(
         "from = [\"0 mm\", \"0 mm\", \"50 mm\"]",
         "from = [\"0 ± 3 mm\", \"0 ± 3 mm\", \"50 mm\"]",
     )
@@ -90,7 +90,7 @@ fn it_reads_in_eighty_columns_and_tells_by_its_exit_code() {
         assert!(told.out.contains(words), "{words} is missing:\n{}", told.out);
     }
     assert!(told.out.lines().all(|l| l.chars().count() <= 80), "{}", told.out);
-    let bench = Bench::with("dip.toml", &playing().replace("14.2", "6"));
+    let bench = Bench::with("dip.toml", &playing().replace("<= 29", "<= 6"));
     let all = bench.run(&["spread", "dip.toml", "--units", "8192"]).fine();
     assert!(all.out.contains("ALL UNITS MEET"), "{}", all.out);
 }
