@@ -18,7 +18,7 @@ use crate::{MU_0, Pose, Source, Vectors};
 
 /// Sources nearer to the centre of a panel than this many of its reaches are looked at on pieces of it;
 /// beyond, the field there and at its neighbours' centres tells the mean.
-const SMOOTH: f64 = 4.0;
+const SMOOTH: f64 = 3.0;
 /// A piece is cut in two while a source is nearer than this many of its own reaches.
 const CUT: f64 = 1.5;
 /// Times a panel is halved at most for one source.
