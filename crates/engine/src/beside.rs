@@ -96,9 +96,9 @@ impl Scene {
         self.sources_from(world_from_first, coordinate).map(normal).collect()
     }
 
-    /// The pieces of panels that the sources need at any of the coordinates; none where bodies of steel
-    /// move against each other.
-    pub fn pieces(&self, coordinates: &[f64], halvings: usize) -> Pieces {
+    /// The pieces of panels that the sources need at any of the coordinates, coming to within `margin`
+    /// times their distance there; none where bodies of steel move against each other.
+    pub fn pieces(&self, coordinates: &[f64], margin: f64, halvings: usize) -> Pieces {
         if !self.steel_is_one() {
             return Pieces::default();
         }
@@ -110,7 +110,7 @@ impl Scene {
         let nearest = |p: [f64; 3]| {
             sources.iter().map(|source| source.clearance(p)).fold(f64::INFINITY, f64::min)
         };
-        self.factored(Pose::IDENTITY).pieces_within(nearest, halvings)
+        self.factored(Pose::IDENTITY).pieces_within(|p| margin * nearest(p), halvings)
     }
 
     /// The steel, factored, with what moves put by `world_from_rest`, in its first body's frame.

@@ -18,9 +18,10 @@ const FEW: usize = 10;
 /// Share of the greatest field on a panel, weighted, below which panels tell nothing new.
 const THIN: f64 = 1e-6;
 
-/// Steps of the sweep at which the distance of the sources from the steel is taken, and how often a panel
-/// is halved at most.
+/// Steps of the sweep at which the distance of the sources from the steel is taken, the share of it that
+/// is counted on in every unit, and how often a panel is halved at most.
 const PASSING: usize = 48;
+const MARGIN: f64 = 0.7;
 const HALVINGS: usize = 4;
 
 /// The pieces of panels that the sources need along the sweep.
@@ -28,7 +29,7 @@ pub(crate) fn pieces(nominal: &Scene) -> Pieces {
     let [from, to] = nominal.motion.range();
     let even = (0..=PASSING).map(|k| from + (to - from) * k as f64 / PASSING as f64);
     let coordinates: Vec<f64> = even.chain(nominal.motion.corners()).collect();
-    nominal.pieces(&coordinates, HALVINGS)
+    nominal.pieces(&coordinates, MARGIN, HALVINGS)
 }
 
 /// What the sources of units make at the points on these pieces of the steel.
