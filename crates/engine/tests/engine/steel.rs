@@ -2,8 +2,7 @@
 
 use crate::at_work::{LEVELS, REED, design_of, parse, places, reed, study};
 use reedmace_engine::answer::{Direction, EventKind};
-use reedmace_engine::map::borders;
-use reedmace_engine::{MapRequest, Plane, map};
+use reedmace_engine::{MapRequest, Plane, borders, map};
 
 const BAR: &str = "[[magnet]]\nname = \"bar\"\nshape = \"cuboid\"\ndirection = [1, 0, 0.2]\n\
                    size = [\"10 mm\", \"5 mm\", \"5 mm\"]\nremanence = \"1.2 T\"\n";
