@@ -89,7 +89,7 @@ impl Beside {
         let row =
             self.potential.transpose() * column(tubes) + self.normal.transpose() * column(overlap);
         let row: Vec<f64> = row.iter().copied().collect();
-        SteelRule::new(self.steel.clone(), self.steel.solve_transpose(&row))
+        SteelRule::new(&self.steel, &self.steel.solve_transpose(&row))
     }
 }
 

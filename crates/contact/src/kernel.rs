@@ -5,10 +5,9 @@
 //! function is the kernel itself does with a few points on the contact's axis: the compressed rules.
 
 mod blend;
-mod steel;
 
-pub(crate) use self::steel::SteelRule;
 use crate::gauss;
+use reedmace_fields::steel::Steel;
 use reedmace_fields::{MU_0, Source, Vectors, VectorsMut};
 use reedmace_units::{FluxDensity, Quantity};
 
@@ -92,8 +91,33 @@ impl Rule {
     }
 }
 
-/// Room for one batch of field values, kept by the caller so that a drive allocates nothing; one near
-/// steel does.
+/// A rule on the panels of steel beside the contact: Φ = Σ weight · normal · B over its points, Wb.
+#[derive(Debug, Clone)]
+pub(crate) struct SteelRule {
+    at: Vectors,
+    normals: Vectors,
+    /// Wb/T.
+    weights: Vec<f64>,
+}
+
+impl SteelRule {
+    /// From the weight of each panel on the mean normal field of the sources there, Wb per A/m.
+    pub fn new(steel: &Steel, per_panel: &[f64]) -> Self {
+        let (rule, on_field) = (steel.rule(), steel.on_field(per_panel));
+        let n = &rule.normals;
+        let along =
+            |i: usize| on_field.x[i] * n.x[i] + on_field.y[i] * n.y[i] + on_field.z[i] * n.z[i];
+        let weights = (0..n.len()).map(along).collect();
+        Self { at: rule.points.clone(), normals: n.clone(), weights }
+    }
+    fn sum(&self, b: &Vectors) -> f64 {
+        let n = &self.normals;
+        let along = |i: usize| n.x[i] * b.x[i] + n.y[i] * b.y[i] + n.z[i] * b.z[i];
+        self.weights.iter().enumerate().map(|(i, w)| w * along(i)).sum()
+    }
+}
+
+/// Room for one batch of field values, kept by the caller so that a drive allocates nothing.
 #[derive(Debug, Default)]
 pub struct Scratch(Vectors);
 
@@ -185,7 +209,7 @@ impl Kernel {
     ///
     /// Positive from the left blade to the right one.
     pub fn flux(&self, source: &dyn Source, scratch: &mut Scratch) -> f64 {
-        let steel = self.steel.as_ref().map_or(0.0, |s| SteelRule::fluxes([s], source, scratch)[0]);
+        let steel = self.steel.as_ref().map_or(0.0, |s| s.sum(scratch.field(source, &s.at)));
         self.full.sum(scratch.field(source, &self.full.at)) + steel
     }
 
@@ -254,8 +278,9 @@ impl KernelPair {
             None => kernels.map(|k| k.full.sum(scratch.field(source, &k.full.at))),
         };
         if let [Some(open), Some(closed)] = kernels.map(|k| k.steel.as_ref()) {
-            let by_steel = SteelRule::fluxes([open, closed], source, scratch);
-            (0..2).for_each(|state| flux[state] += by_steel[state]);
+            let b = scratch.field(source, &open.at);
+            flux[0] += open.sum(b);
+            flux[1] += closed.sum(b);
         }
         self.drives_of_flux(flux)
     }

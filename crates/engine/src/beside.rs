@@ -7,7 +7,7 @@ use crate::solved::{Cut, Solved};
 use crate::together::Together;
 use rayon::prelude::*;
 use reedmace_contact::KernelPair;
-use reedmace_fields::steel::{Pieces, Steel, SteelBody, SteelRule};
+use reedmace_fields::steel::{Steel, SteelBody};
 use reedmace_fields::{AnySource, Placed, Pose, Source, Vectors};
 use std::sync::Arc;
 
@@ -56,20 +56,14 @@ impl Scene {
         self.shelf.beside(&reed.solved, cut, contact_from_first)
     }
 
-    /// Kernels of contact `reed` alone, with what moves put by `world_from_rest`, on fixed pieces of the
-    /// panels.
+    /// Kernels of contact `reed` alone, with what moves put by `world_from_rest`.
     ///
     /// # Errors
     /// [`EngineError::Steel`] when a steel body cannot exist.
-    pub fn pair(
-        &self,
-        reed: usize,
-        world_from_rest: Pose,
-        pieces: &Arc<Pieces>,
-    ) -> Result<Arc<KernelPair>, EngineError> {
+    pub fn pair(&self, reed: usize, world_from_rest: Pose) -> Result<Arc<KernelPair>, EngineError> {
         let reed = &self.reeds[reed];
         let (cut, contact_from_first) = self.seen_from(reed, world_from_rest);
-        self.shelf.pair(&reed.solved, cut, contact_from_first, pieces)
+        self.shelf.pair(&reed.solved, cut, contact_from_first)
     }
 
     /// The steel, and its first body's frame in the contact's.
@@ -83,10 +77,10 @@ impl Scene {
         self.steel.iter().all(|piece| piece.moves == self.steel[0].moves)
     }
 
-    /// Normal field of each source alone at each point of a rule on the scene's steel, all of it one, T.
-    pub fn fields_on(&self, rule: &SteelRule, coordinate: f64) -> Vec<Vec<f64>> {
+    /// Normal field of each source alone at each panel of `steel`, which is all of the scene's as one, T.
+    pub fn fields_on(&self, steel: &Steel, coordinate: f64) -> Vec<Vec<f64>> {
         let (_, world_from_first) = self.cut(self.motion.world_from_rest(coordinate));
-        let (at, n) = (&rule.points, &rule.normals);
+        let (at, n) = (&steel.rule().points, &steel.rule().normals);
         let normal = |(strength, source): (f64, Placed<AnySource>)| {
             let mut b = Vectors::zeros(at.len());
             source.add_b(at.points(), b.view_mut());
@@ -94,23 +88,6 @@ impl Scene {
             (0..at.len()).map(|i| strength * along(i)).collect()
         };
         self.sources_from(world_from_first, coordinate).map(normal).collect()
-    }
-
-    /// The pieces of panels that the sources need at any of the coordinates, coming to within `margin`
-    /// times their distance there; none where bodies of steel move against each other.
-    pub fn pieces(&self, coordinates: &[f64], margin: f64, halvings: usize) -> Pieces {
-        if !self.steel_is_one() {
-            return Pieces::default();
-        }
-        let sources = |c: &f64| {
-            let (_, world_from_first) = self.cut(self.motion.world_from_rest(*c));
-            self.sources_from(world_from_first, *c).map(|(_, source)| source).collect::<Vec<_>>()
-        };
-        let sources: Vec<_> = coordinates.iter().flat_map(sources).collect();
-        let nearest = |p: [f64; 3]| {
-            sources.iter().map(|source| source.clearance(p)).fold(f64::INFINITY, f64::min)
-        };
-        self.factored(Pose::IDENTITY).pieces_within(|p| margin * nearest(p), halvings)
     }
 
     /// The steel, factored, with what moves put by `world_from_rest`, in its first body's frame.

@@ -6,7 +6,7 @@
 
 use crate::beside::Kernels;
 use crate::error::EngineError;
-use crate::fields::{Fields, pieces};
+use crate::fields::Fields;
 use crate::passing::{Passing, Stretches, off};
 use crate::quantity::{Level, Unit, Variables};
 use crate::realise::Workshop;
@@ -14,7 +14,6 @@ use crate::scene::Scene;
 use crate::stencil::Stencil;
 use rayon::prelude::*;
 use reedmace_contact::KernelPair;
-use reedmace_fields::steel::Pieces;
 use std::sync::Arc;
 
 /// Blended kernels serve when they change no drive by more than this share of it or of the operate
@@ -79,10 +78,8 @@ impl Blend {
         })?;
         let scenes = stencil.units.iter().map(|unit| workshop.unsettled(unit));
         let scenes = scenes.collect::<Result<Vec<_>, _>>()?;
-        let pieces = Arc::new(pieces(nominal));
-        let fields = Fields::new(workshop, nominal, &pieces)?;
-        let contact = |reed| Solved::new(&scenes, reed, &pieces, &fields);
-        let contacts = (0..nominal.reeds.len()).map(contact);
+        let fields = Fields::new(workshop, nominal)?;
+        let contacts = (0..nominal.reeds.len()).map(|reed| Solved::new(&scenes, reed, &fields));
         let contacts = contacts.collect::<Result<Vec<_>, _>>()?;
         // Units differ in their count of panels or segments: nothing lies between them.
         if !contacts.iter().flat_map(|c| &c.pairs).all(|pairs| KernelPair::alike(pairs)) {
@@ -119,7 +116,7 @@ impl Blend {
             let places = PLACES[usize::from(matches!(kernels, Kernels::Passing(_)))];
             for k in 0..places {
                 let at = from + (to - from) * k as f64 / (places - 1) as f64;
-                let solved = scene.circuits(reed, scene.motion.world_from_rest(at)).pair.clone();
+                let solved = scene.pair(reed, scene.motion.world_from_rest(at))?;
                 let error = match kernels {
                     Kernels::Still(pair) => off(&scene, reed, at, pair, &solved),
                     Kernels::Passing(passing) => off(&scene, reed, at, &passing.at(at), &solved),
@@ -134,16 +131,11 @@ impl Blend {
 
 impl Solved {
     /// Contact `reed` in the scenes of the stencil's units, the nominal one first.
-    fn new(
-        scenes: &[Scene],
-        reed: usize,
-        pieces: &Arc<Pieces>,
-        fields: &Option<Fields>,
-    ) -> Result<Self, EngineError> {
+    fn new(scenes: &[Scene], reed: usize, fields: &Option<Fields>) -> Result<Self, EngineError> {
         let nominal = &scenes[0];
         let thinning = fields.as_ref().map(|f| f.thinning(nominal, reed)).transpose()?;
         let (stretches, shares) = if nominal.steel_moves_beside(&nominal.reeds[reed]) {
-            let stretches = Stretches::new(nominal, reed, pieces)?;
+            let stretches = Stretches::new(nominal, reed)?;
             let shares = stretches.shares.clone();
             (Some(Arc::new(stretches)), shares)
         } else {
@@ -153,7 +145,7 @@ impl Solved {
             let pair = |scene: &Scene| {
                 let [from, to] = scene.motion.range();
                 let at = scene.motion.world_from_rest(from + share * (to - from));
-                let pair = scene.pair(reed, at, pieces)?;
+                let pair = scene.pair(reed, at)?;
                 Ok(match &thinning {
                     Some(thinning) => Arc::new(pair.thinned(thinning)),
                     None => pair,

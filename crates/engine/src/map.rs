@@ -245,10 +245,7 @@ impl MapPlan {
             progress(k as u64, up.len() as u64);
             drives.into_iter().zip(room).collect::<Vec<(Drive, f64)>>()
         };
-        let mut rows: Vec<Vec<(Drive, f64)>> = up.par_iter().enumerate().map(row).collect();
-        if !scene.steel.is_empty() {
-            drive_on(&mut rows);
-        }
+        let rows: Vec<Vec<(Drive, f64)>> = up.par_iter().enumerate().map(row).collect();
         let grid =
             |f: fn(&Drive) -> f64| rows.iter().flatten().map(|(d, _)| millitesla(f(d))).collect();
         let in_mm = |line: &[f64]| line.iter().map(|v| millimetres(*v)).collect();
@@ -264,26 +261,6 @@ impl MapPlan {
             release: self.levels.map(|l| millitesla(l[1])),
             across_mm: in_mm(across),
             up_mm: in_mm(up),
-        }
-    }
-}
-
-/// Where what moves would meet something, but beside a place where it would not: the drive there. A border
-/// then keeps to the side that has room; what the drive would be within steel is another matter.
-fn drive_on(rows: &mut [Vec<(Drive, f64)>]) {
-    let known = rows.to_vec();
-    let at = |k: usize, i: usize| known.get(k)?.get(i).filter(|(_, room)| *room >= 0.0);
-    for (k, row) in rows.iter_mut().enumerate() {
-        for (i, (drive, _)) in row.iter_mut().enumerate().filter(|(_, (_, room))| *room < 0.0) {
-            let [below, before] = [k, i].map(|k| k.wrapping_sub(1));
-            let beside = [at(below, i), at(k + 1, i), at(k, before), at(k, i + 1)];
-            let count = beside.iter().flatten().count() as f64;
-            if count > 0.0 {
-                let mean = |of: fn(&Drive) -> f64| {
-                    beside.iter().flatten().map(|(drive, _)| of(drive)).sum::<f64>() / count
-                };
-                *drive = Drive { open: mean(|d| d.open), closed: mean(|d| d.closed) };
-            }
         }
     }
 }

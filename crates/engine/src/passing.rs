@@ -4,7 +4,6 @@ use crate::error::EngineError;
 use crate::scene::Scene;
 use rayon::prelude::*;
 use reedmace_contact::{KernelPair, Scratch};
-use reedmace_fields::steel::Pieces;
 use std::sync::Arc;
 
 /// Poses from which the kernels of a stretch are blended, evenly from one end to the other.
@@ -43,11 +42,10 @@ impl Passing {
 }
 
 impl Stretches {
-    /// Cuts the sweep of `scene` past contact `reed` into stretches along which blended kernels serve, on
-    /// fixed pieces of the panels.
-    pub fn new(scene: &Scene, reed: usize, pieces: &Arc<Pieces>) -> Result<Self, EngineError> {
+    /// Cuts the sweep of `scene` past contact `reed` into stretches along which blended kernels serve.
+    pub fn new(scene: &Scene, reed: usize) -> Result<Self, EngineError> {
         let [from, to] = scene.motion.range();
-        let mut known = Known { scene, reed, pieces, shares: Vec::new(), pairs: Vec::new() };
+        let mut known = Known { scene, reed, shares: Vec::new(), pairs: Vec::new() };
         // A path may turn at its corners.
         let corners: Vec<f64> =
             scene.motion.corners().iter().map(|c| (c - from) / (to - from)).collect();
@@ -122,7 +120,6 @@ fn evenly([from, to]: [f64; 2], count: usize) -> Vec<f64> {
 struct Known<'a> {
     scene: &'a Scene,
     reed: usize,
-    pieces: &'a Arc<Pieces>,
     shares: Vec<f64>,
     pairs: Vec<Arc<KernelPair>>,
 }
@@ -148,7 +145,7 @@ impl Known<'_> {
         new.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
         let solve = |&share: &f64| {
             let moved = self.scene.motion.world_from_rest(self.coordinate(share));
-            self.scene.pair(self.reed, moved, self.pieces)
+            self.scene.pair(self.reed, moved)
         };
         let pairs = new.par_iter().map(solve).collect::<Result<Vec<_>, _>>()?;
         self.shares.extend(new);

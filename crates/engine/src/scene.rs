@@ -158,8 +158,8 @@ impl Scene {
         let pair = match &self.reeds[reed].kernels {
             Kernels::Still(pair) => pair,
             Kernels::Anew => {
-                made = self.circuits(reed, world_from_rest);
-                &made.pair
+                made = self.pair(reed, world_from_rest);
+                &made.expect("steel that exists at rest exists anywhere")
             }
             Kernels::Passing(passing) => &Arc::new(passing.at(coordinate)),
         };

@@ -5,7 +5,7 @@ use reedmace_contact::{
     Beside, Calibration, Circuit, CircuitError, Geometry, KernelPair, Scratch, TestCoil,
 };
 use reedmace_fields::Pose;
-use reedmace_fields::steel::{Pieces, Steel, SteelBody, SteelError};
+use reedmace_fields::steel::{Steel, SteelBody, SteelError};
 use reedmace_units::{AmpereTurns, Length, Quantity};
 use std::sync::{Arc, Mutex};
 
@@ -106,8 +106,8 @@ impl Cut {
 pub(crate) struct Shelf {
     contacts: Kept<(Geometry, Length), Solved>,
     steel: Kept<Cut, Steel>,
-    beside: Kept<Key, Solved>,
-    pairs: Kept<(Key, Arc<Pieces>), KernelPair>,
+    beside: Kept<(Pose, Geometry, Length, Cut), Solved>,
+    pairs: Kept<(Pose, Geometry, Length, Cut), Arc<KernelPair>>,
 }
 
 impl Shelf {
@@ -138,20 +138,19 @@ impl Shelf {
         self.beside.get(key, KEPT_STEEL, || self.solve_beside(bare, cut, contact_from_first))
     }
 
-    /// The kernels alone of a bare contact beside steel, on these pieces of its panels.
+    /// The kernels alone of a bare contact beside steel.
     pub fn pair(
         &self,
         bare: &Solved,
         cut: Cut,
         contact_from_first: Pose,
-        pieces: &Arc<Pieces>,
     ) -> Result<Arc<KernelPair>, EngineError> {
         let key = key(bare, &cut, contact_from_first);
-        let known = self.beside.any(|known| *known == key);
-        self.pairs.get((key, pieces.clone()), KEPT_PAIRS, || match known {
-            Some(solved) => Ok(solved.pair.on_pieces(pieces)),
-            None => Ok(self.solve_beside(bare, cut, contact_from_first)?.pair.on_pieces(pieces)),
-        })
+        if let Some(solved) = self.beside.any(|known| *known == key) {
+            return Ok(solved.pair.clone());
+        }
+        let made = || self.solve_beside(bare, cut, contact_from_first).map(|solved| solved.pair);
+        Ok((*self.pairs.get(key, KEPT_PAIRS, made)?).clone())
     }
 
     fn solve_beside(
@@ -169,9 +168,7 @@ impl Shelf {
 }
 
 /// What a contact beside steel depends on; the pose first, in which most differ.
-type Key = (Pose, Geometry, Length, Cut);
-
-fn key(bare: &Solved, cut: &Cut, contact_from_first: Pose) -> Key {
+fn key(bare: &Solved, cut: &Cut, contact_from_first: Pose) -> (Pose, Geometry, Length, Cut) {
     let (open, closed) = (bare.open.geometry(), bare.closed.geometry());
     (contact_from_first, *open, closed.gap, cut.clone())
 }

@@ -25,18 +25,16 @@ fn steel(c: &mut Criterion) {
     let built = Steel::new(std::slice::from_ref(&plate), 2000).expect("valid");
     let load = built.load(&block);
     group.bench_function("load, 2000 panels", |b| b.iter(|| built.load(black_box(&block))));
-    let weights = built.rule().on_normal_field(&built.solve_transpose(&load));
+    let weights = built.on_field(&built.solve_transpose(&load));
     group.bench_function("figure at a pose, 2000 panels", |b| {
         let mut field = Vectors::zeros(built.len());
         b.iter(|| {
             for component in [&mut field.x, &mut field.y, &mut field.z] {
                 component.fill(0.0);
             }
-            let rule = built.rule();
-            black_box(&block).add_b(rule.points.points(), field.view_mut());
-            let (b, n) = (&field, &rule.normals);
-            let along = |i: usize| b.x[i] * n.x[i] + b.y[i] * n.y[i] + b.z[i] * n.z[i];
-            weights.iter().enumerate().map(|(i, w)| w * along(i)).sum::<f64>()
+            black_box(&block).add_b(built.rule().points.points(), field.view_mut());
+            let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
+            dot(&weights.x, &field.x) + dot(&weights.y, &field.y) + dot(&weights.z, &field.z)
         });
     });
     group.bench_function("solve, 2000 panels", |b| b.iter(|| built.solve(black_box(&load))));

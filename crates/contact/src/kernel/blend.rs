@@ -3,7 +3,6 @@
 use super::{Kernel, KernelPair, Rule, SteelRule, Weights};
 use crate::thin::Thinning;
 use reedmace_fields::Vectors;
-use reedmace_fields::steel::Pieces;
 use std::sync::Arc;
 
 impl KernelPair {
@@ -33,35 +32,36 @@ impl KernelPair {
         Self { open: of(|p| &p.open), closed: of(|p| &p.closed), compressed: Vec::new() }
     }
 
-    /// How much the normal field at each point on the steel weighs in the flux of the open contact, Wb/T;
+    /// How much the normal field at each panel of the steel weighs in the flux of the open contact, Wb/T;
     /// none without steel.
-    pub fn steel_weights(&self) -> &[f64] {
+    pub fn panel_weights(&self) -> &[f64] {
         self.open.steel.as_ref().map_or(&[], |rule| &rule.weights)
     }
 
-    /// The same with the points on the steel fixed: on these pieces of its panels, for sources that come
-    /// no nearer than they were made for.
-    ///
-    /// # Panics
-    /// When they are fixed already.
-    pub fn on_pieces(&self, pieces: &Pieces) -> Self {
-        self.with_steel_rules(|rule| rule.on_pieces(pieces))
-    }
-
-    /// The same with fewer points on the steel, for sources like those that `thinning` was made with.
+    /// The same with a rule on fewer panels, for sources like those that `thinning` was made with.
     pub fn thinned(&self, thinning: &Thinning) -> Self {
-        self.with_steel_rules(|rule| rule.thinned(thinning))
-    }
-
-    fn with_steel_rules(&self, made: impl Fn(&SteelRule) -> SteelRule) -> Self {
-        let [open, closed] = [&self.open, &self.closed]
-            .map(|k| Kernel { steel: k.steel.as_ref().map(&made), ..k.clone() });
+        let [open, closed] = [&self.open, &self.closed].map(|k| Kernel {
+            steel: k.steel.as_ref().map(|rule| rule.thinned(thinning)),
+            ..k.clone()
+        });
         Self { open, closed, compressed: self.compressed.clone() }
     }
 
     /// The same with the compressed rules that serve sources farther off.
     pub fn compressed(&self) -> Self {
         Self::new(&self.open, &self.closed)
+    }
+}
+
+impl SteelRule {
+    fn thinned(&self, thinning: &Thinning) -> Self {
+        let of = |v: &Vectors| Vectors {
+            x: thinning.of(&v.x),
+            y: thinning.of(&v.y),
+            z: thinning.of(&v.z),
+        };
+        let weights = thinning.gathered(&self.weights);
+        Self { at: of(&self.at), normals: of(&self.normals), weights }
     }
 }
 
@@ -80,7 +80,6 @@ impl Kernel {
             at: vectors(|c| places(&|k| c(&of(k).at))),
             normals: vectors(|c| places(&|k| c(&of(k).normals))),
             weights: weights(&|k| &of(k).weights),
-            closer: None,
         };
         Self {
             full: Rule {

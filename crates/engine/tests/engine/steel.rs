@@ -2,7 +2,7 @@
 
 use crate::at_work::{LEVELS, REED, design_of, parse, places, reed, study};
 use reedmace_engine::answer::{Direction, EventKind};
-use reedmace_engine::{MapRequest, Plane, borders, map};
+use reedmace_engine::{MapRequest, Plane, map};
 
 const BAR: &str = "[[magnet]]\nname = \"bar\"\nshape = \"cuboid\"\ndirection = [1, 0, 0.2]\n\
                    size = [\"10 mm\", \"5 mm\", \"5 mm\"]\nremanence = \"1.2 T\"\n";
@@ -146,28 +146,4 @@ fn cross_a_unit_beside_steel_is_a_design_of_its_own() {
         assert!((event.at.high - high).abs() < 0.03, "{event:?} {high}");
         assert!(high - low > 1.0, "{low} {high}");
     }
-}
-
-/// Behind a panel little is left of a magnet's field, however near it comes: the map tells of no place
-/// there where it closes the contact, from touching the panel to three millimetres off.
-#[test]
-fn prop_no_specks_behind_a_panel() {
-    let design = parse(include_str!("../../../../designs/cabinet-lid.toml"));
-    let request = MapRequest {
-        plane: Plane::Xz,
-        offset: None,
-        extent: Some([-39e-3, 39e-3, -7e-3, -1.98e-3]),
-        cells: [79, 12],
-        contact: 0,
-    };
-    let map = map(&design, &request, &|_, _| ()).expect("a map");
-    assert!(map.room.iter().any(|r| *r < 0.0) && map.room.iter().any(|r| (0.0..0.5).contains(r)));
-    for ((drive, room), k) in map.drive_open.iter().zip(&map.room).zip(0..) {
-        let (x, z) = (map.across_mm[k % 79], map.up_mm[k / 79]);
-        assert!(*room < 0.0 || drive.abs() < 0.6 * map.operate[1], "{drive} mT at {x}, {z}");
-    }
-    // Places without room, a cell from the panel and less, draw no border on this side.
-    let drawn = borders(&map, &map.drive_open, map.operate[0]);
-    let behind = drawn.iter().flatten().filter(|[_, z]| *z < -4.0);
-    assert_eq!(behind.count(), 0);
 }

@@ -4,8 +4,7 @@ use super::panel::{Panel, length, minus};
 use crate::{Points, Vectors};
 
 /// Nodes and weights of the Gauss rules of 2 and 4 points on [-1, 1] (`[dlmf]` 3.5.v).
-pub(super) const GAUSS_2: [(f64, f64); 2] =
-    [(-0.577_350_269_189_625_8, 1.0), (0.577_350_269_189_625_8, 1.0)];
+const GAUSS_2: [(f64, f64); 2] = [(-0.577_350_269_189_625_8, 1.0), (0.577_350_269_189_625_8, 1.0)];
 const GAUSS_4: [(f64, f64); 4] = [
     (-0.861_136_311_594_052_6, 0.347_854_845_137_453_85),
     (-0.339_981_043_584_856_3, 0.652_145_154_862_546_1),

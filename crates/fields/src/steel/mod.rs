@@ -20,7 +20,6 @@ mod near;
 mod nearest;
 mod panel;
 mod rectangles;
-mod rule;
 mod shape;
 mod smooth;
 mod system;
@@ -28,8 +27,7 @@ mod system;
 pub use charged::ChargedSteel;
 pub use inside::SteelFlux;
 pub use line::Segment;
-pub use rule::{Pieces, SteelRule};
-pub use system::Steel;
+pub use system::{Steel, SteelRule};
 
 use crate::{FieldError, Pose};
 

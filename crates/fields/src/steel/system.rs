@@ -11,11 +11,10 @@ use super::charged::ChargedSteel;
 use super::inside::Inner;
 use super::panel::{Panel, length, minus};
 use super::rectangles::Rectangle;
-use super::rule::SteelRule;
 use super::shape::{Facet, facets};
-use super::smooth::Smooth;
+use super::smooth::{Row, Smooth};
 use super::{MOST_PANELS, SteelBody, SteelError};
-use crate::Pose;
+use crate::{MU_0, Pose, Source, Vectors};
 
 /// Soft-magnetic bodies, cut into panels, their equations factored.
 ///
@@ -41,9 +40,6 @@ pub struct Steel {
 pub(super) struct Surface {
     pub members: Vec<Member>,
     pub smooth: Smooth,
-    /// Area of each panel, m², and its second moments; see [`Panel::second_moments`].
-    pub area: Vec<f64>,
-    pub second_moments: Vec<[f64; 3]>,
     /// Total area of each closed surface, m².
     group_area: Vec<f64>,
     influence: Mat<f64>,
@@ -65,6 +61,15 @@ pub(super) struct Solved {
     /// `2λ` of each panel.
     pub twice_lambda: Vec<f64>,
     factors: PartialPivLu<f64>,
+}
+
+/// Where [`Steel::load`] looks at a field: one point on each panel.
+#[derive(Debug, Clone, Default)]
+pub struct SteelRule {
+    /// Centre of each panel, m.
+    pub points: Vectors,
+    /// Unit normal of each panel, out of the steel.
+    pub normals: Vectors,
 }
 
 impl Steel {
@@ -117,17 +122,8 @@ impl Steel {
         for (panel, member) in all.iter().zip(&members) {
             group_area[member.group] += panel.area;
         }
-        let surface = Surface {
-            members,
-            smooth,
-            area: all.iter().map(|p| p.area).collect(),
-            second_moments: all.iter().map(Panel::second_moments).collect(),
-            group_area,
-            influence,
-            inner: OnceLock::new(),
-        };
-        let surface = Arc::new(surface);
-        Self::factored(SteelRule::new(&all, surface.clone()), all, surface, bodies)
+        let surface = Surface { members, smooth, group_area, influence, inner: OnceLock::new() };
+        Self::factored(rule_of(&all), all, Arc::new(surface), bodies)
     }
 
     /// The same panels with the permeabilities of `bodies`, of which nothing else is looked at: only the
@@ -186,6 +182,46 @@ impl Steel {
     /// The body each panel is of.
     pub fn body_of(&self, panel: usize) -> usize {
         self.surface.members[panel].body
+    }
+
+    /// Where a field is looked at.
+    pub fn rule(&self) -> &SteelRule {
+        &self.rule
+    }
+
+    /// Mean normal field of `source` over each panel, A/m. Sources must lie outside the steel.
+    pub fn load(&self, source: &dyn Source) -> Vec<f64> {
+        let mut b = Vectors::zeros(self.len());
+        source.add_b(self.rule.points.points(), b.view_mut());
+        self.load_of(&b)
+    }
+
+    /// The load of flux densities (T) at the points of [`Steel::rule`], A/m.
+    ///
+    /// # Panics
+    /// When there are not as many of them as panels.
+    pub fn load_of(&self, b: &Vectors) -> Vec<f64> {
+        assert_eq!(b.len(), self.len(), "one flux density for every panel");
+        let n = &self.rule.normals;
+        let normal: Vec<f64> = (0..b.len())
+            .map(|i| (b.x[i] * n.x[i] + b.y[i] * n.y[i] + b.z[i] * n.z[i]) / MU_0)
+            .collect();
+        let mean = |row: &Row| row.iter().map(|&(i, w)| w * normal[i]).sum();
+        self.surface.smooth.mean.iter().map(mean).collect()
+    }
+
+    /// Weights on the flux density at the points of [`Steel::rule`] that give `weights · load`: with
+    /// [`Steel::solve_transpose`], any figure as a sum over the field of what drives it, per T.
+    pub fn on_field(&self, weights: &[f64]) -> Vectors {
+        let mut normal = vec![0.0; self.len()];
+        for (row, weight) in self.surface.smooth.mean.iter().zip(weights) {
+            for &(i, w) in row {
+                normal[i] += w * weight / MU_0;
+            }
+        }
+        let times = |n: &[f64]| n.iter().zip(&normal).map(|(n, w)| n * w).collect();
+        let n = &self.rule.normals;
+        Vectors { x: times(&n.x), y: times(&n.y), z: times(&n.z) }
     }
 
     /// Charge density of each panel, A/m, under a load of [`Steel::load`].
@@ -250,7 +286,7 @@ impl Steel {
     pub fn moved(&self, to_from_here: &Pose) -> Self {
         let panels: Vec<Panel> = self.panels.iter().map(|p| placed(p, to_from_here)).collect();
         let (surface, solved) = (self.surface.clone(), self.solved.clone());
-        Self { rule: self.rule.moved(to_from_here), panels, surface, solved }
+        Self { rule: rule_of(&panels), panels, surface, solved }
     }
 }
 
@@ -290,6 +326,13 @@ fn cut(
 
 fn placed(panel: &Panel, world_from_body: &Pose) -> Panel {
     Panel::new(panel.corner.map(|c| world_from_body.apply(c)))
+}
+
+fn rule_of(panels: &[Panel]) -> SteelRule {
+    SteelRule {
+        points: Vectors::from_rows(panels.iter().map(|p| p.centre)),
+        normals: Vectors::from_rows(panels.iter().map(|p| p.normal)),
+    }
 }
 
 /// Refuses bodies of which one has a panel in or on the other.
