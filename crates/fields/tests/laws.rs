@@ -93,7 +93,8 @@ proptest! {
             let parts = [unit(0), unit(1), unit(2)];
             let sum: [f64; 3] = std::array::from_fn(|i| parts[0][i] + parts[1][i] + parts[2][i]);
             let size: f64 = parts.into_iter().map(length).sum();
-            prop_assert!(length(minus(whole, sum)) <= 1e-13 * size);
+            // Oblique and along an axis are different forms, each good to the documented 4e-13 of the flat block.
+            prop_assert!(length(minus(whole, sum)) <= 8e-13 * size, "{shape:?}");
         }
     }
 
