@@ -76,7 +76,7 @@ test("the sensitivity is said in a coil of one's own, or as a magnet's distance"
   assert.notEqual(await value(said), String(operate.operate.value));
   await said.getByLabel("Say it in").selectOption("magnet slug");
   await until(async () => (await said.locator(".said-in").textContent()).includes("magnet slug"), "a distance");
-  assert.match(await said.locator("td.number").first().textContent(), / mm/);
+  assert.match(await said.locator("td.number").first().textContent(), /\smm/);
   await said.getByLabel("Say it in").selectOption("AT");
   await said.getByLabel("Length x mean diameter of the coil").fill("wide");
   await said.getByLabel("Length x mean diameter of the coil").blur();

@@ -34,7 +34,7 @@ for (const name of ["hopper-lid", "feed-drawer", "hatch-hinge", "probe-relay"]) 
       return [
         ...[...document.querySelectorAll(".events [data-event]")].map((row) => text(row, [".nominal", ".low", ".high"])),
         ...[...document.querySelectorAll(".demand div:nth-of-type(2)")].map((room) => room.textContent),
-        ...[...document.querySelectorAll(".conversions td")].map((cell) => cell.textContent),
+        ...[...document.querySelectorAll(".conversions td")].filter((cell) => !cell.closest(".said")).map((cell) => cell.textContent),
       ];
     });
     assert.ok(lines.length >= 8, `${lines}`);
