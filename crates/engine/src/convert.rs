@@ -163,11 +163,11 @@ struct Condition {
     leads: &'static str,
 }
 
+/// Says gap fluxes (low, nominal, high; Wb) of a circuit in some arrangement.
+type Way<'a> = dyn Fn(&Circuit, [f64; 3]) -> Result<Converted, EngineError> + 'a;
+
 impl Condition {
-    fn say(
-        &self,
-        way: &dyn Fn(&Circuit, [f64; 3]) -> Result<Converted, EngineError>,
-    ) -> Result<Conversion, EngineError> {
+    fn say(&self, way: &Way<'_>) -> Result<Conversion, EngineError> {
         let [operate, release] = self.fluxes;
         let (operate, release) =
             (way(&self.solved.open, operate)?, way(&self.solved.closed, release)?);
