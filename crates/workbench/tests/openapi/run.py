@@ -41,6 +41,7 @@ def described(url, session):
         "file": [design.name for design in DESIGNS.glob("*.toml")],
         "template": ["approach", "hinge"],
         "example": ["paddle-wheel"],
+        "into": ["uniform", "AT 25 mm x 9.25 mm", "mT 30 mm x 5 mm", "magnet slug", "magnet nobody"],
     }
     for path in document["paths"].values():
         for parameter in path["get"].get("parameters", []):
