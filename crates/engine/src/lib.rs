@@ -32,6 +32,7 @@ mod outcome;
 mod panels;
 mod passing;
 mod place;
+mod polynomial;
 mod quantity;
 mod realise;
 mod region;

@@ -1,6 +1,7 @@
 //! Kernels of a contact that steel passes, blended between poses along the sweep.
 
 use crate::error::EngineError;
+use crate::polynomial::lagrange;
 use crate::scene::Scene;
 use rayon::prelude::*;
 use reedmace_contact::{KernelPair, Scratch};
@@ -99,17 +100,6 @@ fn blended(
     let parts: Vec<(f64, &KernelPair)> =
         weights.into_iter().zip(poses).map(|(w, &i)| (w, &*pairs[i])).collect();
     KernelPair::blend(&parts)
-}
-
-/// Weights of the values at `places` for the one at `x`.
-///
-/// Source: Lagrange's formula, `[dlmf]` 3.3.
-pub(crate) fn lagrange(x: f64, places: &[f64]) -> Vec<f64> {
-    let weight = |(i, at): (usize, &f64)| {
-        let others = places.iter().enumerate().filter(|(k, _)| *k != i);
-        others.map(|(_, other)| (x - other) / (at - other)).product()
-    };
-    places.iter().enumerate().map(weight).collect()
 }
 
 fn evenly([from, to]: [f64; 2], count: usize) -> Vec<f64> {

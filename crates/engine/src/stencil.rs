@@ -1,7 +1,7 @@
 //! Polynomials over the tolerances: units to solve, and how any other is blended from them.
 
 use crate::error::EngineError;
-use crate::passing::lagrange;
+use crate::polynomial::lagrange;
 use crate::quantity::{Level, Unit, Variable, Variables};
 use crate::realise::Workshop;
 use crate::scene::Scene;

@@ -28,11 +28,7 @@ pub(crate) fn answers(
             let counts = matches!(demand.kind, DemandKind::Closures(_));
             let room = |s: Standing| s.room().map(|r| if counts { r } else { shown.number(r) });
             let share = shares.map(|s| s[k].clone());
-            let verdict = match (here.met, every_met) {
-                (false, _) => Verdict::Missed,
-                (true, false) => Verdict::AtRisk,
-                (true, true) => Verdict::Met,
-            };
+            let verdict = Verdict::of(here.met, every_met);
             let unit: &str = if counts { "closures" } else { shown.unit };
             DemandAnswer {
                 contact: design.contacts[demand.contact].name.clone(),
@@ -47,6 +43,17 @@ pub(crate) fn answers(
             }
         })
         .collect()
+}
+
+impl Verdict {
+    /// By the nominal unit, and by every corner of the tolerances.
+    pub(crate) fn of(nominal: bool, every: bool) -> Self {
+        match (nominal, every) {
+            (false, _) => Self::Missed,
+            (true, false) => Self::AtRisk,
+            (true, true) => Self::Met,
+        }
+    }
 }
 
 /// How a verdict came about, in a sentence.

@@ -93,8 +93,10 @@ proptest! {
             let parts = [unit(0), unit(1), unit(2)];
             let sum: [f64; 3] = std::array::from_fn(|i| parts[0][i] + parts[1][i] + parts[2][i]);
             let size: f64 = parts.into_iter().map(length).sum();
-            // Oblique and along an axis are different forms, each good to the documented 4e-13 of the flat block.
-            prop_assert!(length(minus(whole, sum)) <= 8e-13 * size, "{shape:?}");
+            // Oblique and along an axis are different forms, of a flat block each good to the documented 4e-13.
+            let flat = matches!(shape, MagnetShape::Cuboid { half_size: [.., c] } if c < 0.1);
+            let limit = if flat { 8e-13 } else { 1e-13 };
+            prop_assert!(length(minus(whole, sum)) <= limit * size, "{shape:?}");
         }
     }
 

@@ -8,6 +8,7 @@
 //! Source: the cut expansion, `[rabitz1999]` section 3.
 
 use crate::error::EngineError;
+use crate::polynomial::coefficients;
 use crate::quantity::{Limits, Variables};
 use rayon::prelude::*;
 use reedmace_fields::vectorized;
@@ -134,10 +135,9 @@ impl Expansion {
             nominal,
         };
         for (axis, &i) in kept.iter().enumerate() {
-            let inverse = inverse_of_powers(&all[i].alone);
-            for (k, row) in inverse.iter().enumerate() {
-                let term = Term { axis, power: k + 1, other: None };
-                made.take(term, combined(row, &alone[i]), groups);
+            for (power, row) in powers_of::<5>(&all[i].alone) {
+                let term = Term { axis, power, other: None };
+                made.take(term, combined(&row[1..], &alone[i]), groups);
             }
         }
 
@@ -166,11 +166,11 @@ impl Expansion {
         });
         let corners = corners.collect::<Result<Vec<_>, _>>()?;
         for (pair, corners) in pairs.iter().zip(&corners) {
-            let [first, second] = pair.map(|i| inverse_of_powers(&made.axes[i].paired));
-            for (a, first) in first.iter().enumerate() {
-                for (b, second) in second.iter().enumerate() {
-                    let row = [0, 1, 2, 3].map(|k| first[k / 2] * second[k % 2]);
-                    let term = Term { axis: pair[0], power: a + 1, other: Some((pair[1], b + 1)) };
+            let [first, second] = pair.map(|i| powers_of::<3>(&made.axes[i].paired));
+            for (power, one) in &first {
+                for (with, two) in &second {
+                    let row = [0, 1, 2, 3].map(|k| one[1 + k / 2] * two[1 + k % 2]);
+                    let term = Term { axis: pair[0], power: *power, other: Some((pair[1], *with)) };
                     made.take(term, combined(&row, corners), groups);
                 }
             }
@@ -242,32 +242,16 @@ fn largest(change: &[f64], groups: &[Scaled]) -> f64 {
     groups.iter().map(of).fold(0.0, f64::max)
 }
 
+/// For each power but the constant, what the values at `places` weigh in its coefficient, from the second
+/// on: the polynomial through these and through zero at zero.
+fn powers_of<const N: usize>(places: &[f64]) -> Vec<(usize, [f64; N])> {
+    let through = [&[0.0], places].concat();
+    coefficients(&through).into_iter().enumerate().skip(1).collect()
+}
+
 fn combined(row: &[f64], vectors: &[Vec<f64>]) -> Vec<f64> {
     let at = |o: usize| row.iter().zip(vectors).map(|(r, v)| r * v[o]).sum();
     (0..vectors[0].len()).map(at).collect()
-}
-
-/// Row k: what the values at `places` weigh in the coefficient of `x^(k + 1)` of the polynomial without a
-/// constant through them.
-fn inverse_of_powers<const N: usize>(places: &[f64; N]) -> [[f64; N]; N] {
-    let mut rows = [[0.0; N]; N];
-    for j in 0..N {
-        // x/xj · Π (x − xk)/(xj − xk), multiplied out.
-        let mut poly = [0.0; N];
-        poly[0] = 1.0 / places[j];
-        for k in (0..N).filter(|k| *k != j) {
-            let scale = 1.0 / (places[j] - places[k]);
-            let before = poly;
-            for p in 0..N {
-                let lower = if p > 0 { before[p - 1] } else { 0.0 };
-                poly[p] = scale * (lower - places[k] * before[p]);
-            }
-        }
-        for (row, coefficient) in rows.iter_mut().zip(poly) {
-            row[j] = coefficient;
-        }
-    }
-    rows
 }
 
 #[cfg(test)]

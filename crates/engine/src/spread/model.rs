@@ -6,13 +6,14 @@
 //! linear (strengths, levels) is exact so; how good the rest is, the exact units of a study show.
 
 use crate::error::EngineError;
+use crate::polynomial::horner;
 use crate::quantity::{Level, Unit};
 use crate::realise::Workshop;
 use crate::root;
 use crate::scene::{Drive, Scene};
 use crate::solved::State;
 use crate::spread::expansion::{Expansion, Powers, Scaled};
-use crate::spread::nodes::{Nodes, Probe, horner};
+use crate::spread::nodes::{Nodes, Probe};
 use crate::track::{Course, Line, Sample, Track, first_places};
 use reedmace_contact::Scratch;
 use reedmace_fields::AnySource;

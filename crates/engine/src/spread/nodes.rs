@@ -1,5 +1,6 @@
 //! Places along the sweep between which polynomials tell the drive.
 
+use crate::polynomial::coefficients;
 use crate::scene::Drive;
 
 /// Places that a polynomial goes through, at most.
@@ -47,7 +48,7 @@ impl Nodes {
                 let width = shares[k + 1] - shares[k];
                 let t = |j: usize| (shares[first + j] - shares[k]) / width;
                 let places: Vec<f64> = (0..count).map(t).collect();
-                between.push(Between { first, count, powers: powers(&places) });
+                between.push(Between { first, count, powers: coefficients(&places) });
             }
         }
         Self { shares, corners, between }
@@ -148,11 +149,6 @@ impl Nodes {
     }
 }
 
-/// A polynomial, lowest power first.
-pub(crate) fn horner(coefficients: &[f64], x: f64) -> f64 {
-    coefficients.iter().rev().fold(0.0, |sum, c| sum * x + c)
-}
-
 /// A unit in which nodes are tried.
 pub(crate) struct Probe<'a> {
     /// Drive at a share of the sweep.
@@ -173,30 +169,10 @@ impl Probe<'_> {
     }
 }
 
-/// `[p][j]`: what the value at place j weighs in the coefficient of x^p of the polynomial through all.
-fn powers(places: &[f64]) -> [[f64; ORDER]; ORDER] {
-    let mut rows = [[0.0; ORDER]; ORDER];
-    for j in 0..places.len() {
-        let mut poly = [0.0; ORDER];
-        poly[0] = 1.0;
-        for (k, place) in places.iter().enumerate().filter(|(k, _)| *k != j) {
-            let scale = 1.0 / (places[j] - places[k]);
-            let before = poly;
-            for p in 0..ORDER {
-                let lower = if p > 0 { before[p - 1] } else { 0.0 };
-                poly[p] = scale * (lower - place * before[p]);
-            }
-        }
-        for (row, coefficient) in rows.iter_mut().zip(poly) {
-            row[j] = coefficient;
-        }
-    }
-    rows
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::polynomial::horner;
 
     #[test]
     fn prop_quintics_are_exact_up_to_corners() {

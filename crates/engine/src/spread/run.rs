@@ -136,7 +136,7 @@ impl Spread {
     }
 
     /// Evaluates the units of the range that `tally` has not yet, block by block, for as long as `go_on` says
-    /// so; it is told how many units are done.
+    /// so; it is told how many units of the range are done.
     ///
     /// # Errors
     /// What a scene refuses.
@@ -158,7 +158,7 @@ impl Spread {
             let open =
                 |b: &Range<u64>| !tally.ranges.iter().any(|r| r[0] <= b.start && b.end <= r[1]);
             let blocks: Vec<Range<u64>> = blocks.into_iter().filter(open).collect();
-            if !go_on(tally.units()) {
+            if !go_on(tally.units_in(&range)) {
                 return Ok(());
             }
             let done = blocks.into_par_iter().map(|block| self.block(block));
@@ -166,7 +166,7 @@ impl Spread {
                 tally.merge(&part)?;
             }
         }
-        go_on(tally.units());
+        go_on(tally.units_in(&range));
         Ok(())
     }
 

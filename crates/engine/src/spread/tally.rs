@@ -4,6 +4,7 @@ use crate::error::EngineError;
 use crate::spread::figures::Shows;
 use reedmace_sampling::{Extreme, Summary, Tally as Count};
 use serde::{Deserialize, Serialize};
+use std::ops::Range;
 
 /// What a range of units did. Ranges merge in any order to the same, bit for bit.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -77,6 +78,12 @@ impl Tally {
     /// Units taken in.
     pub fn units(&self) -> u64 {
         self.ranges.iter().map(|[from, to]| to - from).sum()
+    }
+
+    /// Units taken in of a range.
+    pub fn units_in(&self, range: &Range<u64>) -> u64 {
+        let both = |r: &[u64; 2]| r[1].min(range.end).saturating_sub(r[0].max(range.start));
+        self.ranges.iter().map(both).sum()
     }
 
     /// Takes in one unit, but for its number among the ranges.

@@ -147,11 +147,7 @@ impl Spread {
         let (least, every_met) = self.worst.demands[k];
         let counts = matches!(demand.kind, DemandKind::Closures(_));
         let number = |si: f64| if counts { si } else { shown.number(si) };
-        let worst_case = match (self.nominal.demands[k].met, every_met) {
-            (false, _) => Verdict::Missed,
-            (true, false) => Verdict::AtRisk,
-            (true, true) => Verdict::Met,
-        };
+        let worst_case = Verdict::of(self.nominal.demands[k].met, every_met);
         let room = |margin: f64| Standing { met: true, margin }.room().map(number);
         let share = Share::of(&tally.met);
         DemandSpread {

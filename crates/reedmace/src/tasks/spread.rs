@@ -25,6 +25,9 @@ use std::{
 /// What is done is written at least so often, so that a machine that fails costs no more.
 const WRITE_EVERY: Duration = Duration::from_secs(60);
 
+/// An interruption this long after the first is meant as another.
+const AGAIN: Duration = Duration::from_millis(500);
+
 /// Which units, and where to keep what they do.
 pub(crate) struct Sampling<'a> {
     pub(crate) units: u64,
@@ -70,11 +73,12 @@ pub(crate) fn spread(loaded: &Loaded, sampling: &Sampling<'_>) -> Result<SpreadT
             ))
         })?;
     }
-    let resumed = shard.tally.units();
+    let done = |shard: &Shard| shard.tally.units_in(&sampling.range);
+    let resumed = done(&shard);
     let total = sampling.range.end - sampling.range.start;
     let progress = Progress::units(resumed);
     let written = Mutex::new(Instant::now());
-    while shard.tally.units() < total && !stop.load(Ordering::Relaxed) {
+    while done(&shard) < total && !stop.load(Ordering::Relaxed) {
         let go_on = |done: u64| {
             progress.tick(done, total);
             let due = written.lock().is_ok_and(|at| at.elapsed() > WRITE_EVERY);
@@ -87,7 +91,7 @@ pub(crate) fn spread(loaded: &Loaded, sampling: &Sampling<'_>) -> Result<SpreadT
         *written.lock().map_err(refused)? = Instant::now();
     }
     drop(progress);
-    let interrupted = shard.tally.units() < total;
+    let interrupted = done(&shard) < total;
     if shard.tally.units() == 0 {
         return Err(Failure::Refused("interrupted before the first unit was done".into()));
     }
@@ -147,11 +151,14 @@ fn write(path: &Path, study: &Spread, shard: &Shard) -> Result<(), Failure> {
     output::write(path, &shard.to_parquet(&rows).map_err(refused)?)
 }
 
-/// Becomes true when the user interrupts; a second time ends the program at once.
+/// Becomes true when the user interrupts; again after a while ends the program at once. Some send the signal
+/// twice in one go.
 fn interruption() -> Result<&'static AtomicBool, Failure> {
     static STOP: AtomicBool = AtomicBool::new(false);
-    ctrlc::set_handler(|| {
-        if STOP.swap(true, Ordering::Relaxed) {
+    let mut first: Option<Instant> = None;
+    ctrlc::set_handler(move || {
+        STOP.store(true, Ordering::Relaxed);
+        if first.get_or_insert_with(Instant::now).elapsed() > AGAIN {
             std::process::exit(130);
         }
     })

@@ -198,10 +198,14 @@ fn tighter(tighter: &[Tighter]) -> Option<String> {
     Some(out)
 }
 
-/// A share near one as what is left, so that its digits show.
+/// A share near one with as many digits as show what is left.
 fn share_text(share: f64) -> String {
-    let left = 1.0 - share;
-    if share < 1.0 && left < 1e-4 { format!("1 − {:.2e}", left) } else { percent(share) }
+    let left = 100.0 * (1.0 - share);
+    if share >= 1.0 || left > 0.01 {
+        return percent(share);
+    }
+    let digits = (1.0 - left.log10().floor()) as usize;
+    format!("{:.digits$} %", 100.0 * share)
 }
 
 /// `1 000 000`
@@ -215,4 +219,22 @@ fn grouped(count: u64) -> String {
         out.push(digit);
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_share_near_one_shows_what_is_left() {
+        assert_eq!(share_text(1.0 - 3.69e-6), "99.99963 %");
+        assert_eq!(share_text(1.0), percent(1.0));
+        assert_eq!(share_text(0.9), percent(0.9));
+    }
+
+    #[test]
+    fn counts_are_read_in_threes() {
+        assert_eq!(grouped(1_234_567).replace('\u{a0}', " "), "1 234 567");
+        assert_eq!(grouped(12), "12");
+    }
 }

@@ -44,6 +44,12 @@ fn parts_of_a_study_merge_to_the_whole() {
     // The merged file is the whole study: nothing is left to do.
     let again = study(&bench, &[&["dip.toml", "-o", "ab.parquet"], &size[..]].concat());
     assert_eq!(again, whole);
+    // One part after the other in one file is the whole as well.
+    for count in [&["--from", "4096"][..], &["--count", "4096"]] {
+        study(&bench, &[&["dip.toml", "-o", "one.parquet"], &size[..], count].concat());
+    }
+    let one = study(&bench, &["merge", "one.parquet"]);
+    assert_eq!(one, whole);
     let twice = bench.run(&["spread", "merge", "a.parquet", "ab.parquet"]);
     assert_eq!(twice.code, Some(2));
     assert!(twice.err.contains("unit 0 is in both"), "{}", twice.err);
