@@ -88,18 +88,17 @@ export class Bar {
         const at = button.getBoundingClientRect();
         list.style.top = `${at.bottom + 4}px`;
         list.style.right = `${document.documentElement.clientWidth - at.right}px`;
+        EXPORTS.forEach(([what], k) => (links[k].href = exportAddress(this.store.state, what)));
         list.togglePopover();
+        // At once: the next key may follow before the menu's own event does.
+        if (list.matches(":popover-open")) links[0].focus();
       },
     }, sign("out"), "Export", sign("open"));
     const links = EXPORTS.map(([what, words]) =>
       el("a", { role: "menuitem", download: "", onclick: () => list.hidePopover() }, el("span", {}, words), el("code.faded", {}, what)));
     list.append(...links, el("p.faded.small", {}, "Of the last text without faults."));
     list.addEventListener("toggle", (event) => {
-      const shown = /** @type {ToggleEvent} */ (event).newState === "open";
-      button.setAttribute("aria-expanded", String(shown));
-      if (!shown) return;
-      EXPORTS.forEach(([what], k) => (links[k].href = exportAddress(this.store.state, what)));
-      links[0].focus();
+      button.setAttribute("aria-expanded", String(/** @type {ToggleEvent} */ (event).newState === "open"));
     });
     list.addEventListener("keydown", (event) => {
       const towards = { ArrowDown: 1, ArrowUp: -1 }[event.key];

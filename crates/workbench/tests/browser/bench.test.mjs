@@ -72,10 +72,10 @@ test("in space the regions come and go, and the section cuts", async () => {
   const shown = page.getByRole("button", { name: "Where it closes and holds" });
   assert.equal(await shown.getAttribute("aria-pressed"), "true");
   await page.keyboard.press("r");
-  assert.equal(await shown.getAttribute("aria-pressed"), "false");
+  await until(async () => (await shown.getAttribute("aria-pressed")) === "false", "the regions gone");
   const cut = page.getByRole("button", { name: "Section in the plan" });
   await page.keyboard.press("s");
-  assert.equal(await cut.getAttribute("aria-pressed"), "true");
+  await until(async () => (await cut.getAttribute("aria-pressed")) === "true", "the section cutting");
   assert.ok((await look()).length > 1000);
   assert.deepEqual(page.errors, []);
 });

@@ -67,7 +67,7 @@ test("slash finds", async () => {
   await page.keyboard.press("/");
   await page.keyboard.type("slug");
   await page.keyboard.press("Enter");
-  assert.ok((await page.locator(".cm-searchMatch").count()) > 0);
+  await page.locator(".cm-searchMatch").first().waitFor();
   assert.deepEqual(page.errors, []);
 });
 
@@ -78,7 +78,7 @@ test("a question mark lists the keys, and leaves the focus where it was", async 
   await page.keyboard.press("?");
   await page.locator("dialog[open]", { hasText: "Along the sweep" }).waitFor();
   await page.keyboard.press("Escape");
-  assert.equal(await page.locator("dialog[open]").count(), 0);
+  await page.locator("dialog[open]").waitFor({ state: "detached" });
   assert.ok(await plan.evaluate((canvas) => canvas === document.activeElement));
   assert.deepEqual(page.errors, []);
 });
@@ -129,7 +129,7 @@ test("the export menu opens, is walked and closed by keys", async () => {
   await page.keyboard.press("ArrowDown");
   assert.match(await page.evaluate(() => document.activeElement.textContent), /Map as SVG/);
   await page.keyboard.press("Escape");
-  assert.equal(await page.locator("#exports").isVisible(), false);
+  await page.locator("#exports").waitFor({ state: "hidden" });
   assert.deepEqual(page.errors, []);
 });
 
