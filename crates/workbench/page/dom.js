@@ -86,3 +86,48 @@ export function tool({ icon, text, title, onclick }) {
     icon ? sign(icon) : null, text ?? null,
   );
 }
+
+/** What an element says; what it says already is not set again, which would lay the page out anew. @param {HTMLElement} element @param {string} text */
+export function say(element, text) {
+  if (element.textContent !== text) element.textContent = text;
+}
+
+/** Hides an element or shows it, where that is a change. @param {HTMLElement} element @param {boolean} hidden */
+export function hide(element, hidden) {
+  if (element.hidden !== hidden) element.hidden = hidden;
+}
+
+/** A choice in a list, set where it is another. @param {HTMLSelectElement} list @param {string} value */
+export function choose(list, value) {
+  if (list.value !== value) list.value = value;
+}
+
+/**
+ * Gives an element these children. Those of the same build as before stay and take over words and
+ * attributes that differ, so that a changed number costs the page no more than that number.
+ * @param {Element} host
+ * @param {Iterable<Node>} children
+ */
+export function renew(host, children) {
+  const made = [...children];
+  const kept = [...host.childNodes];
+  made.forEach((child, k) => {
+    const old = kept[k];
+    if (!old) host.append(child);
+    else if (!alike(old, child)) old.replaceWith(child);
+    else if (child instanceof Text) {
+      if (old.nodeValue !== child.nodeValue) old.nodeValue = child.nodeValue;
+    } else take(/** @type {Element} */ (old), /** @type {Element} */ (child));
+  });
+  for (const old of kept.slice(made.length)) old.remove();
+}
+
+/** Whether one may become the other; a button never, as its listener would stay. @param {Node} old @param {Node} made */
+const alike = (old, made) => old.nodeName === made.nodeName && old.nodeName !== "BUTTON";
+
+/** @param {Element} old @param {Element} made */
+function take(old, made) {
+  for (const { name } of [...old.attributes]) if (!made.hasAttribute(name)) old.removeAttribute(name);
+  for (const { name, value } of [...made.attributes]) if (old.getAttribute(name) !== value) old.setAttribute(name, value);
+  renew(old, made.childNodes);
+}

@@ -1,6 +1,6 @@
 // The pane of answers, in the order of the terminal and the report; the title block stays in sight.
 
-import { el, tool } from "../dom.js";
+import { el, renew, tool } from "../dom.js";
 import { copy, table } from "./copy.js";
 import { demands } from "./demands.js";
 import { drivers } from "./drivers.js";
@@ -62,7 +62,7 @@ export class AnswersPane {
     };
     store.watch(["live", "answer", "dragging", "rev", "faulty"], ({ live, answer, faulty }) => {
       if (faulty && live === null && answer === null) found.replaceChildren(nothing(store));
-      else found.replaceChildren(...events(store));
+      else renew(found, events(store));
     });
     store.watch(["answer"], () => {
       judged.replaceChildren(store.state.answer ? demands(store) : "");

@@ -28,6 +28,9 @@ export const CHAIN = [14, 3, 2, 3];
 /** A moving part's other position. */
 export const GHOST = [12, 3, 2, 3, 2, 3];
 
+/** So many widths of text are remembered. */
+const KNOWN = 4000;
+
 /** Opacity of the tints where the contact closes, where it holds, between the limits of a border, of a drive's band. */
 export const CLOSES = 0.18;
 export const HOLDS = 0.08;
@@ -38,6 +41,7 @@ export class Pen {
   width = 0;
   height = 0;
   #ratio = 0;
+  #paper;
   /** @type {Record<Tone, string>} */
   #tones = { paper: "", ink: "", faded: "", hairline: "", met: "", "at-risk": "", missed: "", drive: "" };
   #family = "sans-serif";
@@ -46,11 +50,15 @@ export class Pen {
   /** @type {Map<Pattern, CanvasPattern>} */
   #patterns = new Map();
 
-  /** @param {HTMLCanvasElement} canvas  its size on the page is its parent's business */
-  constructor(canvas) {
+  /**
+   * @param {HTMLCanvasElement} canvas  its size on the page is its parent's business
+   * @param {boolean} [paper]  a sheet of paper; else a see-through one, to lie above another
+   */
+  constructor(canvas, paper = false) {
     this.canvas = canvas;
-    const ink = canvas.getContext("2d");
+    const ink = canvas.getContext("2d", { alpha: !paper });
     if (!ink) throw new Error("this browser draws on no canvas");
+    this.#paper = paper;
     /** The context itself, for paths made elsewhere. */
     this.ink = ink;
     this.restyle();
@@ -62,6 +70,7 @@ export class Pen {
     for (const tone of TONES) this.#tones[tone] = style.getPropertyValue(`--${tone}`).trim() || "#808080";
     this.#family = style.fontFamily || "sans-serif";
     this.#patterns.clear();
+    this.#widths.clear();
   }
 
   /** Takes a size in CSS pixels; the bitmap follows the screen's own. @param {number} width @param {number} height */
@@ -75,8 +84,8 @@ export class Pen {
     this.#lettering = "";
   }
 
-  /** An empty sheet, of paper or see-through. @param {boolean} [paper] */
-  clear(paper = true) {
+  /** An empty sheet. */
+  clear() {
     const { ink } = this;
     this.#taken = [];
     ink.setTransform(this.#ratio, 0, 0, this.#ratio, 0, 0);
@@ -84,7 +93,7 @@ export class Pen {
     ink.setLineDash(SOLID);
     ink.lineCap = "butt";
     ink.lineJoin = "round";
-    if (!paper) {
+    if (!this.#paper) {
       ink.clearRect(0, 0, this.width, this.height);
       return;
     }
@@ -193,10 +202,20 @@ export class Pen {
     this.#lettering = font;
   }
 
+  /** Widths measured before: to measure costs far more than to remember. @type {Map<string, number>} */
+  #widths = new Map();
+
   /** Width of a line of text, px. @param {string} text @param {Lettering} [as] */
   measure(text, { size = 12, bold = false } = {}) {
-    this.#font(size, bold);
-    return this.ink.measureText(text).width;
+    const key = `${bold} ${size} ${text}`;
+    let wide = this.#widths.get(key);
+    if (wide === undefined) {
+      this.#font(size, bold);
+      wide = this.ink.measureText(text).width;
+      if (this.#widths.size >= KNOWN) this.#widths.clear();
+      this.#widths.set(key, wide);
+    }
+    return wide;
   }
 
   /** Rooms taken by labels and bodies since the sheet was empty: left, top, right, bottom. @type {[number, number, number, number][]} */

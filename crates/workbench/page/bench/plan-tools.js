@@ -4,7 +4,7 @@
 /** @import { State } from "../store.js" */
 /** @import { Plan } from "./plan.js" */
 
-import { el, tool } from "../dom.js";
+import { choose, el, hide, say, tool } from "../dom.js";
 import { AXIS, View } from "./geometry.js";
 import { number } from "../number.js";
 import { bodies } from "./playhead.js";
@@ -85,27 +85,27 @@ export class PlanTools {
   show(state, drawing) {
     const { plan } = this;
     const { view } = plan;
-    this.plane.value = view.plane;
-    this.axis.textContent = `${AXIS[view.cut]} =`;
+    choose(this.plane, view.plane);
+    say(this.axis, `${AXIS[view.cut]} =`);
     const map = state.map?.header.plane === view.plane ? state.map : null;
     const shown = state.view.offset ?? map?.header.offset ?? state.cut ?? undefined;
-    if (document.activeElement !== this.offset) this.offset.value = shown === undefined ? "" : number(shown, "mm");
+    const cut = shown === undefined ? "" : number(shown, "mm");
+    if (document.activeElement !== this.offset && this.offset.value !== cut) this.offset.value = cut;
     const names = drawing?.contacts.map((c) => c.name) ?? [];
     if (names.join("\n") !== [...this.contact.options].map((o) => o.text).join("\n")) {
       this.contact.replaceChildren(...names.map((name, k) => el("option", { value: String(k) }, name)));
     }
     this.#namePlanes(drawing?.contacts[state.view.contact]);
-    this.contact.hidden = names.length < 2;
-    this.contact.value = String(state.view.contact);
-    this.step.value = String(state.step);
-    this.sizes.setAttribute("aria-pressed", String(plan.dimensions));
+    hide(this.contact, names.length < 2);
+    choose(this.contact, String(state.view.contact));
+    choose(this.step, String(state.step));
     const turns = drawing?.path.some((p) => p.turned);
     const note = !drawing ? "" : drawing.path.length === 0 ? "Nothing moves: no regions to show."
       : turns && map ? `Regions: ${map.header.moves} turned as where the sweep starts.` : "";
-    if (this.note.textContent !== note) this.note.textContent = note;
-    this.none.hidden = drawing !== null || !state.faulty;
-    this.teach.hidden = !drawing || drawing.magnets.length + drawing.coils.length > 0;
-    this.key.hidden = !map;
+    say(this.note, note);
+    hide(this.none, drawing !== null || !state.faulty);
+    hide(this.teach, !drawing || drawing.magnets.length + drawing.coils.length > 0);
+    hide(this.key, !map);
   }
 
   /** Says of each plane how the contact lies in it. @param {wire.Contact | undefined} contact */
@@ -131,8 +131,8 @@ export class PlanTools {
     } else if (!first) {
       first = this.key.hidden ? "n selects a body; arrow keys move it." : "Point here, or use the arrow keys, to read the drive.";
     }
-    if (this.first.textContent !== first) this.first.textContent = first;
-    if (this.second.textContent !== second) this.second.textContent = second;
+    say(this.first, first);
+    say(this.second, second);
   }
 
   /** Says something to who listens to the page. @param {string} words */

@@ -10,7 +10,7 @@ import {
   coilOutline, contactOutline, drawCoil, drawContact, drawGhost, drawMagnet, drawSteel, magnetOutline, steelOutlines,
 } from "./bodies.js";
 import { Pen } from "./draw.js";
-import { el } from "../dom.js";
+import { el, hide } from "../dom.js";
 import { inFrame, watchLook, watchSize } from "./frame.js";
 import { AXIS, Extent, View, bestPlane, distance, length, naturalCut, sub, within } from "./geometry.js";
 import { Hands } from "./hands.js";
@@ -29,7 +29,7 @@ const PLACES = 24000;
 /** How long the plane must rest before its map is asked for, ms. */
 const REST = 60;
 /** A dragged body waits so long for the regions and events of its place, to be painted once with them, ms. */
-const TOGETHER = 12;
+const TOGETHER = 30;
 
 export class Plan {
   view = new View("xz");
@@ -44,6 +44,8 @@ export class Plan {
   #lobes = new Lobes();
   #rest = 0;
   #alone = 0;
+  /** Move of a drag that was painted last. @type {number | null} */
+  #painted = null;
   /** Moved or zoomed by hand: then the picture is not fitted anew. */
   touched = false;
   /** Design and plane the picture was fitted for. */
@@ -60,7 +62,7 @@ export class Plan {
     const above = el("canvas.above", { "aria-hidden": "true" });
     this.sheet.append(this.canvas, above);
     stage.append(this.sheet);
-    this.pen = new Pen(this.canvas);
+    this.pen = new Pen(this.canvas, true);
     this.above = new Pen(above);
     this.blades = new Blades(() => this.repaint());
     this.tools = new PlanTools(this, host, stage);
@@ -69,10 +71,14 @@ export class Plan {
     watchLook(() => this.#restyle());
     store.watch(["dark"], () => this.#restyle());
     store.watch(
-      ["drawing", "live", "answer", "map", "dragging", "selected", "playhead", "pass", "view", "faulty", "session", "design"],
+      ["drawing", "answer", "dragging", "selected", "playhead", "pass", "view", "faulty", "session", "design"],
       () => this.repaint(),
     );
-    store.watch(["drag"], () => (this.#alone ||= setTimeout(() => this.repaint(), TOGETHER)));
+    store.watch(["drag", "live", "map"], ({ drag, live, map }) => {
+      const whole = live !== null && live.seq === map?.header.seq && live.seq !== this.#painted;
+      if (drag === null || whole) this.repaint();
+      else this.#alone ||= setTimeout(() => this.repaint(), TOGETHER);
+    });
   }
 
   repaint() {
@@ -83,7 +89,8 @@ export class Plan {
 
   /** The cross-hair alone. */
   retouch() {
-    inFrame(this.above, 1, () => this.#paintAbove());
+    if (this.store.state.dragging) this.repaint();
+    else inFrame(this.above.canvas, 1, () => this.#paintAbove());
   }
 
   #restyle() {
@@ -177,7 +184,7 @@ export class Plan {
     pen.clear();
     this.tools.show(state, this.picture?.drawing ?? null);
     if (!this.picture || !state.drawing) {
-      this.above.clear(false);
+      this.above.clear();
       return;
     }
     const key = `${state.opened} ${view.plane} ${pen.width} ${pen.height}`;
@@ -187,6 +194,7 @@ export class Plan {
       this.asked();
     }
     const map = state.map?.header.plane === view.plane ? state.map : null;
+    this.#painted = state.live?.seq ?? null;
     this.#regions.take(map);
     if (map) this.#regions.draw(pen, view);
     this.#arrangement(state, this.picture);
@@ -233,10 +241,13 @@ export class Plan {
     return Math.max(0, ...heights) + (this.dimensions ? 38 : 18);
   }
 
+  /** What lies above all else, on a sheet of its own. While dragged all is painted anew, so that one sheet does. */
   #paintAbove() {
-    const { above, view, picture } = this;
+    const { view, picture } = this;
     const { state } = this.store;
-    above.clear(false);
+    hide(this.above.canvas, state.dragging);
+    const above = state.dragging ? this.pen : this.above;
+    if (!state.dragging) above.clear();
     if (!picture) return;
     for (const end of this.ends()) drawEnd(above, end.at, state.selected === end.path);
     const chosen = bodies(picture.drawing).find(({ path }) => path === state.selected);

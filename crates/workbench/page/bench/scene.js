@@ -274,7 +274,7 @@ export class Scene {
     this.#lamp.target.position.copy(this.controls.target);
     this.#lamp.target.updateMatrixWorld();
     renderer.render(this.#scene, this.#camera);
-    above.clear(false);
+    above.clear();
     const at = (/** @type {wire.Triple} */ p) => {
       const v = new THREE.Vector3(...p).project(this.#camera);
       return /** @type {[number, number]} */ ([(v.x + 1) / 2 * above.width, (1 - v.y) / 2 * above.height]);

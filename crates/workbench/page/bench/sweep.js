@@ -5,7 +5,7 @@
 
 import { Chart, curve } from "./chart.js";
 import { Pen } from "./draw.js";
-import { el, sign, tool } from "../dom.js";
+import { el, say, sign, tool } from "../dom.js";
 import { inFrame, still, watchLook, watchSize } from "./frame.js";
 import { number, withUnit } from "../number.js";
 import { contactState } from "./playhead.js";
@@ -39,7 +39,7 @@ export class Sweep {
     this.none = el("p.teach", { hidden: true });
     const sheet = el("div.sweep-sheet", {}, canvas, this.slider, this.none);
     stage.append(sheet);
-    this.pen = new Pen(canvas);
+    this.pen = new Pen(canvas, true);
     this.over = new Pen(this.slider);
     this.state = el("output.contact-state", { "aria-live": "off" });
     this.play = tool({ icon: "play", title: PLAY, onclick: () => this.#toggle() });
@@ -110,13 +110,13 @@ export class Sweep {
 
   #paintHead() {
     const chart = this.#chart;
-    this.over.clear(false);
+    this.over.clear();
     if (!chart) return;
     const { state } = this.store;
     const here = this.#here();
     chart.drawHead(this.over, here, state.pass, this.#held);
     const words = this.#words(chart, here, state.pass);
-    if (this.state.textContent !== words) this.state.textContent = words;
+    say(this.state, words);
     const unit = this.#unit();
     this.slider.setAttribute("aria-valuemin", String(chart.low));
     this.slider.setAttribute("aria-valuemax", String(chart.high));
