@@ -20,6 +20,7 @@ mod convert;
 mod draw;
 pub mod drawing;
 mod error;
+mod facets;
 mod fields;
 mod interior;
 mod judge;

@@ -7,6 +7,7 @@ use crate::check::Study;
 use crate::draw;
 use crate::drawing::{ContactOutline, Drawing};
 use crate::error::EngineError;
+use crate::facets::Facets;
 use crate::realise::moving;
 use crate::room::Outline;
 use crate::rows::Rows;
@@ -101,8 +102,8 @@ pub struct Map {
     #[serde(rename = "drive_closed_mT")]
     pub drive_closed: Vec<f64>,
     /// Room between what moves and the contact's glass and leads, or steel, mm; below zero they would
-    /// meet, and there the drives say nothing. From steel it is taken at the place nearest to the middle
-    /// of what moves.
+    /// meet, or what moves is too near to the steel's panels for its drives to be told: there they say
+    /// nothing. From steel it is taken at the place nearest to the middle of what moves.
     #[serde(rename = "room_mm")]
     pub room: Vec<f64>,
     /// Operate level: low, nominal, high, mT.
@@ -156,6 +157,7 @@ pub struct MapPlan {
     contact: usize,
     name: String,
     outline: Outline,
+    facets: Facets,
     levels: [[f64; 2]; 3],
 }
 
@@ -194,6 +196,7 @@ impl MapPlan {
             name: design.contacts[request.contact].name.clone(),
             outline: outline(&drawing.contacts[request.contact]),
             levels: crate::levels::levels(&workshop, request.contact)?,
+            facets: Facets::of(&scene),
             scene,
         })
     }
@@ -239,8 +242,11 @@ impl MapPlan {
                 (place[across_axis], place[up_axis], place[cut_axis]) = (u, v, self.offset);
                 Pose::translation(place)
             };
-            let room: Vec<f64> =
-                across.iter().map(|&u| scene.room(*contact, pose(u), &self.outline)).collect();
+            let room = |u: f64| {
+                let room = scene.room(*contact, pose(u), &self.outline);
+                self.facets.room(scene, pose(u), room)
+            };
+            let room: Vec<f64> = across.iter().map(|&u| room(u)).collect();
             let drives = in_rows.drives(pose(across[0]), &room, &mut Scratch::default());
             progress(k as u64, up.len() as u64);
             drives.into_iter().zip(room).collect::<Vec<(Drive, f64)>>()

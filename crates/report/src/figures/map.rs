@@ -195,11 +195,15 @@ fn key(canvas: &mut Canvas, drawing: &Drawing, map: &Map, x: f64) {
         canvas.rectangle(frame, "s-ink hair");
     };
     let steel = (!drawing.steel.is_empty()).then_some(("steel", "f-paper", Some("section")));
+    let no_room = match steel {
+        Some(_) => "no room, or too near steel to tell",
+        None => "no room: touches it",
+    };
     for (text, class, pattern) in [
         ("closes", "closes", Some("hatch")),
         ("holds if closed", "holds", Some("dots")),
         ("stays open", "f-paper", None),
-        ("no room: touches it", "f-paper", Some("keep-out")),
+        (no_room, "f-paper", Some("keep-out")),
     ]
     .into_iter()
     .chain(steel)

@@ -327,7 +327,7 @@ export class Plan {
       closes: `${contact} closes`,
       holds: `${contact} holds if already closed`,
       open: `${contact} stays open`,
-      touches: "no room, it would touch",
+      touches: state.drawing?.steel.length ? "no room, or too near the steel to tell" : "no room, it would touch",
     }[found.region];
     const from = (/** @type {number} */ drive, /** @type {number} */ level, /** @type {string} */ word) => {
       const margin = Math.abs(drive) - level;
