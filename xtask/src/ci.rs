@@ -1,6 +1,7 @@
 //! Everything a change must pass.
 
 use crate::{
+    batch,
     chore::{Done, cargo, run},
     goldens, layers, magpylib, openapi, refs, test, types, validation,
 };
@@ -12,6 +13,8 @@ pub fn ci() -> Done {
     goldens::remake()?;
     magpylib::compare()?;
     openapi::openapi()?;
+    batch::kubernetes()?;
+    batch::slurm()?;
     validation::compare()
 }
 

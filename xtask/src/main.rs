@@ -1,5 +1,6 @@
 //! Chores of this repository, run as `cargo xtask NAME`.
 
+mod batch;
 mod browser;
 mod chore;
 mod ci;
@@ -20,7 +21,8 @@ const HELP: &str = "\
 cargo xtask NAME
 
   ci                  everything a change must pass: format, lints, docs, layers, refs, tests,
-                      goldens re-made, magpylib, openapi, the validation page up to date
+                      goldens re-made, magpylib, openapi, slurm, kubernetes, the validation page
+                      up to date
   test                all tests in parallel, the examples in the docs, then browser
   browser             the types of the workbench's page, and the page in a real browser
   lint                the part of ci that runs no test: format, lints, docs, layers, refs,
@@ -31,6 +33,8 @@ cargo xtask NAME
   goldens             re-make the goldens that come from other software and compare
   magpylib            compare the fields with a public library at 100,000 points per shape
   openapi             ask the workbench's server what its description allows, and more
+  slurm               run a study as a job array on a real Slurm, one task taken away midway
+  kubernetes          hold a study's Jobs against the published schemas and run their commands
   bless               write the golden files anew from what the code says now
   validation          run the validation tests and magpylib, write their tables into VALIDATION.md
   validation --check  the same, but only say whether VALIDATION.md is up to date
@@ -52,6 +56,8 @@ fn main() -> ExitCode {
         ["goldens"] => goldens::remake(),
         ["magpylib"] => magpylib::compare(),
         ["openapi"] => openapi::openapi(),
+        ["slurm"] => batch::slurm(),
+        ["kubernetes"] => batch::kubernetes(),
         ["bless"] => goldens::bless(),
         ["validation"] => validation::write(),
         ["validation", "--check"] => validation::check(),

@@ -10,6 +10,8 @@ use std::{fmt, io, path::Path, process::ExitCode};
 
 /// A design or request with errors.
 pub(crate) const FAULTY: u8 = 2;
+/// As a shell tells of a program that was interrupted.
+pub(crate) const INTERRUPTED: u8 = 130;
 /// A file which cannot be read or written.
 pub(crate) const NO_FILE: u8 = 3;
 

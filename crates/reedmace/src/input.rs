@@ -61,7 +61,7 @@ impl Source {
 #[derive(Debug)]
 pub(crate) struct Beside {
     folder: PathBuf,
-    read: RefCell<Vec<PathBuf>>,
+    read: RefCell<Vec<(String, PathBuf)>>,
 }
 
 impl Beside {
@@ -78,12 +78,17 @@ impl Beside {
     pub(crate) fn load(&self, name: &str) -> io::Result<Vec<u8>> {
         let path = self.folder.join(name);
         let bytes = fs::read(&path);
-        self.read.borrow_mut().push(path);
+        self.read.borrow_mut().push((name.into(), path));
         bytes
+    }
+
+    /// Every file asked for, as the design names it and where it was looked for.
+    pub(crate) fn named(&self) -> Vec<(String, PathBuf)> {
+        self.read.borrow().clone()
     }
 
     /// Every file asked for.
     pub(crate) fn paths(&self) -> Vec<PathBuf> {
-        self.read.borrow().clone()
+        self.read.borrow().iter().map(|(_, path)| path.clone()).collect()
     }
 }

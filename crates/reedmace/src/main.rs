@@ -1,10 +1,12 @@
 //! The `reedmace` command: reads what was asked, calls the engine, prints what it answers.
 
+mod batch;
 mod cli;
 mod commands;
 mod failure;
 mod input;
 mod output;
+mod part;
 mod progress;
 mod tasks;
 mod terminal;

@@ -1,6 +1,6 @@
 //! What we print, and files written so that a reader never meets half of one.
 
-use crate::failure::Failure;
+use crate::{failure::Failure, tasks::Named};
 use serde::Serialize;
 use std::{
     fs,
@@ -48,6 +48,32 @@ pub(crate) fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     write_whole(path, bytes).map_err(|why| Failure::file(path, why))
 }
 
+/// Make a folder with these files, or none; what is there already is left as it is.
+pub(crate) fn write_folder(folder: &Path, files: &[Named]) -> Result<(), Failure> {
+    make_whole(folder, files).map_err(|why| match why.kind() {
+        ErrorKind::AlreadyExists | ErrorKind::DirectoryNotEmpty | ErrorKind::NotADirectory => {
+            Failure::Refused(format!("{} is there already; name another", folder.display()))
+        }
+        _ => Failure::file(folder, why),
+    })
+}
+
+fn make_whole(folder: &Path, files: &[Named]) -> io::Result<()> {
+    let above = folder.parent().filter(|above| !above.as_os_str().is_empty());
+    let made = open_folder_beside(above.unwrap_or(Path::new(".")))?;
+    for Named { name, bytes } in files {
+        let path = made.path().join(name);
+        fs::create_dir_all(path.parent().unwrap_or(made.path()))?;
+        let mut file = fs::File::create_new(path)?;
+        file.write_all(bytes)?;
+        file.sync_all()?;
+    }
+    // Takes the place of an empty folder, but of no other.
+    fs::rename(made.path(), folder)?;
+    let _ = made.keep();
+    Ok(())
+}
+
 fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
     // A device or a pipe cannot be put in place of another; it is written to as it is.
     if fs::metadata(path).is_ok_and(|there| !there.is_file() && !there.is_dir()) {
@@ -66,6 +92,18 @@ fn open_beside(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
     // Readable by whoever the user's own mask lets read it, as any file he makes.
     let everyone = fs::Permissions::from_mode(0o666);
     tempfile::Builder::new().prefix(".reedmace-").permissions(everyone).tempfile_in(folder)
+}
+
+#[cfg(unix)]
+fn open_folder_beside(folder: &Path) -> io::Result<tempfile::TempDir> {
+    use std::os::unix::fs::PermissionsExt;
+    let everyone = fs::Permissions::from_mode(0o777);
+    tempfile::Builder::new().prefix(".reedmace-").permissions(everyone).tempdir_in(folder)
+}
+
+#[cfg(not(unix))]
+fn open_folder_beside(folder: &Path) -> io::Result<tempfile::TempDir> {
+    tempfile::Builder::new().prefix(".reedmace-").tempdir_in(folder)
 }
 
 #[cfg(not(unix))]

@@ -6,7 +6,7 @@ mod spread;
 
 pub(crate) use convert::{ConvertWish, convert};
 pub(crate) use reedmace_design::Diagnostic;
-pub(crate) use spread::{Sampling, SpreadTold, merge, spread};
+pub(crate) use spread::{Sampling, SpreadTold, merge, pace, spread};
 
 use crate::{
     cli::Shared,
@@ -35,6 +35,11 @@ pub(crate) struct Loaded {
 }
 
 impl Loaded {
+    /// The text, word for word.
+    pub(crate) fn text(&self) -> &str {
+        &self.design.text
+    }
+
     /// The contact of a name, or the first.
     fn contact(&self, name: Option<&str>) -> Result<usize, Failure> {
         let names = || self.design.contacts.iter().map(|contact| contact.name.as_str());

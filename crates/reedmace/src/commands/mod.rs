@@ -4,6 +4,7 @@ pub(crate) mod catalogue;
 pub(crate) mod check;
 pub(crate) mod completions;
 pub(crate) mod convert;
+pub(crate) mod emit;
 pub(crate) mod man;
 pub(crate) mod map;
 pub(crate) mod new;

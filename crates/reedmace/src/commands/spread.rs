@@ -2,9 +2,11 @@
 
 use crate::{
     cli::Shared,
-    failure::Failure,
+    commands::emit::{Asked, Emit},
+    failure::{Failure, INTERRUPTED},
     input::{Beside, Source},
     output,
+    part::Part,
     tasks::{self, Sampling},
     terminal,
 };
@@ -14,22 +16,24 @@ use std::{
     process::ExitCode,
 };
 
-/// As a shell tells of a program that was interrupted.
-const INTERRUPTED: u8 = 130;
-
 /// What a million built units do: shares, distributions, what drives them, what to tighten.
 #[derive(Debug, Args)]
 #[command(
     args_conflicts_with_subcommands = true,
     after_help = "\
-Exit codes: 0 every unit met every demand, 1 some did not, 2 the design has errors,
-3 a file cannot be read or written, 130 interrupted: the file holds what was done.
+Exit codes: 0 every unit met every demand, or the part asked for is done, 1 some unit
+missed one, 2 the design has errors, 3 a file cannot be read or written, 130
+interrupted: the file holds what was done.
 
 Examples:
   reedmace spread lid.toml
   reedmace spread lid.toml --units 1e8 --exact -o lid.parquet
   reedmace spread lid.toml --units 1e8 --from 40960 --count 8192 -o part-5.parquet
+  reedmace spread lid.toml --units 1e8 --part 0/3 -o part-0.parquet
   reedmace spread merge part-*.parquet -o lid.parquet
+  reedmace spread lid.toml --units 1e10 --emit slurm --tasks 64
+  reedmace spread lid.toml --units 1e10 --emit kubernetes --tasks 64 \
+      --image registry.example/reedmace:1 --claim studies
 
 The file is Parquet: a row for each bin of each histogram, and the whole tally in its
 metadata. Run again with the same file, a study that was interrupted goes on where it
@@ -54,6 +58,9 @@ pub(crate) struct Spread {
     /// How many units to evaluate, a multiple of 4096 [default: all that follow].
     #[arg(long, value_name = "COUNT", value_parser = count)]
     count: Option<u64>,
+    /// Evaluate one of so many parts, whole blocks of 4096 units, counted from 0: 2/8.
+    #[arg(long, value_name = "PART/PARTS", conflicts_with_all = ["from", "count"])]
+    part: Option<Part>,
     /// Which units: the same seed gives the same ones.
     #[arg(long, value_name = "NUMBER", default_value = "1")]
     seed: u64,
@@ -66,6 +73,8 @@ pub(crate) struct Spread {
     /// Write no file.
     #[arg(long, conflicts_with = "output")]
     no_file: bool,
+    #[command(flatten)]
+    emit: Emit,
 }
 
 #[derive(Debug, Subcommand)]
@@ -83,6 +92,9 @@ struct Merge {
     /// The parts, in any order.
     #[arg(required = true)]
     parts: Vec<PathBuf>,
+    /// Refuse parts that are not the whole study together.
+    #[arg(long)]
+    whole: bool,
     /// Where to write the whole.
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -94,32 +106,44 @@ impl Spread {
             return merge.run(shared);
         }
         let source = Source::new(self.file.as_deref().unwrap_or(Path::new("-")));
+        if let Some(scheduler) = self.emit.emit {
+            let asked = Asked { units: self.units, seed: self.seed, exact: self.exact };
+            return self.emit.run(scheduler, &source, asked, shared);
+        }
         let named = || PathBuf::from(format!("{}.spread.parquet", source.stem()));
         let file = (!self.no_file).then(|| self.output.clone().unwrap_or_else(named));
         let design = tasks::read(&source, &Beside::new(&source), shared)?;
-        let end = self.count.map_or(self.units, |count| self.from.saturating_add(count));
+        let range = match self.part {
+            Some(part) => part.range(self.units)?,
+            None => {
+                let end = self.count.map_or(self.units, |count| self.from.saturating_add(count));
+                self.from..end
+            }
+        };
         let sampling = Sampling {
             units: self.units,
-            range: self.from..end,
+            range: range.clone(),
             seed: self.seed,
             exact: self.exact,
             file: file.as_deref(),
         };
         let told = tasks::spread(&design, &sampling)?;
-        tell(&told, file.as_deref(), shared)
+        tell(&told, file.as_deref(), range == (0..self.units), shared)
     }
 }
 
 impl Merge {
     fn run(&self, shared: &Shared) -> Result<ExitCode, Failure> {
-        let told = tasks::merge(&self.parts, self.output.as_deref(), shared)?;
-        tell(&told, self.output.as_deref(), shared)
+        let told = tasks::merge(&self.parts, self.output.as_deref(), self.whole, shared)?;
+        tell(&told, self.output.as_deref(), true, shared)
     }
 }
 
+/// Tell the answer; `judged`: with an exit code that says whether all units meet the demands.
 fn tell(
     told: &tasks::SpreadTold,
     file: Option<&Path>,
+    judged: bool,
     shared: &Shared,
 ) -> Result<ExitCode, Failure> {
     if shared.json {
@@ -130,8 +154,9 @@ fn tell(
     let all_met = told.answer.demands.iter().all(|d| d.share.met == d.share.of);
     Ok(match (told.interrupted, all_met) {
         (true, _) => ExitCode::from(INTERRUPTED),
-        (false, true) => ExitCode::SUCCESS,
-        (false, false) => ExitCode::from(1),
+        // A part is done or not; the verdict is the whole study's.
+        (false, false) if judged => ExitCode::from(1),
+        (false, _) => ExitCode::SUCCESS,
     })
 }
 

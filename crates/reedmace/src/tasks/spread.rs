@@ -3,12 +3,13 @@
 use super::{Loaded, called, parse, refused};
 use crate::{
     cli::Shared,
-    failure::{Failure, tell_diagnostics},
+    failure::{Failure, INTERRUPTED, tell_diagnostics},
     input::{Beside, Source},
     output,
     progress::Progress,
 };
-use reedmace_engine::{Bench, Spread, SpreadOptions, answer::SpreadAnswer};
+use reedmace_design::Design;
+use reedmace_engine::{BLOCK, Bench, Spread, SpreadOptions, Tally, answer::SpreadAnswer};
 use reedmace_report::Shard;
 use std::{
     fs,
@@ -16,7 +17,7 @@ use std::{
     ops::Range,
     path::{Path, PathBuf},
     sync::{
-        Mutex,
+        Arc, Mutex,
         atomic::{AtomicBool, Ordering},
     },
     time::{Duration, Instant},
@@ -28,6 +29,9 @@ const WRITE_EVERY: Duration = Duration::from_secs(60);
 /// An interruption this long after the first is meant as another.
 const AGAIN: Duration = Duration::from_millis(500);
 
+/// Ranges of missing units that a message names.
+const GAPS_TOLD: usize = 3;
+
 /// Which units, and where to keep what they do.
 pub(crate) struct Sampling<'a> {
     pub(crate) units: u64,
@@ -35,6 +39,13 @@ pub(crate) struct Sampling<'a> {
     pub(crate) seed: u64,
     pub(crate) exact: bool,
     pub(crate) file: Option<&'a Path>,
+}
+
+impl Sampling<'_> {
+    /// The same for the engine, of a range.
+    fn options(&self, range: Range<u64>) -> SpreadOptions {
+        SpreadOptions { units: self.units, range: Some(range), seed: self.seed, exact: self.exact }
+    }
 }
 
 /// What they do.
@@ -46,19 +57,46 @@ pub(crate) struct SpreadTold {
     pub(crate) interrupted: bool,
 }
 
-/// Evaluate the units, going on where the file left off.
-pub(crate) fn spread(loaded: &Loaded, sampling: &Sampling<'_>) -> Result<SpreadTold, Failure> {
-    let stop = interruption()?;
-    let options = SpreadOptions {
-        units: sampling.units,
-        range: Some(sampling.range.clone()),
-        seed: sampling.seed,
-        exact: sampling.exact,
-    };
+/// How long units take here.
+pub(crate) struct Pace {
+    /// Solving what the study needs, and telling its answer.
+    once: Duration,
+    /// A unit on one processor, seconds.
+    unit: f64,
+}
+
+impl Pace {
+    /// How long a task of so many units takes on so many processors.
+    pub(crate) fn of(&self, units: u64, cpus: u32) -> Duration {
+        self.once + Duration::from_secs_f64(self.unit * units as f64 / f64::from(cpus))
+    }
+}
+
+/// Try the study with its first block.
+pub(crate) fn pace(loaded: &Loaded, sampling: &Sampling<'_>) -> Result<Pace, Failure> {
+    let began = Instant::now();
+    let range = sampling.range.start..sampling.range.end.min(sampling.range.start + BLOCK);
+    let study = prepare(&loaded.bench, &loaded.design, &sampling.options(range.clone()))?;
+    let mut tally = study.tally().map_err(refused)?;
+    let prepared = Instant::now();
+    study.run(&mut tally, &|_| true).map_err(refused)?;
+    let sampled = Instant::now();
+    study.answer(&tally, called(&loaded.name)).map_err(refused)?;
+    let unit = (sampled - prepared).as_secs_f64() / (range.end - range.start) as f64;
+    Ok(Pace { once: (prepared - began) + sampled.elapsed(), unit })
+}
+
+fn prepare(bench: &Bench, design: &Design, options: &SpreadOptions) -> Result<Spread, Failure> {
     let preparing = Progress::new("preparing");
     let told = |done, of| preparing.tick(done, of);
-    let study = Spread::new(&loaded.bench, &loaded.design, options, &told).map_err(refused)?;
-    drop(preparing);
+    Spread::new(bench, design, options.clone(), &told).map_err(refused)
+}
+
+/// Evaluate the units, going on where the file left off.
+pub(crate) fn spread(loaded: &Loaded, sampling: &Sampling<'_>) -> Result<SpreadTold, Failure> {
+    let interruption = Interruption::heed()?;
+    let options = sampling.options(sampling.range.clone());
+    let study = prepare(&loaded.bench, &loaded.design, &options)?;
     let empty = study.tally().map_err(refused)?;
     let mut shard = Shard {
         tally: empty,
@@ -73,6 +111,7 @@ pub(crate) fn spread(loaded: &Loaded, sampling: &Sampling<'_>) -> Result<SpreadT
             ))
         })?;
     }
+    let stop = &interruption.told;
     let done = |shard: &Shard| shard.tally.units_in(&sampling.range);
     let resumed = done(&shard);
     let total = sampling.range.end - sampling.range.start;
@@ -81,6 +120,9 @@ pub(crate) fn spread(loaded: &Loaded, sampling: &Sampling<'_>) -> Result<SpreadT
     while done(&shard) < total && !stop.load(Ordering::Relaxed) {
         let go_on = |done: u64| {
             progress.tick(done, total);
+            if done > resumed {
+                interruption.soften();
+            }
             let due = written.lock().is_ok_and(|at| at.elapsed() > WRITE_EVERY);
             !stop.load(Ordering::Relaxed) && !due
         };
@@ -92,9 +134,6 @@ pub(crate) fn spread(loaded: &Loaded, sampling: &Sampling<'_>) -> Result<SpreadT
     }
     drop(progress);
     let interrupted = done(&shard) < total;
-    if shard.tally.units() == 0 {
-        return Err(Failure::Refused("interrupted before the first unit was done".into()));
-    }
     let answer = study.answer(&shard.tally, &shard.name).map_err(refused)?;
     Ok(SpreadTold { answer, resumed, interrupted })
 }
@@ -103,6 +142,7 @@ pub(crate) fn spread(loaded: &Loaded, sampling: &Sampling<'_>) -> Result<SpreadT
 pub(crate) fn merge(
     parts: &[PathBuf],
     to: Option<&Path>,
+    all: bool,
     shared: &Shared,
 ) -> Result<SpreadTold, Failure> {
     let mut whole: Option<Shard> = None;
@@ -118,21 +158,41 @@ pub(crate) fn merge(
         }
     }
     let whole = whole.ok_or_else(|| Failure::Refused("nothing to merge".into()))?;
+    if all {
+        refuse_gaps(&whole.tally)?;
+    }
     let catalogue = super::catalogue(shared)?;
     let beside = Beside::new(&Source::new(&parts[0]));
     let (loaded, warnings) = parse(&whole.design, &whole.name, &beside, &catalogue)?;
     tell_diagnostics(&warnings, &loaded.name, &whole.design, shared.diagnostics)?;
     let of = &whole.tally.of;
     let options = SpreadOptions { units: of.units, range: None, seed: of.seed, exact: of.exact };
-    let preparing = Progress::new("preparing");
-    let told = |done, of| preparing.tick(done, of);
-    let study = Spread::new(&Bench::default(), &loaded.design, options, &told).map_err(refused)?;
-    drop(preparing);
+    let study = prepare(&loaded.bench, &loaded.design, &options)?;
     if let Some(path) = to {
         write(path, &study, &whole)?;
     }
     let answer = study.answer(&whole.tally, &whole.name).map_err(refused)?;
     Ok(SpreadTold { answer, resumed: 0, interrupted: false })
+}
+
+/// Units of the study that are not there.
+fn refuse_gaps(tally: &Tally) -> Result<(), Failure> {
+    let ends = tally.ranges.iter().map(|r| r[1]);
+    let starts = tally.ranges.iter().map(|r| r[0]).chain([tally.of.units]);
+    let gaps = [0].into_iter().chain(ends).zip(starts).filter(|(from, to)| from < to);
+    let mut gaps: Vec<String> = gaps.map(|(from, to)| format!("{from}..{to}")).collect();
+    if gaps.is_empty() {
+        return Ok(());
+    }
+    if gaps.len() > GAPS_TOLD {
+        let more = gaps.split_off(GAPS_TOLD).len();
+        gaps.push(format!("{more} more ranges"));
+    }
+    let (have, of) = (tally.units(), tally.of.units);
+    Err(Failure::Refused(format!(
+        "{have} of {of} units are there; missing are {}",
+        gaps.join(", ")
+    )))
 }
 
 /// What a file holds; `None` if there is none.
@@ -151,17 +211,35 @@ fn write(path: &Path, study: &Spread, shard: &Shard) -> Result<(), Failure> {
     output::write(path, &shard.to_parquet(&rows).map_err(refused)?)
 }
 
-/// Becomes true when the user interrupts; again after a while ends the program at once. Some send the signal
-/// twice in one go.
-fn interruption() -> Result<&'static AtomicBool, Failure> {
-    static STOP: AtomicBool = AtomicBool::new(false);
-    let mut first: Option<Instant> = None;
-    ctrlc::set_handler(move || {
-        STOP.store(true, Ordering::Relaxed);
-        if first.get_or_insert_with(Instant::now).elapsed() > AGAIN {
-            std::process::exit(130);
-        }
-    })
-    .map_err(refused)?;
-    Ok(&STOP)
+/// The user's wish to stop.
+struct Interruption {
+    /// Heard, and to be followed soon.
+    told: Arc<AtomicBool>,
+    /// But what was gathered is to be written first.
+    soft: Arc<AtomicBool>,
+}
+
+impl Interruption {
+    /// Ends the program at once while nothing new is gathered, and later when it is heard a second time after
+    /// a while; some send the signal twice in one go.
+    fn heed() -> Result<Self, Failure> {
+        let new = || Arc::new(AtomicBool::new(false));
+        let (told, soft) = (new(), new());
+        let heard = Self { told: told.clone(), soft: soft.clone() };
+        let mut first: Option<Instant> = None;
+        ctrlc::set_handler(move || {
+            heard.told.store(true, Ordering::Relaxed);
+            let again = first.get_or_insert_with(Instant::now).elapsed() > AGAIN;
+            if again || !heard.soft.load(Ordering::Relaxed) {
+                std::process::exit(INTERRUPTED.into());
+            }
+        })
+        .map_err(refused)?;
+        Ok(Self { told, soft })
+    }
+
+    /// From now on there is something to be kept.
+    fn soften(&self) {
+        self.soft.store(true, Ordering::Relaxed);
+    }
 }

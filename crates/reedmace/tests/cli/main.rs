@@ -1,5 +1,6 @@
 //! The command as its users meet it: what it prints, writes and returns.
 
+mod batch;
 mod bench;
 mod check;
 mod doors;

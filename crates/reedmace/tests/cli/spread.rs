@@ -2,6 +2,7 @@
 
 use crate::bench::{Bench, demanding, met};
 use serde_json::Value;
+use std::{process::Command, time::Duration};
 
 /// Play sideways, so that units differ, and a demand that some of them miss.
 fn playing() -> String {
@@ -99,4 +100,41 @@ fn it_reads_in_eighty_columns_and_tells_by_its_exit_code() {
     let bench = Bench::with("dip.toml", &playing().replace("<= 29", "<= 6"));
     let all = bench.run(&["spread", "dip.toml", "--units", "8192"]).fine();
     assert!(all.out.contains("ALL UNITS MEET"), "{}", all.out);
+}
+
+#[cfg(unix)]
+#[test]
+fn an_interrupted_study_goes_on_where_it_stopped() {
+    let bench = Bench::with("dip.toml", &playing());
+    let words = ["spread", "dip.toml", "--units", "3e5", "-o", "dip.parquet"];
+    // Before the first unit there is nothing to keep; later there is.
+    let mut moment = Duration::from_millis(50);
+    while !bench.path("dip.parquet").exists() {
+        let child = bench.start(&words);
+        std::thread::sleep(moment);
+        let id = child.id().to_string();
+        assert!(Command::new("kill").args(["-INT", &id]).status().unwrap().success());
+        let ended = child.wait_with_output().unwrap();
+        assert_eq!(ended.status.code(), Some(130), "after {moment:?}: {ended:?}");
+        moment = moment.mul_f64(1.4);
+    }
+    let kept = study(&bench, &["merge", "dip.parquet"])["units"].as_u64().unwrap();
+    assert!(kept > 0 && kept < 300_000, "{kept}");
+    let told = bench.run(&words);
+    assert_eq!(told.code, Some(1), "{}", told.err);
+    assert!(told.out.contains("of them from the file"), "{}", told.out);
+    let whole = study(&bench, &["dip.toml", "--units", "3e5", "--no-file"]);
+    assert_eq!(study(&bench, &["merge", "--whole", "dip.parquet"]), whole);
+}
+
+#[test]
+fn a_part_is_done_whatever_its_units_do() {
+    let bench = Bench::with("dip.toml", &playing());
+    let words = ["spread", "dip.toml", "--units", "1e4", "--json"];
+    let part = bench.run(&[&words[..], &["--part", "1/2", "-o", "b.parquet"]].concat()).fine();
+    assert_eq!(part.json()["units"], 10_000 - 4096);
+    let gap = bench.run(&["spread", "merge", "b.parquet", "--whole"]);
+    assert!(gap.code == Some(2) && gap.err.contains("missing are 0..4096"), "{}", gap.err);
+    let none = bench.run(&[&words[..], &["--part", "2/2"]].concat());
+    assert!(none.code == Some(2) && none.err.contains("0/2 to 1/2"), "{}", none.err);
 }
