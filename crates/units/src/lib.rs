@@ -78,8 +78,10 @@ mod quantity;
 mod readings;
 mod scan;
 mod text;
+mod widened;
 
 pub use lookup::{QUANTITIES, QuantityInfo, unit_named, which_quantity};
 pub use number::{format_band, format_in, format_number, format_si};
 pub use quantity::*;
 pub use text::*;
+pub use widened::widened;

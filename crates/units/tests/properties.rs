@@ -232,4 +232,27 @@ proptest! {
         let back = moved.moved_to(was.nominal).unwrap();
         prop_assert!(near(back.low, was.low) && near(back.high, was.high), "{} for {}", back, was);
     }
+
+    /// A tolerance made wider keeps what stands around it and the nominal value, and is as much wider as
+    /// three digits tell.
+    #[test]
+    fn prop_a_widened_length_keeps_its_nominal_and_its_writing(
+        text in lengths(),
+        times in 0.05f64..4.0,
+    ) {
+        let was: Toleranced<Length> = text.parse().unwrap();
+        let Some(wide) = widened(&text, times) else {
+            let one_unit = was.is_exact() || text.contains("..");
+            prop_assert!(one_unit, "{text} cannot be widened");
+            return Ok(());
+        };
+        let is: Toleranced<Length> = wide.parse().unwrap();
+        let near = |a: f64, b: f64, part: f64| (a - b).abs() <= part * b.abs() + 1e-12;
+        prop_assert!(near(is.nominal.si(), was.nominal.si(), 1e-9), "{text}: {wide}");
+        prop_assert_eq!(is.spread, was.spread);
+        let [before, now] = [&was, &is].map(|t| t.high.si() - t.low.si());
+        prop_assert!(near(now, times * before, 6e-3), "{text} times {times}: {wide}");
+        let words = |text: &str| text.replace(|c: char| c.is_ascii_digit() || "-.e".contains(c), "");
+        prop_assert_eq!(words(&wide), words(&text));
+    }
 }

@@ -9,6 +9,7 @@ import { Divider } from "./divider.js";
 import { showKeys } from "./keys.js";
 import { askName } from "./name.js";
 import { Notices } from "./notices.js";
+import { SpreadPane } from "./spread/pane.js";
 import { offers, Start } from "./start.js";
 import { Store } from "./store.js";
 import { Wire } from "./wire.js";
@@ -42,6 +43,12 @@ foldForWidth();
 new AnswersPane(host("answers"), store);
 new Plan(host("plan"), store);
 new Sweep(host("sweep"), store);
+new SpreadPane(host("spread"), store);
+// It lies over plan and space.
+store.watch(["spreading"], ({ spreading }) => {
+  host("spread").hidden = !spreading;
+  host("bench").classList.toggle("with-spread", spreading);
+});
 // Three dimensions come with a large library: after the first picture.
 requestAnimationFrame(() => setTimeout(async () => {
   const { Space } = await import("./bench/space.js");
@@ -106,11 +113,11 @@ else {
 
 // A picture of an older text is greyed.
 store.watch(["faulty", "drawing"], ({ faulty, drawing }) => {
-  for (const id of ["plan", "space", "sweep", "answers"]) host(id).classList.toggle("stale", faulty && drawing !== null);
+  for (const id of ["plan", "space", "spread", "sweep", "answers"]) host(id).classList.toggle("stale", faulty && drawing !== null);
 });
 
 // Keys that mean the same everywhere.
-const PANES = ["design", "plan", "space", "sweep", "answers"];
+const panes = () => ["design", ...(store.state.spreading ? ["spread"] : ["plan", "space"]), "sweep", "answers"];
 addEventListener("keydown", (event) => {
   const target = /** @type {HTMLElement} */ (event.target);
   const typing = target.closest("input, textarea, select, [contenteditable]") !== null;
@@ -124,8 +131,9 @@ addEventListener("keydown", (event) => {
     else editor.undo();
   } else if (event.key === "F6" && store.state.session !== null) {
     event.preventDefault();
-    const at = PANES.findIndex((id) => host(id).contains(document.activeElement));
-    const next = PANES[(at + (event.shiftKey ? PANES.length - 1 : 1) + (at < 0 && event.shiftKey ? 1 : 0)) % PANES.length];
+    const all = panes();
+    const at = all.findIndex((id) => host(id).contains(document.activeElement));
+    const next = all[(at + (event.shiftKey ? all.length - 1 : 1) + (at < 0 && event.shiftKey ? 1 : 0)) % all.length];
     if (next === "design") folds.design.fold(false);
     const inside = /** @type {HTMLElement | null} */ (host(next).querySelector(".cm-content, .stage [tabindex], .stage, .tool"));
     if (inside && inside.tabIndex < 0 && !inside.isContentEditable) inside.tabIndex = -1;
@@ -133,6 +141,10 @@ addEventListener("keydown", (event) => {
   } else if (event.key === "?" && !typing && document.querySelector("dialog[open]") === null) {
     event.preventDefault();
     showKeys();
+  } else if (key === "u" && !typing && !event.ctrlKey && !event.metaKey && !event.altKey && store.state.session !== null) {
+    event.preventDefault();
+    store.showSpread(!store.state.spreading);
+    if (store.state.spreading) /** @type {HTMLElement | null} */ (host("spread").querySelector("select"))?.focus();
   } else if (event.key === "/" && !typing && store.state.session !== null) {
     event.preventDefault();
     design.find();

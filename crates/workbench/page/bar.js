@@ -38,10 +38,11 @@ export class Bar {
     const undo = tool({ icon: "undo", title: "Undo (Ctrl Z)", onclick: () => design.editor.undo() });
     const redo = tool({ icon: "redo", title: "Redo (Ctrl Shift Z)", onclick: () => design.editor.redo() });
     const find = tool({ icon: "find", title: "Find in the design ( / )", onclick: () => design.find() });
+    const spread = tool({ icon: "spread", text: "Spread", title: "Spread: what many built units do (u)", onclick: () => store.showSpread(!store.state.spreading) });
     const mode = tool({ icon: "mode", title: "Paper or dark board", onclick: does.toggleMode });
     const keys = tool({ icon: "keys", title: "What the keys do ( ? )", onclick: showKeys });
     const temperature = this.#temperature();
-    const open = el("div.bar-part.open-only", {}, saved, undo, redo, temperature, find, this.#exports());
+    const open = el("div.bar-part.open-only", {}, saved, undo, redo, temperature, find, spread, this.#exports());
     host.append(home, drawer, title, file, el("span.spring"), open, keys, mode);
 
     store.watch(["session", "title", "file", "name"], ({ session, title: given, file: name, name: called }) => {
@@ -56,6 +57,7 @@ export class Bar {
       saved.textContent = link === "open" ? words[state] : "Not connected";
       saved.dataset.state = link === "open" ? state : "lost";
     });
+    store.watch(["spreading"], ({ spreading }) => spread.setAttribute("aria-pressed", String(spreading)));
     store.watch(["canUndo", "canRedo"], ({ canUndo, canRedo }) => {
       undo.disabled = !canUndo;
       redo.disabled = !canRedo;

@@ -6,7 +6,7 @@ import { el, sign } from "./dom.js";
 const KEYS = [
   ["Everywhere", [
     ["F6", "to the next pane, with Shift to the one before"], ["Ctrl S", "save"],
-    ["Ctrl Z", "undo, with Shift redo: text, fields and what was dragged alike"], ["/", "find in the text"], ["?", "this sheet"],
+    ["Ctrl Z", "undo, with Shift redo: text, fields and what was dragged alike"], ["/", "find in the text"], ["u", "the spread of many units, and back"], ["?", "this sheet"],
   ]],
   ["Text", [["Ctrl Space", "what may stand here"], ["F8", "to the next fault"], ["Esc", "leave a list or the search"]]],
   ["Fields", [["↑  ↓", "step the number at the cursor by its last digit, with Shift by ten"], ["Esc", "the value as it was"]]],
@@ -23,6 +23,10 @@ const KEYS = [
   ["Along the sweep", [
     ["←  →", "move the playhead, with Shift ten times as far"], ["Home  End", "to the start, the end"],
     ["PgUp  PgDn", "to the event before, the next"], ["b", "the other way"], ["Space", "play, pause"],
+  ]],
+  ["Spread", [
+    ["← →", "a tolerance tighter, wider by a twentieth: the yield follows"], ["Enter", "write it into the text; so does leaving it alone"],
+    ["Esc", "the tolerance as it was"],
   ]],
   ["Lines between panes", [["← ↑ → ↓", "move the line"], ["Enter", "fold what is beside it, and back"]]],
 ];

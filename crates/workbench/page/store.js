@@ -6,7 +6,7 @@
 
 /** @import * as wire from "./types/wire.js" */
 
-/** @typedef {Extract<wire.FromPage, { say: "set" | "add" | "remove" | "drop" }>} Request  answered by a patch */
+/** @typedef {Extract<wire.FromPage, { say: "set" | "add" | "remove" | "drop" | "tolerance" }>} Request  answered by a patch */
 
 /**
  * @typedef {object} Drag  A body being moved: its place is not in the text yet.
@@ -24,6 +24,14 @@
  * @property {Float32Array} driveOpen
  * @property {Float32Array} driveClosed
  * @property {Float32Array} room
+ */
+
+/**
+ * @typedef {object} Held  A tolerance held wider or tighter than the text has it.
+ * @property {string} path  of its quantity, `magnet[slug].size[1]`
+ * @property {number} times  how many times as wide
+ * @property {number} seq  grows as it moves; answers carry it back
+ * @property {boolean} dropped  let go; waiting for the text to follow
  */
 
 /** @typedef {{points: Float32Array, corners: Uint32Array}} Surface  x, y, z of its points, mm; three corners to each triangle */
@@ -72,8 +80,18 @@
  * @property {{from: number, to: number} | null} reveal  place in the text somebody wants shown
  * @property {boolean} canUndo
  * @property {boolean} canRedo
+ * @property {boolean} spreading  the view of the spread is open
+ * @property {boolean} studying  a study is wanted: it grows unless the view is folded
+ * @property {number} units  how many units it is to have
+ * @property {wire.Said<"spread"> | null} study  how the newest study stands
+ * @property {wire.SpreadAnswer | null} causes  the newest answer that tells what drives it
+ * @property {Held | null} held
+ * @property {wire.Said<"spread"> | null} tried  what the tolerance held does, until the text that has it is studied
  * @property {string | null} notice  one sentence about what just happened
  */
+
+/** Which units a study has: those that `reedmace spread` takes too. */
+const SEED = 1;
 
 /** @returns {State} */
 function initial() {
@@ -83,7 +101,8 @@ function initial() {
     design: null, form: null, drawing: null, live: null, answer: null, map: null, regions: [], progress: null, faulty: false,
     view: { plane: "xz", offset: null, extent: null, cells: [200, 120], contact: 0, map: true }, cut: null,
     selected: null, drag: null, dragging: false, step: 0.5, playhead: null, pass: "forward",
-    dark: false, line: null, reveal: null, canUndo: false, canRedo: false, notice: null,
+    dark: false, line: null, reveal: null, canUndo: false, canRedo: false,
+    spreading: false, studying: true, units: 100_000, study: null, causes: null, held: null, tried: null, notice: null,
   };
 }
 
@@ -153,7 +172,7 @@ export class Store {
   edited(text) {
     const rev = this.state.rev + 1;
     const drag = this.state.drag?.dropped ? null : this.state.drag;
-    this.set({ rev, text, drag, saved: "edited" });
+    this.set({ rev, text, drag, held: null, saved: "edited" });
     this.send({ say: "text", rev, text });
   }
 
@@ -255,6 +274,76 @@ export class Store {
     const rev = this.state.rev + 1;
     this.set({ drag: null, rev });
     this.send({ say: "text", rev, text: this.state.text });
+  }
+
+  /** Opens the view of the spread, or folds it: folded it costs nothing. @param {boolean} open */
+  showSpread(open) {
+    this.letBe();
+    this.set({ spreading: open });
+    this.askStudy();
+  }
+
+  /** @param {number} units  how many are wanted from now on */
+  studyOf(units) {
+    this.set({ units, studying: true });
+    this.askStudy();
+  }
+
+  /** @param {boolean} on  false: the study stands still where it is */
+  goOn(on) {
+    this.set({ studying: on });
+    this.askStudy();
+  }
+
+  /** Tells the server which study is wanted. */
+  askStudy() {
+    const { spreading, studying, units } = this.state;
+    this.send({ say: "spread", units: spreading && studying ? units : null, seed: SEED });
+  }
+
+  /**
+   * Holds a tolerance elsewhere without touching the text; call it as often as the hand moves.
+   * @param {string} path
+   * @param {number} times  as wide as the text has it
+   */
+  hold(path, times) {
+    const seq = ++this.#seq;
+    this.set({ held: { path, times, seq, dropped: false } });
+    // What is held is studied even where the study stands still.
+    if (!this.state.studying) this.goOn(true);
+    this.send({ say: "hold", rev: this.state.rev, seq, path, times });
+  }
+
+  /** Lets go of the tolerance: it goes into the text. */
+  keepHeld() {
+    const { held } = this.state;
+    if (!held || held.dropped) return;
+    if (held.times === 1) return this.letBe();
+    this.set({ held: { ...held, dropped: true } });
+    this.#ask({ say: "tolerance", rev: 0, path: held.path, times: held.times });
+  }
+
+  /** Puts the tolerance back where the text has it. */
+  letBe() {
+    const { held, rev } = this.state;
+    if (!held) return;
+    this.set({ held: null, tried: null });
+    this.send({ say: "hold", rev, seq: held.seq, path: held.path, times: null });
+  }
+
+  /** A study has grown, or a tolerance held was studied. @param {wire.Said<"spread">} told */
+  studied(told) {
+    const { rev, study, held, tried } = this.state;
+    if (told.seq !== null) {
+      if (held && told.rev === rev && told.seq > (tried?.seq ?? 0)) this.set({ tried: told });
+      return;
+    }
+    if (told.rev < (study?.rev ?? 0)) return;
+    const caused = told.answer?.events.some(({ drivers }) => drivers.length > 0);
+    // A first look has fewer units than what is shown of the tolerance just let go.
+    const enough = told.done || (told.answer?.units ?? 0) >= (tried?.answer?.units ?? 0);
+    const settled = told.rev === rev && held === null && enough;
+    this.set({ study: told, ...(caused ? { causes: told.answer } : {}), ...(settled ? { tried: null } : {}) });
   }
 
   /** @param {Partial<wire.View>} changes */

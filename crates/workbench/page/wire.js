@@ -7,7 +7,7 @@
 const WAITS = [100, 250, 500, 1000, 2000];
 
 /** Kinds of which only the newest waiting one is worth sending. */
-const NEWEST = new Set(["text", "drag", "view"]);
+const NEWEST = new Set(["text", "drag", "view", "spread", "hold"]);
 
 /** @param {ArrayBuffer} frame @param {number} start @param {[number, number]} counts  of points and triangles */
 function surface(frame, start, [points, triangles]) {
@@ -109,13 +109,14 @@ export class Wire {
       savedText: message.saved, title: null, conflict: null,
       rev: 0, text: message.text, saved: message.recovered ? "edited" : "saved",
       design: null, form: null, drawing: null, live: null, answer: null, map: null, regions: [], faulty: false,
-      selected: null, drag: null, playhead: null,
+      selected: null, drag: null, playhead: null, study: null, causes: null, held: null, tried: null,
       ...(again ? {} : { view: { ...store.state.view, offset: null, contact: 0 }, cut: null, opened: store.state.opened + 1 }),
     });
     if (!again) this.replace(message.text, "opened");
     else if (mine !== message.text && saved === "saved") this.replace(message.text, "outside");
     else if (mine !== message.text) store.edited(mine);
     store.look({});
+    store.askStudy();
   }
 
   /** @param {wire.ToPage} message */
@@ -134,6 +135,7 @@ export class Wire {
           this.patch(message.changes, message.why);
           // A drop that changes nothing makes no new text that would end the drag.
           if (message.why === "drop" && state.drag?.dropped) store.set({ drag: null });
+          if (message.why === "tolerance" && state.held?.dropped) store.letBe();
         }
         store.answered(fits);
         break;
@@ -158,6 +160,9 @@ export class Wire {
       case "answer":
         if (message.rev >= (state.answer?.rev ?? 0)) store.set({ answer: message, progress: null });
         break;
+      case "spread":
+        store.studied(message);
+        break;
       case "progress":
         if (message.rev === state.rev) {
           store.set({ progress: message.done < message.of ? message : null });
@@ -181,6 +186,7 @@ export class Wire {
         break;
       case "fault":
         if (state.drag?.dropped) store.cancelDrag();
+        if (state.held?.dropped) store.letBe();
         if (message.rev !== null) store.answered(message.rev === state.rev);
         store.set({ notice: message.message, saved: state.saved === "saving" ? "edited" : state.saved });
         break;

@@ -3,7 +3,7 @@
 use crate::{
     edits::{self, EditError, New, Splice},
     form,
-    live::{self, Drag, Good, Wish},
+    live::{self, Drag, Good, Held, Size, Wanted, Wish},
     paper::{Paper, called, fetch},
     room::Room,
     session::Out,
@@ -68,6 +68,7 @@ pub(crate) fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 pub(crate) struct Desk {
     session: Arc<Session>,
     wishes: watch::Sender<Wish>,
+    wanted: watch::Sender<Wanted>,
     out: Out,
     outside: broadcast::Receiver<PathBuf>,
     changed: Vec<PathBuf>,
@@ -116,12 +117,13 @@ impl Desk {
         }
         let outside = room.outside.listen();
         out.say(&opened(&session)).await;
-        let (wishes, wanted) = watch::channel(Wish::of(0, text.clone()));
+        let (wishes, wished) = watch::channel(Wish::of(0, text.clone()));
+        let (wanted, to_study) = watch::channel(Wanted::default());
         let mut work = JoinSet::new();
-        work.spawn(keep(session.clone(), wanted.clone(), out.clone()));
-        live::begin(&mut work, &session, wanted, out);
+        work.spawn(keep(session.clone(), wished.clone(), out.clone()));
+        live::begin(&mut work, &session, wished, to_study, out);
         let out = out.clone();
-        Ok(Self { session, wishes, out, outside, changed: Vec::new(), work })
+        Ok(Self { session, wishes, wanted, out, outside, changed: Vec::new(), work })
     }
 
     /// Keeps what is not saved.
@@ -171,6 +173,19 @@ impl Desk {
             }
             FromPage::Remove { rev, path } => {
                 self.patch(rev, "remove", |_, text| Ok(edits::remove(text, &path)?)).await;
+            }
+            FromPage::Spread { units, seed } => {
+                match units.map(|units| Size::of(units, seed)).transpose() {
+                    Ok(study) => self.wanted.send_modify(|wanted| wanted.study = study),
+                    Err(why) => self.out.fault(None, why).await,
+                }
+            }
+            FromPage::Hold { rev, seq, path, times } => {
+                let held = times.map(|times| Held { rev, seq, path, times });
+                self.wanted.send_modify(|wanted| wanted.held = held);
+            }
+            FromPage::Tolerance { rev, path, times } => {
+                self.patch(rev, "tolerance", |desk, text| desk.widen(text, &path, times)).await;
             }
             FromPage::Save { rev, over, name } => self.save(rev, over, name).await,
             FromPage::Open(_) | FromPage::Forget { .. } => (),
@@ -231,6 +246,11 @@ impl Desk {
         let new: Vec<New> = new.collect();
         let rest = |path: &str| form::rest(text, path, &self.session.room.catalogue);
         Ok(edits::set(text, &new, &rest)?)
+    }
+
+    fn widen(&self, text: &str, path: &str, times: f64) -> Result<Vec<Splice>, Refusal> {
+        let stated = tolerance(&self.session, text, path, times)?;
+        splices(&self.session, text, path, &stated)
     }
 
     async fn save(&mut self, rev: u64, over: bool, name: Option<String>) {
@@ -335,6 +355,46 @@ pub(crate) fn moved(good: &Good, to: &Move) -> Result<reedmace_engine::Placed, R
     }
     let (at, turn) = (to.at.map(|mm| mm * 1e-3), to.turn.map(f64::to_radians));
     place(&good.design, what, at, turn).map_err(|why| Refusal(why.to_string()))
+}
+
+/// A quantity's text with its tolerance `times` as wide.
+fn tolerance(session: &Session, text: &str, path: &str, times: f64) -> Result<String, Refusal> {
+    let Room { catalogue, grades, .. } = &*session.room;
+    let stated = form::stated(text, path, catalogue, grades).or_else(|| {
+        let good = session.good()?;
+        let study = good.study.get()?;
+        let known = study.answer.quantities.iter().find(|quantity| quantity.path == path)?;
+        Some(known.text.clone())
+    });
+    let wider = stated.and_then(|stated| reedmace_units::widened(&stated, times));
+    wider.ok_or_else(|| {
+        Refusal(format!("`{path}` has no tolerance that can be made wider or tighter"))
+    })
+}
+
+fn splices(
+    session: &Session,
+    text: &str,
+    path: &str,
+    stated: &str,
+) -> Result<Vec<Splice>, Refusal> {
+    let catalogue = &session.room.catalogue;
+    let toml = form::toml_of(text, path, stated, catalogue);
+    let rest = |path: &str| form::rest(text, path, catalogue);
+    Ok(edits::set(text, &[New { path: path.into(), toml }], &rest)?)
+}
+
+/// A quantity's text with its tolerance `times` as wide, and the design's text that holds it.
+pub(crate) fn widened(
+    session: &Session,
+    good: &Good,
+    path: &str,
+    times: f64,
+) -> Result<(String, String), Refusal> {
+    let text = &good.design.text;
+    let stated = tolerance(session, text, path, times)?;
+    let new = edits::spliced(text, &splices(session, text, path, &stated)?);
+    Ok((stated, new))
 }
 
 /// Why something is not done, as the page is told.

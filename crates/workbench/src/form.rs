@@ -33,6 +33,18 @@ pub(crate) fn form(text: &str, catalogue: &Catalogue, grades: &Grades) -> Option
     Some(sections)
 }
 
+/// What the text says a key is, or what is taken where it says nothing.
+pub(crate) fn stated(
+    text: &str,
+    path: &str,
+    catalogue: &Catalogue,
+    grades: &Grades,
+) -> Option<String> {
+    let sections = form(text, catalogue, grades)?;
+    let field = sections.into_iter().flat_map(|s| s.fields).find(|field| field.path == path)?;
+    field.text.or(field.default)
+}
+
 struct Maker<'a> {
     text: &'a str,
     root: Node<'a>,

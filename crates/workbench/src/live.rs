@@ -1,12 +1,14 @@
 //! From the newest text, drag and view to what the page shows: newest wins, nothing queues.
 //!
 //! Pictures are made by the quick crew, one at a time. Long work (the whole answer, regions in space,
-//! fine maps beside steel) is left to the steady crew, which stands still while a picture is made.
+//! fine maps beside steel, spread studies) is left to the steady crew, which stands still while a picture is made.
 
 mod answers;
 mod pictures;
+mod studies;
 
 pub(crate) use answers::REGION_PLACES;
+pub(crate) use studies::{Held, Size, Wanted};
 
 use crate::{
     crew::Ended,
@@ -99,14 +101,17 @@ pub(crate) fn begin(
     work: &mut JoinSet<()>,
     session: &Arc<Session>,
     wishes: watch::Receiver<Wish>,
+    wanted: watch::Receiver<Wanted>,
     out: &Out,
 ) {
     let (texts, to_answer) = watch::channel(None);
+    let to_study = texts.subscribe();
     let (maps, to_refine) = watch::channel(None);
     let painter = pictures::Painter::new(session, wishes, texts, maps, out);
     work.spawn(painter.paint());
     work.spawn(answers::answers(session.clone(), to_answer, out.clone()));
     work.spawn(answers::maps(session.clone(), to_refine, out.clone()));
+    work.spawn(studies::studies(session.clone(), to_study, wanted, out.clone()));
 }
 
 /// What the engine is asked for a view.

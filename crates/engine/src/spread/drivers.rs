@@ -11,6 +11,7 @@ use reedmace_design::SourceMark;
 use reedmace_sampling::{Drivers, Estimate, REPLICATES, Reading, Scheme, Sobol};
 use std::cell::RefCell;
 use std::collections::HashMap;
+use std::sync::OnceLock;
 
 /// Rows of points for the indices.
 const ROWS: u64 = 8192;
@@ -26,6 +27,17 @@ const SMALL: f64 = 1e-4;
 /// Where each variable is stated: its line and its text.
 pub(crate) type Places = HashMap<String, (usize, String)>;
 
+/// What a study finds once, however many units it has.
+#[derive(Debug)]
+pub(crate) struct Causes {
+    /// Where each variable is stated.
+    pub places: Places,
+    /// What drives every figure.
+    pub drivers: Told,
+    /// What a tighter tolerance would buy; worked out when a unit has missed a demand.
+    pub tighter: OnceLock<Vec<Tighter>>,
+}
+
 /// What is told of every figure.
 #[derive(Debug, Default)]
 pub(crate) struct Told {
@@ -38,6 +50,24 @@ pub(crate) struct Told {
 }
 
 impl Spread {
+    /// Finds what drives the figures, unless that is known; and what tighter tolerances would buy, if
+    /// `misses` and not known.
+    pub(crate) fn causes(&self, misses: bool) -> Result<&Causes, EngineError> {
+        let causes = match self.causes.get() {
+            Some(known) => known,
+            None => {
+                let places = self.places()?;
+                let drivers = self.drivers(&places)?;
+                self.causes.get_or_init(|| Causes { places, drivers, tighter: OnceLock::new() })
+            }
+        };
+        if misses && causes.tighter.get().is_none() {
+            let tighter = self.tighter(&causes.places)?;
+            causes.tighter.get_or_init(|| tighter);
+        }
+        Ok(causes)
+    }
+
     /// Where the design states its variables.
     pub(crate) fn places(&self) -> Result<Places, EngineError> {
         let places = RefCell::new(Places::new());

@@ -7,6 +7,7 @@ use crate::judge::Standing;
 use crate::outcome::Outcome;
 use crate::quantity::Level;
 use crate::realise::Workshop;
+use crate::spread::drivers::Causes;
 use crate::spread::figures::{Figures, Shows};
 use crate::spread::model::Model;
 use crate::spread::tally::{Proof, Subject, Tally};
@@ -16,7 +17,7 @@ use rayon::prelude::*;
 use reedmace_design::{Demand, DemandKind, Design};
 use reedmace_sampling::{REPLICATES, Sobol};
 use sha2::{Digest, Sha256};
-use std::ops::Range;
+use std::{ops::Range, sync::OnceLock};
 
 /// Units of a block: a range begins at a multiple of it.
 pub const BLOCK: u64 = 4096;
@@ -57,6 +58,8 @@ pub struct Spread {
     points: Sobol,
     options: SpreadOptions,
     guard: Guard,
+    /// What drives it, once that was asked.
+    pub(crate) causes: OnceLock<Causes>,
 }
 
 /// How near to a decision a unit by the model may come.
@@ -102,8 +105,9 @@ impl Spread {
         let [from, to] = scene.motion.range();
         let guard = Guard { call: 0.0, room: 0.0 };
         let span = (to - from).abs();
+        let causes = OnceLock::new();
         let mut made =
-            Self { workshop, nominal, worst, model, figures, span, points, options, guard };
+            Self { workshop, nominal, worst, model, figures, span, points, options, guard, causes };
         if !made.options.exact {
             made.guard = made.pilot()?;
         }
@@ -133,6 +137,15 @@ impl Spread {
             exact: self.options.exact,
         };
         Ok(Tally::new(of, self.figures.summaries(self.span)?))
+    }
+
+    /// Evaluates the first block of the range alone, for a first look. `tally` has none of it yet.
+    ///
+    /// # Errors
+    /// What a scene refuses.
+    pub fn look(&self, tally: &mut Tally) -> Result<(), EngineError> {
+        let range = self.range();
+        tally.merge(&self.block(range.start..(range.start + BLOCK).min(range.end))?)
     }
 
     /// Evaluates the units of the range that `tally` has not yet, block by block, for as long as `go_on` says

@@ -48,25 +48,37 @@ impl Spread {
     /// # Errors
     /// [`EngineError::Unmergeable`] when it is of another study.
     pub fn answer(&self, tally: &Tally, design_name: &str) -> Result<SpreadAnswer, EngineError> {
+        self.causes(misses(tally))?;
+        self.counted(tally, design_name)
+    }
+
+    /// The same at once, for a study that grows: what drives it and what to tighten only if
+    /// [`Self::answer`] has found that before, else none.
+    ///
+    /// # Errors
+    /// As [`Self::answer`].
+    pub fn counted(&self, tally: &Tally, design_name: &str) -> Result<SpreadAnswer, EngineError> {
         // Refuses what is of another study.
         self.tally()?.merge(tally)?;
         let design = &self.workshop.design;
         let shown = Shown::of(design);
-        let places = self.places()?;
-        let drivers = self.drivers(&places)?;
-        let misses = tally.demands.iter().any(|d| d.met.met() < d.met.of());
-        let tighter = if misses { self.tighter(&places)? } else { Vec::new() };
+        let causes = self.causes.get();
+        let tighter = causes.filter(|_| misses(tally)).and_then(|c| c.tighter.get());
+        let tighter = tighter.cloned().unwrap_or_default();
         let demands = design.demands.iter().enumerate().map(|(k, demand)| {
-            let told = self.demand(k, demand, &tally.demands[k], &shown);
-            DemandSpread {
-                drivers: drivers.rooms[k].clone(),
-                drivers_of_meeting: drivers.met[k].clone(),
-                ..told
+            let mut told = self.demand(k, demand, &tally.demands[k], &shown);
+            if let Some(causes) = causes {
+                told.drivers.clone_from(&causes.drivers.rooms[k]);
+                told.drivers_of_meeting.clone_from(&causes.drivers.met[k]);
             }
+            told
         });
         let events = self.figures.events.iter().enumerate().map(|(k, figure)| {
-            let told = self.event(figure, &tally.events[k], &shown);
-            EventSpread { drivers: drivers.events[k].clone(), ..told }
+            let mut told = self.event(figure, &tally.events[k], &shown);
+            if let Some(causes) = causes {
+                told.drivers.clone_from(&causes.drivers.events[k]);
+            }
+            told
         });
         let evaluation = evaluation(tally, &shown);
         let mut models = models::notes(&self.workshop, 0);
@@ -185,6 +197,11 @@ impl Spread {
             drivers: Vec::new(),
         }
     }
+}
+
+/// Whether a unit has missed a demand.
+fn misses(tally: &Tally) -> bool {
+    tally.demands.iter().any(|d| d.met.met() < d.met.of())
 }
 
 fn distribution(summary: &Summary, number: &dyn Fn(f64) -> f64) -> Option<Distribution> {

@@ -13,8 +13,8 @@ import { number, unitLabel, withUnit } from "../number.js";
 import { contactState, contacts } from "./playhead.js";
 
 /** Room left, right and above the plot, for the ruler and for each pass below it, px. */
-const LEFT = 78;
-const RIGHT = 140;
+export const LEFT = 78;
+export const RIGHT = 140;
 const TOP = 20;
 const RULER = 22;
 const LANE = 36;

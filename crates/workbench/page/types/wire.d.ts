@@ -194,8 +194,52 @@ export interface DemandAnswer {
   verdict: Verdict;
 }
 
+/** One demand over the units. */
+export interface DemandSpread {
+  /** The contact it is about. */
+  contact: string;
+  /** What its room comes from, most first. */
+  drivers: DriverShare[];
+  /** What it comes from whether it is met: the same of the yes or no; empty where all units agree. */
+  drivers_of_meeting: DriverShare[];
+  /** Line of the demand in the design file, from 1. */
+  line: number;
+  /** Room left, in `unit`; negative where missed. `None` where no unit has an event to measure it to. */
+  room: Distribution | null;
+  /** Room in the worst corner of the tolerances. */
+  room_worst_case: number | null;
+  /** Share of units that meet it, with its 95 % interval. */
+  share: Share;
+  /** As the user wrote it. */
+  text: string;
+  /** What more units would tell, where these are few; `None` where they are enough to know the share of failures to within a tenth of itself, or below one in a million. */
+  too_few: string | null;
+  /** Unit of the room. */
+  unit: string;
+  /** Over all corners of the tolerances, not only the units sampled. */
+  worst_case: Verdict;
+  /** The unit that misses it by most, or meets it with the least room. */
+  worst_unit: UnitAt | null;
+}
+
 /** Which way the sweep runs. */
 export type Direction = "forward" | "back";
+
+/** How a figure is spread over the units, in the unit that goes with it. */
+export interface Distribution {
+  /** Standard deviation. */
+  deviation: number;
+  /** Greatest value, and its unit. */
+  greatest: UnitAt;
+  /** Counts in equal bins. */
+  histogram: HistogramAt;
+  /** Least value, and its unit. */
+  least: UnitAt;
+  /** Mean. */
+  mean: number;
+  /** Quantiles, rising. */
+  quantiles: QuantileAt[];
+}
 
 /** The arrangement at nominal values, mm. */
 export interface Drawing {
@@ -219,6 +263,42 @@ export interface Driver {
   at_low: number;
   /** Path of the quantity: `magnet[slug].size[1]`. */
   path: string;
+}
+
+/** Sobol indices of one quantity. */
+export interface DriverShare {
+  /** First order: the share of the variance that would go if this quantity were known. */
+  first: number;
+  /** Standard error of that. */
+  first_error: number;
+  /** Its line in the design file, from 1; 0 where the file does not state it. */
+  line: number;
+  /** What a doubtful estimate means; `None` where it stands out of its error. */
+  note: string | null;
+  /** Path of the quantity: `magnet[slug].size[1]`. */
+  path: string;
+  /** Total: the share that would stay if only this quantity were unknown. */
+  total: number;
+  /** Standard error of that. */
+  total_error: number;
+}
+
+/** How units were evaluated, and how that was proven. */
+export interface Evaluation {
+  /** Units among them that had other events, or met other demands; their blocks were evaluated exactly. */
+  disagreed: number;
+  /** True when every unit's events were found on its true drive, false when by the model. */
+  exact: boolean;
+  /** Units of a study by the model that were evaluated on their true drive: they came too near to a decision. */
+  exact_units: number;
+  /** Furthest that an event was off among them, in the coordinate's unit. */
+  largest_error: number;
+  /** Units by the model that were compared with the same units on their true drive. */
+  proof_units: number;
+  /** The proof in a sentence. */
+  said: string;
+  /** Units on their true drive that had their whole sweep sampled. */
+  sampled_whole: number;
 }
 
 /** An operate or a release at a value of the sweep. */
@@ -257,6 +337,28 @@ export interface EventGlance {
 
 /** Operate or release. */
 export type EventKind = "operate" | "release";
+
+/** One event over the units. */
+export interface EventSpread {
+  /** Units that do not. */
+  absent: number;
+  /** Where it lies; `None` where no unit has it. */
+  at: Distribution | null;
+  /** The contact. */
+  contact: string;
+  /** Forward or back. */
+  direction: Direction;
+  /** What its place comes from, most first. */
+  drivers: DriverShare[];
+  /** Operate or release. */
+  kind: EventKind;
+  /** Which lobe of the drive, from 1. */
+  lobe: number;
+  /** Units that have it. */
+  units: number;
+  /** Nominal, and the worst case over all corners of the tolerances. */
+  worst_case: Band;
+}
 
 /** One key as a field. */
 export interface Field {
@@ -371,6 +473,36 @@ export type FromPage =
   | {
       say: "view";
     } & View
+  /** Which spread study is wanted of the newest text; the newest wish wins. */
+  | {
+      say: "spread";
+      /** Which units: the same seed gives the same ones. */
+      seed?: number;
+      /** Units, 4,096 to 1,000,000; `null` for none: a study stands still as far as it is. */
+      units?: number | null;
+    }
+  /** Show what would be with a wider or tighter tolerance, while a study is wanted; the text stays as it is. The newest wins. */
+  | {
+      /** The quantity, as `magnet[slug].size[1]`. */
+      path: string;
+      /** The text it is about. */
+      rev: number;
+      say: "hold";
+      /** Counts up with every place of this session; answers name it. */
+      seq: number;
+      /** How many times as wide; `null` lets go. */
+      times?: number | null;
+    }
+  /** Make a tolerance wider or tighter for good; answered by a patch. */
+  | {
+      /** The quantity, as `magnet[slug].size[1]`. */
+      path: string;
+      /** The text it is about. */
+      rev: number;
+      say: "tolerance";
+      /** How many times as wide. */
+      times: number;
+    }
   /** Write the text of `rev` to its file. */
   | {
       /** Save under this name of the folder from now on; a design without a file needs one. */
@@ -392,6 +524,20 @@ export interface Glance {
   drawing: Drawing;
   /** Its unit. */
   unit: string;
+}
+
+/** Counts in equal bins. */
+export interface HistogramAt {
+  /** Units above the last. */
+  above: number;
+  /** Units below the first. */
+  below: number;
+  /** Units in each. */
+  counts: number[];
+  /** Upper edge of the last. */
+  high: number;
+  /** Lower edge of the first bin. */
+  low: number;
 }
 
 /** A magnet. */
@@ -565,6 +711,16 @@ export interface Provenance {
   version: string;
 }
 
+/** A quantile. */
+export interface QuantileAt {
+  /** Share of units that lie below, 0 to 1. */
+  share: number;
+  /** Value. */
+  value: number;
+  /** Width of the bin it was taken from: the value is no further off than this. */
+  within: number;
+}
+
 /** A quantity of the design as the answer took it. */
 export interface QuantityAnswer {
   /** Line in the design file, from 1; 0 for a value from the catalogue. */
@@ -662,6 +818,36 @@ export type Solid =
       /** x, y and z of each corner of each triangle. */
       triangles: number[];
     };
+
+/** The whole answer to `reedmace spread`. */
+export interface SpreadAnswer {
+  /** The coordinate in words: `z of slug`. */
+  coordinate: string;
+  /** One entry per demand, in the design's order. */
+  demands: DemandSpread[];
+  /** How the units were evaluated. */
+  evaluation: Evaluation;
+  /** One entry per event that units have: those of the nominal unit in the order it meets them, then others. */
+  events: EventSpread[];
+  /** Version of this result format. */
+  format: number;
+  /** Which models made the numbers and how good they are. */
+  models: ModelNote[];
+  /** Units of the whole study; more than `units` where it was cut short or is a part of one. */
+  of: number;
+  /** What made this answer, and from what. */
+  provenance: Provenance;
+  /** What each tolerance would buy if it were tighter, most first; empty where every unit meets all demands already. */
+  tighter: Tighter[];
+  /** The design's title. */
+  title: string;
+  /** Its unit; empty for the number of a pose. */
+  unit: string;
+  /** Units evaluated. */
+  units: number;
+  /** Units that have an event which the search of the worst case did not meet; they count in the shares, and in no entry of `events`. */
+  units_with_other_events: number;
+}
 
 /** A body of steel. */
 export interface Steel {
@@ -761,6 +947,22 @@ export interface SweepAnswer {
   unit: string;
 }
 
+/** What a tighter tolerance would buy. */
+export interface Tighter {
+  /** How much tighter, 0 to 1: 0.1 takes a tenth off both limits. */
+  by: number;
+  /** Change of the share of units that meet every demand, −1 to 1. */
+  gain: number;
+  /** Standard error of the gain. */
+  gain_error: number;
+  /** Its line in the design file, from 1; 0 where the file does not state it. */
+  line: number;
+  /** Path of the quantity. */
+  path: string;
+  /** As the user wrote it. */
+  text: string;
+}
+
 /** What the server says. */
 export type ToPage =
   /** The design asked for. */
@@ -787,7 +989,7 @@ export type ToPage =
       rev: number;
       say: "patch";
       /** Which message asked. */
-      why: "set" | "add" | "remove" | "drop";
+      why: "set" | "add" | "remove" | "drop" | "tolerance";
     }
   /** What a text is. */
   | {
@@ -830,6 +1032,22 @@ export type ToPage =
       /** The text. */
       rev: number;
       say: "answer";
+    }
+  /** How a spread study stands, or why there is none: what `reedmace spread --json` prints, once it is done. */
+  | {
+      /** The answer. Until what drives it is found, that is empty in it. */
+      answer: SpreadAnswer | null;
+      /** True when no more follows of the same. */
+      done: boolean;
+      /** Why there is none. */
+      none: string | null;
+      /** The text. */
+      rev: number;
+      say: "spread";
+      /** The place of the tolerance held, or `null` for the text as it is. */
+      seq: number | null;
+      /** The quantity held, as it would be written. */
+      tolerance: string | null;
     }
   /** How far long work is. */
   | {
@@ -884,6 +1102,14 @@ export interface TraceRow {
   drive_open_low_mT: number;
   /** Drive of the open contact, mT, signed. */
   drive_open_mT: number;
+}
+
+/** A value and the number of the unit that has it. */
+export interface UnitAt {
+  /** The unit. */
+  unit: number;
+  /** Its value; `None` where it has no event to measure. */
+  value: number | null;
 }
 
 /** How a demand stands. */

@@ -16,7 +16,7 @@ pub use region::*;
 
 use reedmace_engine::{
     self as engine, Answer,
-    answer::{Direction, EventKind},
+    answer::{Direction, EventKind, SpreadAnswer},
 };
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -85,6 +85,35 @@ pub enum FromPage {
     },
     /// What is looked at.
     View(View),
+    /// Which spread study is wanted of the newest text; the newest wish wins.
+    Spread {
+        /// Units, 4,096 to 1,000,000; `null` for none: a study stands still as far as it is.
+        units: Option<u64>,
+        /// Which units: the same seed gives the same ones.
+        #[serde(default = "first_seed")]
+        seed: u64,
+    },
+    /// Show what would be with a wider or tighter tolerance, while a study is wanted; the text stays as it
+    /// is. The newest wins.
+    Hold {
+        /// The text it is about.
+        rev: u64,
+        /// Counts up with every place of this session; answers name it.
+        seq: u64,
+        /// The quantity, as `magnet[slug].size[1]`.
+        path: String,
+        /// How many times as wide; `null` lets go.
+        times: Option<f64>,
+    },
+    /// Make a tolerance wider or tighter for good; answered by a patch.
+    Tolerance {
+        /// The text it is about.
+        rev: u64,
+        /// The quantity, as `magnet[slug].size[1]`.
+        path: String,
+        /// How many times as wide.
+        times: f64,
+    },
     /// Write the text of `rev` to its file.
     Save {
         /// The text it is about.
@@ -96,6 +125,10 @@ pub enum FromPage {
         #[serde(default, rename = "as")]
         name: Option<String>,
     },
+}
+
+fn first_seed() -> u64 {
+    1
 }
 
 /// What to begin with: exactly one of these.
@@ -189,7 +222,7 @@ pub enum ToPage {
         /// In order of place; all count in the text before any of them.
         changes: Vec<Change>,
         /// Which message asked.
-        #[schemars(extend("enum" = ["set", "add", "remove", "drop"]))]
+        #[schemars(extend("enum" = ["set", "add", "remove", "drop", "tolerance"]))]
         why: &'static str,
     },
     /// What a text is.
@@ -230,6 +263,22 @@ pub enum ToPage {
         rev: u64,
         /// The answer.
         answer: Box<Answer>,
+    },
+    /// How a spread study stands, or why there is none: what `reedmace spread --json` prints, once it is
+    /// done.
+    Spread {
+        /// The text.
+        rev: u64,
+        /// The place of the tolerance held, or `null` for the text as it is.
+        seq: Option<u64>,
+        /// True when no more follows of the same.
+        done: bool,
+        /// The quantity held, as it would be written.
+        tolerance: Option<String>,
+        /// The answer. Until what drives it is found, that is empty in it.
+        answer: Option<Box<SpreadAnswer>>,
+        /// Why there is none.
+        none: Option<String>,
     },
     /// How far long work is.
     Progress {

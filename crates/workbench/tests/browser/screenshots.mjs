@@ -23,6 +23,10 @@ const PICTURES = [
     for (let k = 0; k < 3; k++) await head.press("PageDown");
     await page.getByRole("button", { name: "Text", exact: true }).click();
   }],
+  ["workbench-spread", "feed-drawer", {}, async (page) => {
+    await page.getByRole("button", { name: "Spread: what many built units do" }).click();
+    await until(async () => /seed/.test(await page.locator(".spread-status").textContent()), "the study done");
+  }],
 ];
 
 /** The page as WebP, as good as its size allows: through the browser's own encoder. */

@@ -163,6 +163,9 @@ fn whatever_is_said_in_whatever_order_the_server_goes_on() {
         json!({ "say": "drop", "rev": 0, "body": "magnet[slug]", "at": at, "turn": [0, 5, 0] }),
         json!({ "say": "view", "plane": "xz", "offset": null, "extent": [-30, 30, 0, 60], "cells": [20, 12],
             "contact": 0, "map": true }),
+        json!({ "say": "spread", "units": 4096, "seed": 1 }),
+        json!({ "say": "hold", "rev": 0, "seq": 1, "path": "magnet[slug].size[1]", "times": 0.5 }),
+        json!({ "say": "tolerance", "rev": 0, "path": "contact[lid].operate", "times": 2 }),
         json!({ "say": "save", "rev": 0, "over": false, "as": "shed.toml" }),
     ];
     for round in 0..8 {

@@ -7,3 +7,4 @@ mod gate;
 mod live;
 mod page;
 mod served;
+mod studies;
