@@ -9,6 +9,8 @@ import { number, percent, signed, withUnit } from "../../page/number.js";
 import { pathInWords } from "../../page/answers/drivers.js";
 import { about } from "../../page/design/schema.js";
 import { step } from "../../page/design/step.js";
+import { bins, grouped, shareText } from "../../page/spread/figures.js";
+import { place } from "../../page/spread/yields.js";
 import { extentOfTable, placeAt } from "../../page/design/toml.js";
 
 const { EditorState } = packages("@codemirror/state");
@@ -27,6 +29,22 @@ test("numbers are printed as in the report", () => {
   assert.equal(signed(0.001, "mm"), "0.00");
   assert.equal(percent(0.999999), "99.99\u00a0%");
   assert.equal(percent(1), "100\u00a0%");
+});
+
+test("a share has as many digits as its misses are worth, and is whole only if it is", () => {
+  const shown = [0, 1e-7, 0.0126, 0.5, 0.91234, 0.99, 0.996141, 0.99999, 1].map((share) => shareText(share).replace("\u00a0", " "));
+  assert.deepEqual(shown, ["0 %", "0.00001 %", "1.3 %", "50 %", "91.2 %", "99 %", "99.61 %", "99.999 %", "100 %"]);
+  assert.equal(grouped(1234567), "1\u00a0234\u00a0567");
+});
+
+test("bins put together hold every unit, and the strip of shares rises from end to end", () => {
+  const counts = Array.from({ length: 500 }, (_, k) => k % 7);
+  const made = bins({ low: -1, high: 4, below: 0, above: 0, counts }, 120);
+  assert.equal(made.reduce((sum, { units }) => sum + units, 0), counts.reduce((sum, n) => sum + n, 0));
+  assert.ok(made.every(({ high }, k) => k + 1 === made.length ? Math.abs(high - 4) < 1e-12 : high === made[k + 1].low), "no gap");
+  const places = [0, 1e-9, 0.001, 0.5, 0.9, 0.999, 1 - 1e-9, 1].map(place);
+  assert.deepEqual([places[0], places[3], places.at(-1)], [0, 0.5, 1]);
+  assert.ok(places.every((p, k) => k === 0 || p >= places[k - 1]));
 });
 
 test("every colour can be read on every surface, on paper and on the board", async () => {
