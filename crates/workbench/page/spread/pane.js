@@ -87,7 +87,7 @@ export class SpreadPane {
     this.#progress.hidden = done || !studying || faulty;
     if (fresh && answer) this.#progress.value = answer.units / answer.of;
     else this.#progress.removeAttribute("value");
-    const words = answer === null ? "" : answer.units === answer.of ? `${grouped(answer.units)} units, seed ${answer.provenance.seed}` : `${grouped(answer.units)} of ${grouped(answer.of)} units`;
+    const words = answer === null ? "" : study?.done ? `${grouped(answer.units)} units, seed ${answer.provenance.seed}` : `${grouped(answer.units)} of ${grouped(answer.of)} units`;
     this.#status.textContent = words;
     this.#status.title = answer?.evaluation.said ?? "";
   }

@@ -70,20 +70,18 @@ pub(crate) struct Held {
 struct Growing {
     good: Arc<Good>,
     size: Size,
-    state: State,
+    /// `None` where it cannot be made, which has been told.
+    made: Option<Made>,
 }
 
-enum State {
-    /// It cannot be made, which has been told.
-    Refused,
-    Made {
-        spread: Arc<Spread>,
-        tally: Tally,
-        /// What drives it is known.
-        caused: bool,
-        /// All has been told.
-        done: bool,
-    },
+/// A study that can be made.
+struct Made {
+    spread: Arc<Spread>,
+    tally: Tally,
+    /// What drives it is known.
+    caused: bool,
+    /// All has been told.
+    done: bool,
 }
 
 /// What a piece of a study left behind.
@@ -185,14 +183,12 @@ impl Studies {
         let known = self.growing.take();
         let known = known.filter(|g| Arc::ptr_eq(&g.good, good) && g.size == size);
         let Some(mut growing) = known else { return self.begin(good, size).await };
-        let State::Made { spread, tally, caused, done } = &mut growing.state else {
+        let Some(Made { spread, tally, caused, done }) =
+            growing.made.as_mut().filter(|made| !made.done)
+        else {
             self.growing = Some(growing);
             return false;
         };
-        if *done {
-            self.growing = Some(growing);
-            return false;
-        }
         let whole = tally.units() == size.units;
         let find = !*caused || whole;
         let more = tally.clone();
@@ -232,9 +228,9 @@ impl Studies {
         };
         match self.session.room.crew.steady(still, job).await {
             Ok(Ok((spread, Piece { tally, answer }))) => {
-                let state =
-                    State::Made { spread: Arc::new(spread), tally, caused: false, done: false };
-                self.growing = Some(Growing { good: good.clone(), size, state });
+                let spread = Arc::new(spread);
+                let made = Some(Made { spread, tally, caused: false, done: false });
+                self.growing = Some(Growing { good: good.clone(), size, made });
                 self.say(good.rev, false, answer).await;
             }
             Ok(Err(why)) => self.refuse(good, size, why).await,
@@ -253,13 +249,13 @@ impl Studies {
 
     /// A fault of ours: not tried again with this text.
     async fn broken(&mut self, good: &Arc<Good>, size: Size, why: Ended) {
-        self.growing = Some(Growing { good: good.clone(), size, state: State::Refused });
+        self.growing = Some(Growing { good: good.clone(), size, made: None });
         tell(why, good.rev, &self.session, &self.out).await;
     }
 
     /// Tells once why there is no study.
     async fn refuse(&mut self, good: &Arc<Good>, size: Size, why: EngineError) {
-        self.growing = Some(Growing { good: good.clone(), size, state: State::Refused });
+        self.growing = Some(Growing { good: good.clone(), size, made: None });
         let (rev, none) = (good.rev, Some(why.to_string()));
         let said =
             ToPage::Spread { rev, seq: None, done: true, tolerance: None, answer: None, none };
