@@ -3,7 +3,7 @@
 //! The one of `statrs` stops after 140 terms, which is too few beyond some thousand counts, and its
 //! inverse need not come to an end there.
 
-use statrs::distribution::{ContinuousCDF, Normal};
+use crate::normal_quantile;
 use statrs::function::gamma::ln_gamma;
 
 /// With both parameters above this, [`closed_form`] serves.
@@ -28,7 +28,7 @@ pub(crate) fn share_at(log_odds: f64) -> f64 {
 /// The log-odds of the x with a share `tail` (up to a half) of the beta distribution below it.
 pub(crate) fn lower_quantile(a: f64, b: f64, tail: f64) -> f64 {
     if a.min(b) > MANY {
-        return closed_form(a, b, -Normal::standard().inverse_cdf(tail));
+        return closed_form(a, b, -normal_quantile(tail));
     }
     // The smallest share that f64 can hold is at −745.
     let (mut low, mut high) = (-745.0f64, 745.0f64);

@@ -1,6 +1,6 @@
 //! Quantities that go together: a map of the unit cube onto itself.
 
-use crate::SamplingError;
+use crate::{SamplingError, normal_quantile};
 use serde::{Deserialize, Serialize};
 use statrs::distribution::{ContinuousCDF, Normal};
 use std::f64::consts::PI;
@@ -64,7 +64,7 @@ impl Copula {
     /// If the point has not all coordinates that are correlated.
     pub fn apply(&self, point: &mut [f64]) {
         let normal = Normal::standard();
-        let z: Vec<f64> = self.members.iter().map(|d| normal.inverse_cdf(point[*d])).collect();
+        let z: Vec<f64> = self.members.iter().map(|d| normal_quantile(point[*d])).collect();
         for (member, row) in self.members.iter().zip(&self.factor).skip(1) {
             let bent = row.iter().zip(&z).map(|(l, z)| l * z).sum();
             const END: f64 = f64::EPSILON / 2.0;

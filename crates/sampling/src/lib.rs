@@ -8,6 +8,7 @@
 //! | for | take |
 //! |---|---|
 //! | the units of a study | [`Sobol`]: `Sobol::replicated(seed, dimensions, REPLICATES)`, `fill(first, &mut block)` |
+//! | coordinates as normal deviates | [`normal_quantile`], [`normal_within_three_sigma`] |
 //! | suppliers, correlated quantities | [`Mixture`] on one coordinate, [`Copula`] on several |
 //! | the share that meets a demand | [`Tally`]: `put(unit, met)`, `merge`, `interval(confidence)` |
 //! | how many units that takes | [`units_for_width`], [`units_for_claim`] |
@@ -55,6 +56,7 @@ mod interval;
 mod mixture;
 mod moments;
 mod need;
+mod normal;
 mod scheme;
 mod scramble;
 mod sobol;
@@ -71,6 +73,7 @@ pub use interval::{Interval, Tally, clopper_pearson};
 pub use mixture::Mixture;
 pub use moments::Moments;
 pub use need::{units_for_claim, units_for_width};
+pub use normal::{normal_quantile, normal_within_three_sigma};
 pub use scheme::Scheme;
 pub use sobol::Sobol;
 pub use summary::{Extreme, Quantile, Summary};
