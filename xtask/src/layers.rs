@@ -10,7 +10,7 @@ const BELOW: &[(&str, &[&str])] = &[
     ("reedmace-report", &["reedmace-engine"]),
     ("reedmace-engine", &["reedmace-design", "reedmace-contact", "reedmace-sampling"]),
     ("reedmace-contact", &["reedmace-fields", "reedmace-materials"]),
-    ("reedmace-design", &["reedmace-materials"]),
+    ("reedmace-design", &["reedmace-materials", "reedmace-sampling"]),
     ("reedmace-fields", &["reedmace-units"]),
     ("reedmace-materials", &["reedmace-units"]),
     ("reedmace-units", &[]),

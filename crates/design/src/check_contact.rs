@@ -229,7 +229,7 @@ fn order<Q: Quantity>(
             Diagnostic::warning(codes::LIMITS_TOUCH, "the limits of operate and release overlap")
                 .at(release_span, format!("reaches the limits of operate, {operate}"))
                 .beside(operate_span, "where the contact closes")
-                .help("in one contact release always lies below operate; units drawn with it above are not counted"),
+                .help("in one contact release never lies above operate; a unit drawn with it above is taken to release where it operates; a [[correlation]] says how the two go together"),
         );
     }
 }

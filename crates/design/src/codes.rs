@@ -40,6 +40,7 @@ codes! {
     ZERO_DIRECTION "G0016" "a direction has no length";
     SWEEP_NOT_YET "G0018" "a kind of sweep is not yet available in this version";
     NO_SOURCE "G0019" "the design has nothing that makes a field";
+    SHARES "G0020" "the shares of a mixture do not make one whole";
 
     BLADE_TOO_LONG "G0101" "the blades are longer than the contact";
     OVERLAP_TOO_LONG "G0102" "the overlap is longer than the blade";
@@ -87,6 +88,11 @@ codes! {
     NO_BOXES "G0604" "a body of boxes has no box";
     BOXES_APART "G0605" "the boxes of a body do not hang together";
     STEEL_INSIDE "G0606" "a body of steel and something else are in the same place";
+
+    NO_QUANTITY "G0701" "a correlation names no quantity of the design";
+    NOT_CORRELATED "G0702" "quantities cannot be correlated";
+    CORRELATIONS_CLASH "G0703" "correlations contradict each other";
+    NOTHING_VARIES "G0704" "a quantity that has a correlation carries no tolerance";
 }
 
 /// The meaning of `id`, if it is one of ours.

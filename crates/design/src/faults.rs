@@ -2,6 +2,8 @@
 
 use crate::diagnostic::{Diagnostic, Severity};
 use std::cell::{Cell, RefCell};
+use std::collections::HashMap;
+use std::ops::Range;
 
 /// The text being read and what was found wrong with it so far.
 pub(crate) struct Faults<'a> {
@@ -10,15 +12,49 @@ pub(crate) struct Faults<'a> {
     /// The text is not valid TOML: what is missing may only have been lost.
     pub damaged: Cell<bool>,
     found: RefCell<Vec<Diagnostic>>,
+    read: RefCell<HashMap<String, Known>>,
+}
+
+/// A quantity that was read.
+#[derive(Clone)]
+pub(crate) struct Known {
+    /// Where it is stated.
+    pub span: Range<usize>,
+    /// It has no tolerance.
+    pub exact: bool,
+    /// It is a mixture.
+    pub mixed: bool,
 }
 
 impl<'a> Faults<'a> {
     pub fn new(text: &'a str) -> Self {
-        Self { text, damaged: Cell::new(false), found: RefCell::default() }
+        Self {
+            text,
+            damaged: Cell::new(false),
+            found: RefCell::default(),
+            read: RefCell::default(),
+        }
     }
 
     pub fn add(&self, diagnostic: Diagnostic) {
         self.found.borrow_mut().push(diagnostic);
+    }
+
+    /// Keeps what a quantity is, by its path.
+    pub fn know(&self, path: &str, known: Known) {
+        self.read.borrow_mut().entry(path.to_owned()).or_insert(known);
+    }
+
+    /// The quantity of a path.
+    pub fn known(&self, path: &str) -> Option<Known> {
+        self.read.borrow().get(path).cloned()
+    }
+
+    /// Paths of all quantities read, in order.
+    pub fn paths(&self) -> Vec<String> {
+        let mut paths: Vec<String> = self.read.borrow().keys().cloned().collect();
+        paths.sort();
+        paths
     }
 
     pub fn any_error(&self) -> bool {

@@ -21,10 +21,12 @@ pub fn json_schema() -> Value {
 /// `{ value = ..., source = ..., note = ..., spread = ... }`
 fn sourced() -> Value {
     let mut schema = table(&VALUE);
-    schema["properties"]["value"] = json!({
+    let value = json!({
         "type": ["string", "number"],
         "description": "The quantity, with its unit and tolerance.",
     });
+    schema["properties"]["mixture"]["items"]["properties"]["value"] = value.clone();
+    schema["properties"]["value"] = value;
     schema
 }
 
@@ -170,6 +172,7 @@ fn kind(kind: Kind) -> Value {
         }
         Kind::Files => json!({ "anyOf": [text, names] }),
         Kind::Names => json!({ "anyOf": [text, names] }),
+        Kind::Quantities => json!({ "type": "array", "items": text, "minItems": 2 }),
         Kind::Word(words) => json!({ "enum": words }),
         Kind::Count(low, high) => json!({ "type": "integer", "minimum": low, "maximum": high }),
         Kind::One(Measured { measure: Measure::Number, limits }) => {

@@ -189,17 +189,36 @@ pub const DESIGN: Table = Table {
         Key::required("sweep", Kind::Table(&SWEEP), "", "What changes."),
         Key::optional("demand", Kind::Tables(&DEMAND), "", "What is demanded."),
         Key::optional("surroundings", Kind::Table(&SURROUNDINGS), "", "What everything is in."),
+        Key::optional(
+            "correlation",
+            Kind::Tables(&CORRELATION),
+            "",
+            "Quantities that go together from unit to unit.",
+        ),
     ]],
 };
+
+const VALUED: Choice = Choice {
+    only: None,
+    of: &[either(&["value"], &["mixture"]), either(&["mixture"], &["value", "spread"])],
+};
+const MIXTURE: &str =
+    "[{ value = \"1.20 ± 0.02 T\", share = 0.7 }, { value = \"1.24 ± 0.03 T\", share = 0.3 }]";
 
 /// `{ value = "...", source = "...", note = "...", spread = "..." }` in place of any quantity
 pub const VALUE: Table = Table {
     name: "value",
-    doc: "A quantity that says where it is from.",
+    doc: "A quantity that says where it is from, or that units take from several suppliers.",
     entry_key: None,
-    choices: &[],
+    choices: &[VALUED],
     keys: &[&[
-        Key::required("value", Kind::Text, "\"8 ± 0.3 mm\"", "The quantity."),
+        Key::optional("value", Kind::Text, "\"8 ± 0.3 mm\"", "The quantity."),
+        Key::optional(
+            "mixture",
+            Kind::Tables(&PART),
+            MIXTURE,
+            "In place of `value`: units take it from one of several, such as suppliers. The nominal unit takes the first; the worst case anything between the outermost limits.",
+        ),
         Key::optional("source", Kind::Word(SourceMark::WORDS), "\"measured\"", "Where it is from."),
         Key::optional(
             "note",
@@ -213,6 +232,57 @@ pub const VALUE: Table = Table {
             "\"uniform\"",
             "How units spread between the limits.",
         ),
+    ]],
+};
+
+/// `{ value = "...", share = ... }` in a mixture
+pub const PART: Table = Table {
+    name: "part",
+    doc: "One of several that units take a quantity from.",
+    entry_key: None,
+    choices: &[],
+    keys: &[&[
+        Key::required(
+            "value",
+            Kind::Text,
+            "\"1.20 ± 0.02 T\"",
+            "The quantity in units of this part.",
+        ),
+        Key::required(
+            "share",
+            Kind::One(measured(Measure::Number, "0", "1")),
+            "0.7",
+            "Share of the units; those of all parts make 1.",
+        ),
+        Key::optional(
+            "spread",
+            Kind::Word(SPREADS),
+            "\"uniform\"",
+            "How units spread between the limits.",
+        ),
+    ]],
+};
+
+/// `[[correlation]]`
+pub const CORRELATION: Table = Table {
+    name: "correlation",
+    doc: "Quantities that go together from unit to unit.",
+    entry_key: None,
+    choices: &[],
+    keys: &[&[
+        Key::required(
+            "of",
+            Kind::Quantities,
+            "[\"contact[lid].operate\", \"contact[lid].release\"]",
+            "Two or more quantities of the design that carry a tolerance, as the answer names them.",
+        ),
+        Key::required(
+            "rank",
+            Kind::One(measured(Measure::Number, "-1", "1")),
+            "0.8",
+            "Rank correlation (Spearman's) of every two of them: 1 if a unit with more of one always has more of the other, 0 if they have nothing to do with each other.",
+        ),
+        NOTE,
     ]],
 };
 

@@ -45,6 +45,19 @@ pub struct Design {
     pub demands: Vec<Demand>,
     /// What everything is in.
     pub surroundings: Surroundings,
+    /// Which quantities go together from unit to unit; they can all hold at once.
+    pub correlations: Vec<Correlation>,
+}
+
+/// Quantities that go together from unit to unit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Correlation {
+    /// Paths of the quantities, two or more; some may carry no tolerance.
+    pub of: Vec<String>,
+    /// Spearman's rank correlation of every two of them, −1 to 1.
+    pub rank: f64,
+    /// Bytes of its header.
+    pub span: Range<usize>,
 }
 
 /// A reed contact.

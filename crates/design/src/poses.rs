@@ -157,5 +157,5 @@ fn in_range<Q: Quantity>(
         let limits = measured.limits;
         return Err(format!("{text} is out of range, {} to {}", limits.low, limits.high));
     }
-    Ok(Value { is, path, span: span.clone(), source: None, note: None })
+    Ok(Value { is, mixture: Vec::new(), path, span: span.clone(), source: None, note: None })
 }

@@ -2,6 +2,7 @@
 
 use crate::codes;
 use crate::diagnostic::{Diagnostic, Severity};
+use crate::faults::Known;
 use crate::keys::VALUE;
 use crate::reader::{Node, Reader, wrong_type};
 use crate::schema::{Key, Kind, Measured, Need};
@@ -104,11 +105,35 @@ impl<'a> Reader<'a> {
         let Need::Default(text) = key.need else { return None };
         let is = text.parse().expect("every default is tested to parse");
         let source = Some(SourceMark::Default);
-        Some(Value { is, path, span: self.header.clone(), source, note: None })
+        let span = self.header.clone();
+        Some(Value { is, mixture: Vec::new(), path, span, source, note: None })
     }
 
     /// Reads one quantity wherever it stands.
     pub fn quantity<Q: Quantity>(
+        &self,
+        name: &str,
+        node: &Node<'a>,
+        path: String,
+        measured: Measured,
+    ) -> Option<Value<Q>> {
+        let Some(value) = self.unkept(name, node, path.clone(), measured) else {
+            // Whatever it is: whoever names it is not to be told that there is none.
+            self.faults.know(&path, Known { span: node.span.clone(), exact: false, mixed: false });
+            return None;
+        };
+        self.know(&value);
+        self.in_range(name, &value, measured).then_some(value)
+    }
+
+    /// Keeps what a quantity is, for those who name its path.
+    pub(crate) fn know<Q: Quantity>(&self, value: &Value<Q>) {
+        let (exact, mixed) = (value.is.is_exact(), !value.mixture.is_empty());
+        self.faults.know(&value.path, Known { span: value.span.clone(), exact, mixed });
+    }
+
+    /// A quantity, whether it is in range or not.
+    fn unkept<Q: Quantity>(
         &self,
         name: &str,
         node: &Node<'a>,
@@ -123,13 +148,23 @@ impl<'a> Reader<'a> {
                 let stated = inner.find("source").and_then(|_| inner.word("source"));
                 let note = inner.find("note").and_then(|_| inner.text("note"));
                 let spread = inner.find("spread").and_then(|_| inner.word("spread"));
-                let mut text = inner.node("value")?;
+                if inner.states("mixture") {
+                    let (is, mixture) = self.mixture(name, &inner, node, measured)?;
+                    let source = source.or(stated.and_then(SourceMark::from_word));
+                    let span = node.span.clone();
+                    return Some(Value { is, mixture, path, span, source, note });
+                }
+                let Some(mut text) = inner.find("value") else {
+                    inner.report_missing("value");
+                    return None;
+                };
                 if node.foreign {
                     text = Node { span: node.span.clone(), foreign: true, ..text };
                 }
                 let is = self.toleranced(name, &text, measured)?;
                 let source = source.or(stated.and_then(SourceMark::from_word));
-                let mut value = Value { is, path, span: text.span, source, note };
+                let mixture = Vec::new();
+                let mut value = Value { is, mixture, path, span: text.span, source, note };
                 match spread {
                     Some("uniform") => value.is.spread = Spread::Uniform,
                     Some("normal") => value.is.spread = Spread::Normal,
@@ -139,14 +174,15 @@ impl<'a> Reader<'a> {
             }
             _ => {
                 let is = self.toleranced(name, node, measured)?;
-                Value { is, path, span: node.span.clone(), source, note: None }
+                let mixture = Vec::new();
+                Value { is, mixture, path, span: node.span.clone(), source, note: None }
             }
         };
         value.path.shrink_to_fit();
-        self.in_range(name, &value, measured).then_some(value)
+        Some(value)
     }
 
-    fn toleranced<Q: Quantity>(
+    pub(crate) fn toleranced<Q: Quantity>(
         &self,
         name: &str,
         node: &Node<'a>,

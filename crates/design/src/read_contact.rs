@@ -10,7 +10,7 @@ use crate::schema::{Kind, Measured};
 use crate::value::{SourceMark, Value};
 use reedmace_units::{Length, Polarization, Quantity, Ratio, TextError, Toleranced};
 use std::ops::Range;
-use toml::de::DeValue;
+use toml::de::{DeTable, DeValue};
 
 /// What a contact and a catalogue family have in common.
 pub(crate) struct Body {
@@ -180,6 +180,12 @@ fn threshold(reader: &Reader<'_>, name: &str) -> Option<Threshold> {
     }
 }
 
+/// The table that states a quantity: of a mixture its first part.
+fn of_first_part<'t, 'a>(table: &'t DeTable<'a>) -> &'t DeTable<'a> {
+    let list = table.get("mixture").and_then(|list| list.get_ref().as_array());
+    list.and_then(|list| list.first()?.get_ref().as_table()).unwrap_or(table)
+}
+
 /// Which of two measures a quantity is written in; reported if neither.
 pub(crate) fn choose(
     reader: &Reader<'_>,
@@ -188,7 +194,7 @@ pub(crate) fn choose(
     measures: [Measured; 2],
 ) -> Option<usize> {
     let text = match node.value {
-        DeValue::Table(table) => match table.get("value").map(|value| value.get_ref()) {
+        DeValue::Table(table) => match of_first_part(table).get("value").map(|v| v.get_ref()) {
             Some(DeValue::String(text)) => text,
             _ => return Some(0),
         },

@@ -7,11 +7,12 @@ use crate::codes;
 use crate::diagnostic::{Diagnostic, Severity, line_column};
 use crate::faults::{Faults, suggest};
 use crate::files::{Load, text_of};
-use crate::keys::{COIL, CONTACT, DEMAND, DESIGN, MAGNET, STEEL, SURROUNDINGS, SWEEP};
+use crate::keys::{COIL, CONTACT, CORRELATION, DEMAND, DESIGN, MAGNET, STEEL, SURROUNDINGS, SWEEP};
 use crate::model::{Coil, Contact, Design, Magnet, Surroundings};
 use crate::motion::Thing;
 use crate::reach::Scale;
 use crate::read_contact;
+use crate::read_correlation;
 use crate::read_demand;
 use crate::read_sources;
 use crate::read_steel;
@@ -321,6 +322,7 @@ fn read(
         .map(|reader| read_demand::demand(reader, &contact_list, sweep.as_ref(), scale.as_ref()))
         .collect();
     let surroundings = surroundings(file);
+    let correlations = read_correlation::correlations(&tables(file, &CORRELATION));
 
     let contacts_stated = file.find("contact").and_then(|node| node.value.as_array());
     if !file.states("contact") || contacts_stated.is_some_and(|list| list.is_empty()) {
@@ -339,6 +341,7 @@ fn read(
         sweep: sweep?,
         demands: demands.into_iter().collect::<Option<_>>()?,
         surroundings: surroundings?,
+        correlations: correlations?,
     };
     if !file.faults.damaged.get() {
         whole(file.faults, &design, sweep_table.as_ref()?, &contact_list);

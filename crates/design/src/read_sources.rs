@@ -105,6 +105,7 @@ fn material(reader: &Reader<'_>, grades: &Grades) -> Option<Material> {
         return None;
     }
     let of_grade = || Value {
+        mixture: Vec::new(),
         is: grade.remanence.clone(),
         path: reader.path_of("remanence"),
         span,
@@ -112,6 +113,7 @@ fn material(reader: &Reader<'_>, grades: &Grades) -> Option<Material> {
         note: Some(format!("remanence of {}", grade.designation)),
     };
     let remanence = remanence.unwrap_or_else(of_grade);
+    reader.know(&remanence);
     Some(Material::Grade { grade: Box::new(grade.clone()), remanence })
 }
 

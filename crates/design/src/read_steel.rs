@@ -197,6 +197,7 @@ fn material(reader: &Reader<'_>, alloys: &Alloys) -> Option<Made> {
         return None;
     };
     let permeability = permeability.unwrap_or_else(|| Value {
+        mixture: Vec::new(),
         is: alloy.initial_permeability.clone(),
         path: reader.path_of("permeability"),
         span: span.clone(),
@@ -204,12 +205,15 @@ fn material(reader: &Reader<'_>, alloys: &Alloys) -> Option<Made> {
         note: Some(of_alloy("permeability in weak fields", alloy)),
     });
     let saturation = saturation.unwrap_or_else(|| Value {
+        mixture: Vec::new(),
         is: alloy.saturation.clone(),
         path: reader.path_of("saturation"),
         span,
         source: Some(SourceMark::Catalogue),
         note: Some(of_alloy("saturation", alloy)),
     });
+    reader.know(&permeability);
+    reader.know(&saturation);
     Some((Some(alloy.name.clone()), permeability, Some(saturation)))
 }
 

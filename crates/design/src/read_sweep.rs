@@ -324,5 +324,12 @@ fn pose(reader: &Reader<'_>, row: &Node<'_>, number: usize) -> Option<Pose> {
 /// No turn, where none is stated.
 pub(crate) fn level(path: String, span: &Range<usize>) -> Value<Angle> {
     let is = Toleranced::exact(Angle::deg(0.0));
-    Value { is, path, span: span.clone(), source: Some(SourceMark::Default), note: None }
+    Value {
+        is,
+        mixture: Vec::new(),
+        path,
+        span: span.clone(),
+        source: Some(SourceMark::Default),
+        note: None,
+    }
 }

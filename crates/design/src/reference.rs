@@ -2,7 +2,7 @@
 
 use crate::codes::CODES;
 use crate::faults::listing;
-use crate::keys::{BOX, CATALOGUE, DESIGN, FAMILY, STOCK, TEST_COIL, VALUE};
+use crate::keys::{BOX, CATALOGUE, DESIGN, FAMILY, PART, STOCK, TEST_COIL, VALUE};
 use crate::schema::{Key, Kind, Measured, Need, Table};
 use std::fmt::Write;
 
@@ -24,6 +24,7 @@ pub fn file_reference() -> String {
     section(&mut out, "`coil = { ... }` of a contact", &TEST_COIL);
     section(&mut out, "`boxes = [{ ... }, ...]` of a body of steel", &BOX);
     section(&mut out, "`{ value = ... }` in place of any quantity", &VALUE);
+    section(&mut out, "`mixture = [{ ... }, ...]` of a quantity", &PART);
     section(&mut out, "A catalogue file", &CATALOGUE);
     section(&mut out, "`[[family]]` of a catalogue", &FAMILY);
     section(&mut out, "`[[stock]]` of a catalogue", &STOCK);
@@ -90,6 +91,7 @@ fn holds(key: &Key) -> String {
         Kind::Direction => "three bare numbers".to_owned(),
         Kind::TestCoil => "a table, a name or \"uniform\"".to_owned(),
         Kind::Names => "a name or a list of names".to_owned(),
+        Kind::Quantities => "paths of quantities".to_owned(),
         Kind::Region => "a region".to_owned(),
         Kind::Poses => "a list of poses".to_owned(),
         Kind::Table(_) => "a table".to_owned(),

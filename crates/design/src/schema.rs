@@ -116,6 +116,8 @@ pub enum Kind {
     TestCoil,
     /// A name, or a list of names, of contacts, magnets, coils or bodies of steel.
     Names,
+    /// A list of two or more paths of quantities, such as `contact[lid].operate`.
+    Quantities,
     /// `"<= 8 mm"`, `">= 22 mm"` or `"3..8 mm"`, in the sweep's coordinate.
     Region,
     /// Rows of three lengths and, if wanted, three angles.

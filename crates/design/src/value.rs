@@ -43,11 +43,23 @@ impl SourceMark {
     }
 }
 
+/// One of several that a quantity is a mixture of, such as a supplier.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Part<Q> {
+    /// The quantity in units of this part.
+    pub is: Toleranced<Q>,
+    /// Share of the units, 0 to 1; those of a mixture make one.
+    pub share: f64,
+}
+
 /// A quantity of the design.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Value<Q> {
-    /// The quantity with its limits, and its text as written.
+    /// The quantity with its limits, and its text as written; of a mixture what holds all its parts, with the
+    /// nominal value of the first.
     pub is: Toleranced<Q>,
+    /// Where units take it from by shares: the parts of a mixture; none otherwise.
+    pub mixture: Vec<Part<Q>>,
     /// Its place in the design: `magnet[slug].size[1]`.
     pub path: String,
     /// Its bytes in the design's text; for a value of the catalogue those of the entry's name, for

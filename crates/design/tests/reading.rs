@@ -43,6 +43,36 @@ fn prop_trimming_the_leads_keeps_the_length_the_family_was_measured_at() {
 }
 
 #[test]
+fn prop_a_mixture_is_all_its_parts() {
+    let mixture = "{ mixture = [{ value = \"5 ± 0.1 mm\", share = \"70 %\" }, { value = \"4.8..5 mm\", share = 0.3 }], source = \"supplier\" }";
+    let text = reedmace_design::template("approach").unwrap().replace("\"5 ± 0.1 mm\"", mixture);
+    let (design, warnings) = parse(&text, &load).unwrap();
+    assert!(warnings.is_empty());
+    let reedmace_design::Shape::Cuboid { size } = &design.magnets[0].shape else { panic!() };
+    let size = &size[1];
+    let [low, nominal, high] = [4.8, 5.0, 5.1].map(Length::mm);
+    assert_eq!((size.is.low, size.is.nominal, size.is.high), (low, nominal, high));
+    assert_eq!(size.is.text(), "70 % of 5 ± 0.1 mm, 0.3 of 4.8..5 mm");
+    assert_eq!(size.mixture.iter().map(|part| part.share).collect::<Vec<_>>(), [0.7, 0.3]);
+    assert_eq!(size.mixture[1].is.spread, reedmace_units::Spread::Uniform);
+    assert_eq!(size.mixture[1].is.nominal, Length::mm(4.9));
+    assert_eq!(size.source, Some(SourceMark::Supplier));
+    assert_eq!(&text[size.span.clone()], mixture);
+}
+
+/// Every path that the answer names can be correlated: stated in the design, in a family, in a grade.
+#[test]
+fn prop_quantities_are_correlated_by_their_paths() {
+    let text = reedmace_design::template("approach").unwrap().to_owned()
+        + "\n[[correlation]]\nof = [\"contact[reed].operate\", \"contact[reed].release\"]\nrank = 0.8\n\n[[correlation]]\nof = [\"magnet[magnet].remanence\", \"magnet[magnet].size[1]\"]\nrank = \"-50 %\"\n";
+    let (design, warnings) = parse(&text, &load).unwrap();
+    assert!(warnings.is_empty(), "{}", render_text(&warnings, "", &text, false));
+    let [first, second] = &design.correlations[..] else { panic!() };
+    assert_eq!(first.of, ["contact[reed].operate", "contact[reed].release"]);
+    assert_eq!((first.rank, second.rank), (0.8, -0.5));
+}
+
+#[test]
 fn prop_a_value_says_where_it_is_from() {
     let text = reedmace_design::template("approach").unwrap().replace(
         "\"5 ± 0.1 mm\"",

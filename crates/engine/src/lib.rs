@@ -30,6 +30,7 @@ mod models;
 mod motion;
 mod opposing;
 mod outcome;
+mod overlap;
 mod panels;
 mod passing;
 mod place;

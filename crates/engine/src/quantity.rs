@@ -1,14 +1,16 @@
 //! The quantities of a design as the engine varies them.
 
-use reedmace_design::{Design, SourceMark, Value};
-use reedmace_units::{Quantity, Spread};
-use statrs::distribution::{ContinuousCDF, Normal};
+use reedmace_design::{Correlation, Design, SourceMark, Value};
+use reedmace_sampling::{Copula, Correlation as Pair, Mixture, normal_within_three_sigma};
+use reedmace_units::{Quantity, Spread, Toleranced};
 use std::collections::HashMap;
 
 /// A quantity of a design, whatever it measures, in SI.
 pub(crate) trait Quantified {
     fn path(&self) -> &str;
     fn limits(&self) -> Limits;
+    /// The parts of a mixture: the share of each, and its limits; none otherwise.
+    fn parts(&self) -> Vec<(f64, Limits)>;
     fn text(&self) -> &str;
     fn source(&self) -> Option<SourceMark>;
     fn note(&self) -> Option<&str>;
@@ -29,8 +31,10 @@ impl<Q: Quantity> Quantified for Value<Q> {
         &self.path
     }
     fn limits(&self) -> Limits {
-        let t = &self.is;
-        Limits { nominal: t.nominal.si(), low: t.low.si(), high: t.high.si(), spread: t.spread }
+        Limits::of(&self.is)
+    }
+    fn parts(&self) -> Vec<(f64, Limits)> {
+        self.mixture.iter().map(|part| (part.share, Limits::of(&part.is))).collect()
     }
     fn text(&self) -> &str {
         self.is.text()
@@ -46,6 +50,25 @@ impl<Q: Quantity> Quantified for Value<Q> {
     }
 }
 
+impl Limits {
+    fn of<Q: Quantity>(t: &Toleranced<Q>) -> Self {
+        Self { nominal: t.nominal.si(), low: t.low.si(), high: t.high.si(), spread: t.spread }
+    }
+
+    /// The value that a share `u` of units lies below: uniform between the limits, or on each side of
+    /// nominal half of a normal distribution whose limit is three sigma, truncated there.
+    fn quantile(&self, u: f64) -> f64 {
+        match self.spread {
+            Spread::Uniform => self.low + u * (self.high - self.low),
+            Spread::Normal => {
+                let z = normal_within_three_sigma(u);
+                let side = if z < 0.0 { self.nominal - self.low } else { self.high - self.nominal };
+                self.nominal + z / 3.0 * side
+            }
+        }
+    }
+}
+
 /// Where in its tolerance a quantity is put.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Level {
@@ -53,8 +76,6 @@ pub(crate) enum Level {
     Nominal,
     /// Between its low limit (−1), nominal value (0) and high limit (+1).
     Toward(f64),
-    /// The value that this share of units lies below.
-    Quantile(f64),
 }
 
 impl Level {
@@ -63,26 +84,13 @@ impl Level {
 
     /// The value at this level, SI.
     pub fn of(self, limits: &Limits) -> f64 {
-        let Limits { nominal, low, high, spread } = *limits;
+        let Limits { nominal, low, high, .. } = *limits;
         match self {
             Self::Nominal => nominal,
             Self::Toward(t) if t < 0.0 => nominal + t * (nominal - low),
             Self::Toward(t) => nominal + t * (high - nominal),
-            Self::Quantile(u) => match spread {
-                Spread::Uniform => low + u * (high - low),
-                Spread::Normal => nominal + truncated_normal(u, nominal - low, high - nominal),
-            },
         }
     }
-}
-
-/// Deviation from nominal below which a share `u` of units lies: on each side of nominal half of a
-/// normal distribution whose limit is three sigma, truncated there.
-fn truncated_normal(u: f64, below: f64, above: f64) -> f64 {
-    let normal = Normal::standard();
-    let tail = normal.cdf(-3.0);
-    let z = normal.inverse_cdf(tail + u * (1.0 - 2.0 * tail));
-    z / 3.0 * if z < 0.0 { below } else { above }
 }
 
 /// A quantity that carries a tolerance.
@@ -90,6 +98,30 @@ fn truncated_normal(u: f64, below: f64, above: f64) -> f64 {
 pub(crate) struct Variable {
     pub path: String,
     pub limits: Limits,
+    /// What its units come from: limits of their own for each part of a mixture, else those above.
+    parts: Vec<Limits>,
+    mixture: Mixture,
+}
+
+impl Variable {
+    fn new(path: String, limits: Limits, parts: &[(f64, Limits)]) -> Self {
+        let alone = [(1.0, limits)];
+        let parts = if parts.is_empty() { &alone } else { parts };
+        let shares: Vec<f64> = parts.iter().map(|(share, _)| *share).collect();
+        let mixture = Mixture::new(&shares).expect("a checked design has shares above 0");
+        Self { path, limits, parts: parts.iter().map(|(_, limits)| *limits).collect(), mixture }
+    }
+
+    /// The value at a coordinate in (0, 1), uniform over units, SI.
+    pub fn at(&self, u: f64) -> f64 {
+        let (part, u) = self.mixture.choose(u);
+        self.parts[part].quantile(u)
+    }
+
+    /// The nominal value of what the unit at a coordinate comes from, SI.
+    pub fn nominal_at(&self, u: f64) -> f64 {
+        self.parts[self.mixture.choose(u).0].nominal
+    }
 }
 
 /// Every toleranced quantity that a design's scene depends on, in the order of the file.
@@ -97,14 +129,17 @@ pub(crate) struct Variable {
 pub(crate) struct Variables {
     list: Vec<Variable>,
     index: HashMap<String, usize>,
+    copula: Option<Copula>,
+    /// Those that go together, each group in order.
+    pub together: Vec<Vec<usize>>,
 }
 
 impl Variables {
     /// Of these limits, with numbers for names.
     #[cfg(test)]
     pub fn of(limits: impl Iterator<Item = Limits>) -> Self {
-        let list = limits.enumerate().map(|(i, limits)| Variable { path: i.to_string(), limits });
-        Self { list: list.collect(), index: HashMap::new() }
+        let list = limits.enumerate().map(|(i, l)| Variable::new(i.to_string(), l, &[]));
+        Self { list: list.collect(), ..Self::default() }
     }
     pub fn len(&self) -> usize {
         self.list.len()
@@ -130,10 +165,56 @@ impl Variables {
         Some(known.unwrap_or_else(|| {
             let path = quantity.path().to_owned();
             self.index.insert(path.clone(), self.list.len());
-            self.list.push(Variable { path, limits });
+            self.list.push(Variable::new(path, limits, &quantity.parts()));
             self.list.len() - 1
         }))
     }
+
+    /// Lets quantities go together. A correlation with one that is no variable does nothing.
+    pub fn correlate(&mut self, correlations: &[Correlation]) {
+        let mut pairs: Vec<Pair> = Vec::new();
+        for correlation in correlations {
+            let members: Vec<usize> =
+                correlation.of.iter().filter_map(|path| self.index_of(path)).collect();
+            for (k, &other) in members.iter().enumerate() {
+                let rank = correlation.rank;
+                pairs.extend(members[..k].iter().map(|&one| Pair { one, other, rank }));
+            }
+        }
+        self.together = groups(&pairs);
+        let copula = Copula::gaussian(&pairs).expect("a checked design's correlations hold");
+        self.copula = (!pairs.is_empty()).then_some(copula);
+    }
+
+    /// Makes a point of the unit cube, independent coordinates, one whose coordinates go together as the
+    /// quantities do.
+    pub fn bend(&self, point: &mut [f64]) {
+        if let Some(copula) = &self.copula {
+            copula.apply(point);
+        }
+    }
+
+    /// The value of each at such a point, SI.
+    pub fn at(&self, bent: &[f64]) -> Vec<f64> {
+        self.list.iter().zip(bent).map(|(variable, u)| variable.at(*u)).collect()
+    }
+}
+
+/// Coordinates that pairs join, directly or through others, each group in order.
+fn groups(pairs: &[Pair]) -> Vec<Vec<usize>> {
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    for pair in pairs {
+        let touches = |group: &Vec<usize>| group.contains(&pair.one) || group.contains(&pair.other);
+        let (touched, apart): (Vec<_>, Vec<_>) = groups.into_iter().partition(touches);
+        let mut joined = touched.concat();
+        joined.extend([pair.one, pair.other]);
+        joined.sort_unstable();
+        joined.dedup();
+        groups = apart;
+        groups.push(joined);
+    }
+    groups.sort_unstable();
+    groups
 }
 
 /// One unit within tolerance: a level for each variable.
@@ -155,7 +236,7 @@ mod tests {
             let limits = Limits { nominal: 8.0, low: 7.8, high: 8.5, spread };
             let mut last = f64::NEG_INFINITY;
             for k in 0..=1000 {
-                let v = Level::Quantile(k as f64 / 1000.0).of(&limits);
+                let v = limits.quantile(k as f64 / 1000.0);
                 assert!(v >= last && (7.8 - 1e-9..=8.5 + 1e-9).contains(&v), "{v}");
                 last = v;
             }
@@ -169,6 +250,6 @@ mod tests {
     fn val_truncated_normal() {
         let limits = Limits { nominal: 0.0, low: -3.0, high: 3.0, spread: Spread::Normal };
         let share = (0.841_345 - 0.001_350) / (0.998_650 - 0.001_350);
-        assert!((Level::Quantile(share).of(&limits) - 1.0).abs() < 2e-5);
+        assert!((limits.quantile(share) - 1.0).abs() < 2e-5);
     }
 }

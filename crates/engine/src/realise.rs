@@ -4,6 +4,7 @@ use crate::beside::Kernels;
 use crate::blend::Blend;
 use crate::error::EngineError;
 use crate::motion::{Motion, TablePose, tilt};
+use crate::overlap::Overlap;
 use crate::panels::{self, Panels};
 use crate::quantity::{Quantified, Unit, Variables};
 use crate::scene::{Body, Reed, Scene, SteelPiece};
@@ -36,6 +37,8 @@ pub(crate) struct Workshop {
     pub near: Arc<Vec<[f64; 3]>>,
     /// How good that is; `None` without steel.
     pub cut: Option<Panels>,
+    /// Contacts whose limits of operate and release overlap.
+    pub overlaps: Vec<Overlap>,
     /// Kernels beside steel from which those of units are blended, if they are.
     pub blend: Option<Blend>,
 }
@@ -59,6 +62,7 @@ impl Workshop {
             panels: 0,
             near: Arc::default(),
             cut: None,
+            overlaps: Vec::new(),
             blend: None,
         };
         let found = RefCell::new((Variables::default(), Vec::new()));
@@ -68,6 +72,9 @@ impl Workshop {
             q.limits().nominal
         })?;
         (workshop.variables, workshop.asked) = found.into_inner();
+        workshop.variables.correlate(&design.correlations);
+        let overlap = |contact| Overlap::of(contact, &workshop.variables);
+        workshop.overlaps = design.contacts.iter().filter_map(overlap).collect();
         let (scene, cut) = panels::refined(&mut workshop, coarse)?;
         workshop.cut = cut;
         Ok((workshop, scene))
@@ -109,7 +116,20 @@ impl Workshop {
 
     /// The value of each variable in a unit, SI.
     pub fn values(&self, unit: &Unit) -> Vec<f64> {
-        self.variables.iter().zip(unit).map(|(v, level)| level.of(&v.limits)).collect()
+        let values = self.variables.iter().zip(unit).map(|(v, level)| level.of(&v.limits));
+        self.possible(values.collect())
+    }
+
+    /// The value of each variable in the unit at a point of the unit cube, SI.
+    pub fn drawn(&self, mut point: Vec<f64>) -> Vec<f64> {
+        self.variables.bend(&mut point);
+        self.possible(self.variables.at(&point))
+    }
+
+    /// These values, but that no contact releases above where it operates.
+    pub fn possible(&self, mut values: Vec<f64>) -> Vec<f64> {
+        self.overlaps.iter().for_each(|overlap| overlap.part(&mut values));
+        values
     }
 
     /// The scene of the unit whose variables have these values, SI.

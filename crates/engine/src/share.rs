@@ -3,7 +3,6 @@
 use crate::answer::Share;
 use crate::error::EngineError;
 use crate::outcome::{Outcome, standings};
-use crate::quantity::Level;
 use crate::realise::Workshop;
 use crate::scene::Scene;
 use crate::spread::{Evaluator, Model};
@@ -34,13 +33,13 @@ pub(crate) fn shares(
         .map_init(
             || model.as_ref().map(|model| Evaluator::new(workshop, model)),
             |evaluator, i| {
-                let unit = points.point(i).into_iter().map(Level::Quantile).collect();
+                let values = workshop.drawn(points.point(i));
                 let demands = match evaluator {
                     Some(evaluator) => {
-                        let walked = evaluator.exact(&workshop.values(&unit))?;
+                        let walked = evaluator.exact(&values)?;
                         standings(design, &walked.courses, walked.range)
                     }
-                    None => Outcome::of_unit(workshop, &unit)?.demands,
+                    None => Outcome::of(workshop, &workshop.scene_at(&values)?).demands,
                 };
                 progress(i, count);
                 Ok(demands.iter().map(|d| d.met).collect())

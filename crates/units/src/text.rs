@@ -51,6 +51,26 @@ impl<Q: Quantity> Toleranced<Q> {
         let text = limits_text(low, nominal, high);
         (low <= nominal && nominal <= high).then_some(Self { nominal, low, high, spread, text })
     }
+    /// What holds all of `these` (the nominal value and the spread of the first), written as `text`; `None` of
+    /// none.
+    ///
+    /// ```
+    /// use reedmace_units::{Polarization, Toleranced};
+    /// let two = ["1.2 ± 0.02 T", "1.24 ± 0.03 T"].map(|text| text.parse().unwrap());
+    /// let either = Toleranced::<Polarization>::spanning(&two, "either".into()).unwrap();
+    /// assert_eq!(either.nominal, Polarization::tesla(1.2));
+    /// assert_eq!(either.low, two[0].low);
+    /// assert_eq!(either.high, two[1].high);
+    /// ```
+    pub fn spanning(these: &[Self], text: String) -> Option<Self> {
+        let (first, rest) = these.split_first()?;
+        let mut whole = Self { text, ..first.clone() };
+        for one in rest {
+            whole.low = if one.low < whole.low { one.low } else { whole.low };
+            whole.high = if one.high > whole.high { one.high } else { whole.high };
+        }
+        Some(whole)
+    }
     /// The text it was written as.
     pub fn text(&self) -> &str {
         &self.text

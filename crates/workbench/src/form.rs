@@ -232,9 +232,12 @@ fn kind(key: &Key) -> FieldKind {
         Kind::Count(..) => FieldKind::Number,
         Kind::One(_) | Kind::Either(..) | Kind::Three(_) => FieldKind::Quantity,
         Kind::Text | Kind::Name | Kind::Region | Kind::TestCoil | Kind::Names => FieldKind::Text,
-        Kind::Files | Kind::Direction | Kind::Poses | Kind::Table(_) | Kind::Tables(_) => {
-            FieldKind::List
-        }
+        Kind::Files
+        | Kind::Quantities
+        | Kind::Direction
+        | Kind::Poses
+        | Kind::Table(_)
+        | Kind::Tables(_) => FieldKind::List,
     }
 }
 

@@ -2,13 +2,13 @@
 
 use crate::answer::{DriverShare, Tighter};
 use crate::error::EngineError;
-use crate::quantity::{Level, Quantified, line_of};
+use crate::quantity::{Quantified, line_of};
 use crate::spread::figures::Shows;
 use crate::spread::run::Spread;
 use crate::spread::unit::Evaluator;
 use rayon::prelude::*;
 use reedmace_design::SourceMark;
-use reedmace_sampling::{Drivers, Estimate, REPLICATES, Reading, Scheme, Sobol};
+use reedmace_sampling::{Drivers, Estimate, Index, REPLICATES, Reading, Scheme, Sobol};
 use std::cell::RefCell;
 use std::collections::HashMap;
 use std::sync::OnceLock;
@@ -23,6 +23,9 @@ const UNITS: u64 = 16_384;
 const BY: f64 = 0.1;
 /// A driver whose total index is below this is left out.
 const SMALL: f64 = 1e-4;
+
+/// Said of quantities that go together.
+const TOGETHER: &str = "correlated: what they do together, whichever of them it is due to";
 
 /// Where each variable is stated: its line and its text.
 pub(crate) type Places = HashMap<String, (usize, String)>;
@@ -85,14 +88,16 @@ impl Spread {
 
     /// Sobol indices of every figure.
     pub(crate) fn drivers(&self, places: &Places) -> Result<Told, EngineError> {
-        let scheme = Scheme::new(self.seed(), self.workshop.variables.len())?;
+        let groups = self.groups();
+        let dimensions = self.workshop.variables.len();
+        let scheme = Scheme::grouped(self.seed(), dimensions, groups.clone())?;
         let (events, demands) = (self.figures.events.len(), self.figures.demands.len());
         let count = events + 2 * demands;
         let stretches = (0..ROWS / STRETCH).into_par_iter().map(|k| {
             let mut evaluator = Evaluator::new(&self.workshop, &self.model);
             let mut shows = Shows::default();
             scheme.gather(k * STRETCH..(k + 1) * STRETCH, count, |point, values| {
-                let walked = evaluator.told(&self.valued(point)).0;
+                let walked = evaluator.told(&self.workshop.drawn(point.to_vec())).0;
                 self.figures.of(&self.workshop, &walked, &mut shows);
                 values[..events].copy_from_slice(&shows.events);
                 for (d, standing) in shows.demands.iter().enumerate() {
@@ -108,29 +113,45 @@ impl Spread {
                 own.merge(more)?;
             }
         }
-        let mut told = all.iter().map(|drivers| self.shares(drivers, places));
+        let mut told = all.iter().map(|drivers| self.shares(drivers, &groups, places));
         let mut next = |count: usize| told.by_ref().take(count).collect::<Vec<_>>();
         Ok(Told { events: next(events), rooms: next(demands), met: next(demands) })
     }
 
-    fn shares(&self, drivers: &Drivers, places: &Places) -> Vec<DriverShare> {
+    /// What is one driver: a quantity by itself, or all that go together.
+    fn groups(&self) -> Vec<Vec<usize>> {
+        let variables = &self.workshop.variables;
+        let together = |v: &usize| variables.together.iter().any(|group| group.contains(v));
+        let alone = (0..variables.len()).filter(|v| !together(v)).map(|v| vec![v]);
+        alone.chain(variables.together.iter().cloned()).collect()
+    }
+
+    fn shares(
+        &self,
+        drivers: &Drivers,
+        groups: &[Vec<usize>],
+        places: &Places,
+    ) -> Vec<DriverShare> {
         let Some(indices) = drivers.indices() else { return Vec::new() };
-        let mut shares: Vec<DriverShare> = self
-            .workshop
-            .variables
-            .iter()
-            .zip(&indices.drivers)
-            .filter(|(_, index)| index.total.value > SMALL)
-            .map(|(variable, index)| DriverShare {
-                path: variable.path.clone(),
-                line: places.get(&variable.path).map_or(0, |p| p.0),
+        let path = |v: &usize| self.workshop.variables.get(*v).path.as_str();
+        let share = |(group, index): (&Vec<usize>, &Index)| {
+            let paths: Vec<&str> = group.iter().map(path).collect();
+            let doubt = note(&index.first, &index.total);
+            let together = (paths.len() > 1).then(|| TOGETHER.to_owned());
+            let notes: Vec<String> = together.into_iter().chain(doubt).collect();
+            DriverShare {
+                path: paths.join(" + "),
+                line: places.get(paths[0]).map_or(0, |p| p.0),
                 first: index.first.value,
                 first_error: index.first.error,
                 total: index.total.value,
                 total_error: index.total.error,
-                note: note(&index.first, &index.total),
-            })
-            .collect();
+                note: (!notes.is_empty()).then(|| notes.join("; ")),
+            }
+        };
+        let all = groups.iter().zip(&indices.drivers);
+        let mut shares: Vec<DriverShare> =
+            all.filter(|(_, index)| index.total.value > SMALL).map(share).collect();
         shares.sort_by(|a, b| b.total.total_cmp(&a.total));
         shares
     }
@@ -145,7 +166,10 @@ impl Spread {
             let mut shows = Shows::default();
             let mut gained = vec![[0i64; REPLICATES]; variables];
             for unit in k * STRETCH..(k + 1) * STRETCH {
-                let values = self.valued(&points.point(unit));
+                let mut point = points.point(unit);
+                self.workshop.variables.bend(&mut point);
+                let drawn = self.workshop.variables.at(&point);
+                let values = self.workshop.possible(drawn.clone());
                 let mut meets = |values: &[f64]| {
                     let walked = evaluator.told(values).0;
                     self.figures.of(&self.workshop, &walked, &mut shows);
@@ -153,9 +177,10 @@ impl Spread {
                 };
                 let before = meets(&values);
                 for (v, gained) in gained.iter_mut().enumerate() {
-                    let nominal = Level::Nominal.of(&self.workshop.variables.get(v).limits);
-                    let mut tight = values.clone();
-                    tight[v] = nominal + (1.0 - BY) * (values[v] - nominal);
+                    let nominal = self.workshop.variables.get(v).nominal_at(point[v]);
+                    let mut tight = drawn.clone();
+                    tight[v] = nominal + (1.0 - BY) * (drawn[v] - nominal);
+                    let tight = self.workshop.possible(tight);
                     let change = i64::from(meets(&tight)) - i64::from(before);
                     gained[(unit % REPLICATES as u64) as usize] += change;
                 }

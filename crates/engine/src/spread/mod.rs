@@ -22,3 +22,5 @@ pub(crate) use unit::Evaluator;
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_dependent;

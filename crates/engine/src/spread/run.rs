@@ -5,7 +5,6 @@ use crate::check::hex;
 use crate::error::EngineError;
 use crate::judge::Standing;
 use crate::outcome::Outcome;
-use crate::quantity::Level;
 use crate::realise::Workshop;
 use crate::spread::drivers::Causes;
 use crate::spread::figures::{Figures, Shows};
@@ -185,20 +184,16 @@ impl Spread {
 
     /// Values of unit `unit`'s variables, SI.
     pub(crate) fn values(&self, unit: u64) -> Vec<f64> {
-        self.valued(&self.points.point(unit))
-    }
-
-    /// Values of the variables at a point of the unit cube, SI.
-    pub(crate) fn valued(&self, point: &[f64]) -> Vec<f64> {
-        let variables = self.workshop.variables.iter();
-        variables.zip(point).map(|(v, u)| Level::Quantile(*u).of(&v.limits)).collect()
+        self.workshop.drawn(self.points.point(unit))
     }
 
     fn block(&self, block: Range<u64>) -> Result<Tally, EngineError> {
         let mut points = vec![0.0; (block.end - block.start) as usize * self.points.dimensions()];
         self.points.fill(block.start, &mut points);
-        let all: Vec<Vec<f64>> =
-            points.chunks_exact(self.points.dimensions()).map(|p| self.valued(p)).collect();
+        let all: Vec<Vec<f64>> = points
+            .chunks_exact(self.points.dimensions())
+            .map(|p| self.workshop.drawn(p.to_vec()))
+            .collect();
         if self.options.exact {
             return self.exactly(block, &all);
         }

@@ -4,7 +4,6 @@ use super::unit::whole;
 use super::{BLOCK, Evaluator, Model, Spread, SpreadOptions, Tally};
 use crate::bench::Bench;
 use crate::error::EngineError;
-use crate::quantity::Level;
 use crate::realise::Workshop;
 use crate::scene::Scene;
 use crate::track::Course;
@@ -30,8 +29,7 @@ fn courses((workshop, nominal): &(Workshop, Scene), count: u64) -> ([Vec<Vec<Cou
     let (mut all, mut anew) = ([const { Vec::new() }; 3], 0);
     let points = Sobol::new(1, workshop.variables.len()).unwrap();
     for i in 0..count {
-        let unit = points.point(i).into_iter().map(Level::Quantile).collect();
-        let values = workshop.values(&unit);
+        let values = workshop.drawn(points.point(i));
         all[0].push(evaluator.told(&values).0.courses);
         let exact = evaluator.exact(&values).unwrap();
         anew += usize::from(exact.whole);

@@ -82,7 +82,7 @@ impl Spread {
         });
         let evaluation = evaluation(tally, &shown);
         let mut models = models::notes(&self.workshop, 0);
-        models.push(sampling_note(&evaluation));
+        models.push(self.sampling_note(&evaluation));
         let mut references: Vec<String> =
             models.iter().flat_map(|m| m.references.clone()).collect();
         references.sort();
@@ -281,19 +281,35 @@ fn evaluation(tally: &Tally, shown: &Shown) -> Evaluation {
     }
 }
 
-fn sampling_note(evaluation: &Evaluation) -> ModelNote {
-    ModelNote {
-        model:
-            "Units: Sobol points in sixteen independent nested uniform scrambles; each quantity \
-                spread as stated, independently of the others"
-                .into(),
-        accuracy: format!(
-            "{}. Intervals hold the true share in 93.5 % or more of simulated studies; indices carry \
+impl Spread {
+    fn sampling_note(&self, evaluation: &Evaluation) -> ModelNote {
+        let variables = &self.workshop.variables;
+        let group = |group: &Vec<usize>| {
+            group.iter().map(|v| variables.get(*v).path.as_str()).collect::<Vec<_>>().join(", ")
+        };
+        let together: Vec<String> = variables.together.iter().map(group).collect();
+        let how = match together.is_empty() {
+            true => "independently of the others".to_owned(),
+            false => {
+                format!("independently but for a Gaussian copula of {}", together.join("; of "))
+            }
+        };
+        let mut references =
+            vec!["joe2008", "owen1995", "korn1998", "saltelli2010", "jansen1999", "rabitz1999"];
+        if !together.is_empty() {
+            references.push("kruskal1958");
+        }
+        ModelNote {
+            model: format!(
+                "Units: Sobol points in sixteen independent nested uniform scrambles; each quantity \
+                spread as stated, {how}"
+            ),
+            accuracy: format!(
+                "{}. Intervals hold the true share in 93.5 % or more of simulated studies; indices carry \
              their standard errors",
-            evaluation.said
-        ),
-        references: ["joe2008", "owen1995", "korn1998", "saltelli2010", "jansen1999", "rabitz1999"]
-            .map(Into::into)
-            .to_vec(),
+                evaluation.said
+            ),
+            references: references.into_iter().map(Into::into).collect(),
+        }
     }
 }

@@ -70,6 +70,8 @@ pub(crate) fn toml_of(text: &str, path: &str, typed: &str, catalogue: &Catalogue
     let value = typed.parse::<Value>().ok();
     let number = value.as_ref().is_some_and(|v| v.is_integer() || v.is_float());
     let list = value.as_ref().is_some_and(|v| v.is_array() || v.is_inline_table());
+    // A quantity that says where it is from, or a mixture.
+    let table = value.as_ref().is_some_and(Value::is_inline_table);
     let bare = match key() {
         Some((Kind::Direction, None)) if !list => {
             let parts: Vec<&str> =
@@ -83,10 +85,9 @@ pub(crate) fn toml_of(text: &str, path: &str, typed: &str, catalogue: &Catalogue
         Some((Kind::Count(..), _) | (Kind::Direction, Some(_))) => number,
         Some(
             (Kind::One(measured) | Kind::Three(measured), Some(_)) | (Kind::One(measured), None),
-        ) => number && measured.measure == Measure::Number,
-        Some((Kind::Text | Kind::Name | Kind::Word(_) | Kind::Either(..) | Kind::Region, _)) => {
-            false
-        }
+        ) => table || number && measured.measure == Measure::Number,
+        Some((Kind::Either(..), _)) => table,
+        Some((Kind::Text | Kind::Name | Kind::Word(_) | Kind::Region, _)) => false,
         Some(_) => list,
         None => number || list,
     };
