@@ -10,7 +10,7 @@ mod steel;
 pub use magnets::{CurvePoint, MagnetAnswer, MagnetState, WorkingPoint};
 pub use spread::{
     DemandSpread, Distribution, DriverShare, Evaluation, EventSpread, HistogramAt, QuantileAt,
-    SpreadAnswer, Tighter, UnitAt,
+    SpreadAnswer, Tighter, UnitAt, WorstUnit,
 };
 pub use steel::{SteelAnswer, SteelBodyAnswer, SteelEvent};
 

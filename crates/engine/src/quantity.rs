@@ -12,6 +12,8 @@ pub(crate) trait Quantified {
     /// The parts of a mixture: the share of each, and its limits; none otherwise.
     fn parts(&self) -> Vec<(f64, Limits)>;
     fn text(&self) -> &str;
+    /// The text of one value without tolerance, SI.
+    fn settled_at(&self, si: f64) -> String;
     fn source(&self) -> Option<SourceMark>;
     fn note(&self) -> Option<&str>;
     fn start(&self) -> usize;
@@ -38,6 +40,9 @@ impl<Q: Quantity> Quantified for Value<Q> {
     }
     fn text(&self) -> &str {
         self.is.text()
+    }
+    fn settled_at(&self, si: f64) -> String {
+        self.is.settled_at(Q::from_si(si))
     }
     fn source(&self) -> Option<SourceMark> {
         self.source

@@ -3,6 +3,7 @@
 mod convert;
 mod region;
 mod spread;
+mod worst;
 
 pub(crate) use convert::{ConvertWish, convert};
 pub(crate) use reedmace_design::Diagnostic;
@@ -32,6 +33,8 @@ pub(crate) struct Loaded {
     design: reedmace_design::Design,
     name: String,
     bench: Bench,
+    /// Where its families and magnets are from.
+    catalogue: Catalogue,
 }
 
 impl Loaded {
@@ -69,9 +72,15 @@ fn parse(
 ) -> Result<(Loaded, Vec<Diagnostic>), Failure> {
     let load = |file: &str| beside.load(file);
     match reedmace_design::parse_with(text, catalogue, &Grades::builtin(), &load) {
-        Ok((design, warnings)) => {
-            Ok((Loaded { design, name: name.into(), bench: Bench::default() }, warnings))
-        }
+        Ok((design, warnings)) => Ok((
+            Loaded {
+                design,
+                name: name.into(),
+                bench: Bench::default(),
+                catalogue: catalogue.clone(),
+            },
+            warnings,
+        )),
         Err(faults) => Err(Failure::Design { faults, name: name.into(), text: text.into() }),
     }
 }

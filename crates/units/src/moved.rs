@@ -2,7 +2,7 @@
 
 use crate::form::{Form, Measure, read_value};
 use crate::lookup::find_unit;
-use crate::number::format_number;
+use crate::number::{format_in, format_number};
 use crate::{Quantity, Toleranced, Unit};
 use std::ops::Range;
 
@@ -51,6 +51,30 @@ impl<Q: Quantity> Toleranced<Q> {
             }
         };
         text.parse().ok()
+    }
+
+    /// The text of one value without tolerance, in the unit that this one is written in, which reads as
+    /// that very value, or within its rounding where no digits do.
+    ///
+    /// ```
+    /// use reedmace_units::{Length, Quantity, Toleranced};
+    /// let length: Toleranced<Length> = "0.3 ± 0.01 in".parse().unwrap();
+    /// let text = length.settled_at(Length::from_si(0.3 / 39.0));
+    /// assert_eq!(text, "0.302846759539673 in");
+    /// assert_eq!(text.parse::<Toleranced<Length>>().unwrap().nominal, Length::from_si(0.3 / 39.0));
+    /// ```
+    pub fn settled_at(&self, value: Q) -> String {
+        let own = read_value(&self.text).ok().and_then(|form| {
+            let (Form::Exact(m) | Form::PlusMinus(m, _) | Form::Sides(m, _) | Form::Range(_, m)) =
+                form;
+            find_unit(Q::UNITS, &self.text[m.unit?])
+        });
+        let unit = own.unwrap_or(&Q::UNITS[0]);
+        let text = |digits: usize| format_in(value, unit, digits);
+        let same = |text: &String| {
+            text.parse::<Self>().is_ok_and(|read| read.nominal == value && read.is_exact())
+        };
+        (DIGITS..17).map(text).find(same).unwrap_or_else(|| text(17))
     }
 
     /// The text with pieces of it, in order, written anew.

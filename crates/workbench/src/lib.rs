@@ -25,8 +25,11 @@ mod recent;
 mod room;
 mod said;
 mod session;
+mod settled;
 mod turns;
 pub mod wire;
+
+pub use settled::settled;
 
 use axum::serve::ListenerExt;
 use reedmace_design::Catalogue;

@@ -182,6 +182,15 @@ pub struct DriverShare {
     pub note: Option<String>,
 }
 
+/// The unit of a study that stands worst.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WorstUnit {
+    /// Its number.
+    pub unit: u64,
+    /// What is worst of it: `misses lid closed <= 8 mm`.
+    pub why: String,
+}
+
 /// What a tighter tolerance would buy.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Tighter {

@@ -13,6 +13,7 @@ mod run;
 mod tally;
 mod told;
 mod unit;
+mod worst_unit;
 
 pub(crate) use model::Model;
 pub use run::{BLOCK, Spread, SpreadOptions};

@@ -81,7 +81,8 @@ impl Emit {
         let beside = Beside::new(source);
         let design = tasks::read(source, &beside, shared)?;
         let mut files = copies(source, &beside, &design, shared)?;
-        let sampling = Sampling { units, range: first.clone(), seed, exact, file: None };
+        let sampling =
+            Sampling { units, range: first.clone(), seed, exact, file: None, worst: None };
         let pace = tasks::pace(&design, &sampling)?;
 
         let stem = source.stem();

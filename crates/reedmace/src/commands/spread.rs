@@ -34,6 +34,7 @@ Examples:
   reedmace spread lid.toml --units 1e10 --emit slurm --tasks 64
   reedmace spread lid.toml --units 1e10 --emit kubernetes --tasks 64 \
       --image registry.example/reedmace:1 --claim studies
+  reedmace spread lid.toml --worst worst-lid.toml && reedmace check worst-lid.toml
 
 The file is Parquet: a row for each bin of each histogram, and the whole tally in its
 metadata. Run again with the same file, a study that was interrupted goes on where it
@@ -41,7 +42,11 @@ stopped. Parts of one study merge to the same answer, bit for bit, in any order.
 
 By default a model tells where the events of each unit lie; it proves itself on a
 thousand units or more, and the answer says how far it was off. Units it cannot decide
-are evaluated exactly, as all are with --exact."
+are evaluated exactly, as all are with --exact.
+
+The worst unit is the one with the least margin of a demand, first of one that is missed;
+without demands the one with an event furthest from the nominal unit's. Its design keeps
+the comments, and has no tolerances left."
 )]
 pub(crate) struct Spread {
     #[command(subcommand)]
@@ -75,6 +80,9 @@ pub(crate) struct Spread {
     no_file: bool,
     #[command(flatten)]
     emit: Emit,
+    /// Write the worst unit found as a design: its values in place of all tolerances.
+    #[arg(long, value_name = "FILE", conflicts_with = "emit")]
+    worst: Option<PathBuf>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -98,6 +106,9 @@ struct Merge {
     /// Where to write the whole.
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
+    /// Write the worst unit found as a design: its values in place of all tolerances.
+    #[arg(long, value_name = "FILE")]
+    worst: Option<PathBuf>,
 }
 
 impl Spread {
@@ -112,7 +123,8 @@ impl Spread {
         }
         let named = || PathBuf::from(format!("{}.spread.parquet", source.stem()));
         let file = (!self.no_file).then(|| self.output.clone().unwrap_or_else(named));
-        let design = tasks::read(&source, &Beside::new(&source), shared)?;
+        let beside = Beside::new(&source);
+        let design = tasks::read(&source, &beside, shared)?;
         let range = match self.part {
             Some(part) => part.range(self.units)?,
             None => {
@@ -126,30 +138,33 @@ impl Spread {
             seed: self.seed,
             exact: self.exact,
             file: file.as_deref(),
+            worst: self.worst.as_deref(),
         };
-        let told = tasks::spread(&design, &sampling)?;
-        tell(&told, file.as_deref(), range == (0..self.units), shared)
+        let told = tasks::spread(&design, &beside, &sampling)?;
+        let files = [file.as_deref(), self.worst.as_deref()];
+        tell(&told, &files, range == (0..self.units), shared)
     }
 }
 
 impl Merge {
     fn run(&self, shared: &Shared) -> Result<ExitCode, Failure> {
-        let told = tasks::merge(&self.parts, self.output.as_deref(), self.whole, shared)?;
-        tell(&told, self.output.as_deref(), true, shared)
+        let (output, worst) = (self.output.as_deref(), self.worst.as_deref());
+        let told = tasks::merge(&self.parts, output, worst, self.whole, shared)?;
+        tell(&told, &[output, worst], true, shared)
     }
 }
 
 /// Tell the answer; `judged`: with an exit code that says whether all units meet the demands.
 fn tell(
     told: &tasks::SpreadTold,
-    file: Option<&Path>,
+    files: &[Option<&Path>],
     judged: bool,
     shared: &Shared,
 ) -> Result<ExitCode, Failure> {
     if shared.json {
         output::json(&told.answer)?;
     } else {
-        output::print(&terminal::spread(&told.answer, told.resumed, file))?;
+        output::print(&terminal::spread(&told.answer, told.resumed, files))?;
     }
     let all_met = told.answer.demands.iter().all(|d| d.share.met == d.share.of);
     Ok(match (told.interrupted, all_met) {

@@ -1,6 +1,6 @@
 //! Studies of many units, and what was gathered of them in files.
 
-use super::{Loaded, called, parse, refused};
+use super::{Loaded, called, parse, refused, worst};
 use crate::{
     cli::Shared,
     failure::{Failure, INTERRUPTED, tell_diagnostics},
@@ -39,6 +39,8 @@ pub(crate) struct Sampling<'a> {
     pub(crate) seed: u64,
     pub(crate) exact: bool,
     pub(crate) file: Option<&'a Path>,
+    /// Where to write the worst unit.
+    pub(crate) worst: Option<&'a Path>,
 }
 
 impl Sampling<'_> {
@@ -93,7 +95,11 @@ fn prepare(bench: &Bench, design: &Design, options: &SpreadOptions) -> Result<Sp
 }
 
 /// Evaluate the units, going on where the file left off.
-pub(crate) fn spread(loaded: &Loaded, sampling: &Sampling<'_>) -> Result<SpreadTold, Failure> {
+pub(crate) fn spread(
+    loaded: &Loaded,
+    beside: &Beside,
+    sampling: &Sampling<'_>,
+) -> Result<SpreadTold, Failure> {
     let interruption = Interruption::heed()?;
     let options = sampling.options(sampling.range.clone());
     let study = prepare(&loaded.bench, &loaded.design, &options)?;
@@ -134,6 +140,9 @@ pub(crate) fn spread(loaded: &Loaded, sampling: &Sampling<'_>) -> Result<SpreadT
     }
     drop(progress);
     let interrupted = done(&shard) < total;
+    if let Some(path) = sampling.worst {
+        worst::write(path, &study, &shard, loaded, beside)?;
+    }
     let answer = study.answer(&shard.tally, &shard.name).map_err(refused)?;
     Ok(SpreadTold { answer, resumed, interrupted })
 }
@@ -142,6 +151,7 @@ pub(crate) fn spread(loaded: &Loaded, sampling: &Sampling<'_>) -> Result<SpreadT
 pub(crate) fn merge(
     parts: &[PathBuf],
     to: Option<&Path>,
+    worst: Option<&Path>,
     all: bool,
     shared: &Shared,
 ) -> Result<SpreadTold, Failure> {
@@ -170,6 +180,9 @@ pub(crate) fn merge(
     let study = prepare(&loaded.bench, &loaded.design, &options)?;
     if let Some(path) = to {
         write(path, &study, &whole)?;
+    }
+    if let Some(path) = worst {
+        worst::write(path, &study, &whole, &loaded, &beside)?;
     }
     let answer = study.answer(&whole.tally, &whole.name).map_err(refused)?;
     Ok(SpreadTold { answer, resumed: 0, interrupted: false })

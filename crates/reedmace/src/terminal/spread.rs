@@ -23,7 +23,7 @@ const BARS: [char; 9] = [' ', '▁', '▂', '▃', '▄', '▅', '▆', '▇', '
 const DRIVERS: usize = 4;
 
 /// Everything `spread` prints.
-pub(crate) fn spread(answer: &SpreadAnswer, resumed: u64, file: Option<&Path>) -> String {
+pub(crate) fn spread(answer: &SpreadAnswer, resumed: u64, files: &[Option<&Path>]) -> String {
     let mut parts = vec![head(answer, resumed)];
     parts.extend(answer.demands.iter().map(demand));
     parts.extend(answer.events.iter().map(|e| event(answer, e)));
@@ -36,7 +36,9 @@ pub(crate) fn spread(answer: &SpreadAnswer, resumed: u64, file: Option<&Path>) -
         parts.push(wrap("  ", &text));
     }
     parts.extend(notes::model(&answer.models));
-    parts.extend(file.map(|path| format!("Wrote {}\n", path.display())));
+    let wrote: String =
+        files.iter().flatten().map(|path| format!("Wrote {}\n", path.display())).collect();
+    parts.extend((!wrote.is_empty()).then_some(wrote));
     parts.join("\n").replace(super::layout::NO_BREAK, " ")
 }
 

@@ -138,3 +138,70 @@ fn a_part_is_done_whatever_its_units_do() {
     let none = bench.run(&[&words[..], &["--part", "2/2"]].concat());
     assert!(none.code == Some(2) && none.err.contains("0/2 to 1/2"), "{}", none.err);
 }
+
+/// The worst unit, written as a design, has its events where the study says, to the last digit, and misses
+/// what the study says it misses.
+#[test]
+fn the_worst_unit_is_a_design_that_checks_the_same() {
+    let design = playing()
+        .replace("remanence = \"1.2 T\"", "grade = \"NdFeB 240/80\"   # as delivered\nrotate = [\"0 deg\", \"0 ± 0.1 rad\", \"0 deg\"]")
+        .replace("\"5 mm\", \"5 mm\"]\n", "{ mixture = [{ value = \"5 ± 0.1 mm\", share = 0.6 }, { value = \"4.8..4.9 mm\", share = \"40 %\" }] }, { value = \"5 ± 0.05 mm\", source = \"measured\" }]\n")
+        + "\n# one make\n[[correlation]]\nof = [\"contact[dip].operate\", \"contact[dip].release\"]\nrank = 0.8\n";
+    let bench = Bench::with("dip.toml", &design);
+    let answer =
+        study(&bench, &["dip.toml", "--units", "8192", "--worst", "worst.toml", "--exact"]);
+    let text = bench.read("worst.toml");
+    let worst = &answer["demands"][0]["worst_unit"];
+    assert!(
+        text.starts_with(&format!(
+            "# Unit {} of dip.toml, seed 1: misses dip closed",
+            worst["unit"]
+        )),
+        "{text}"
+    );
+    assert!(text.contains("# as delivered") && text.contains("source = \"measured\""), "{text}");
+    let settled = |word: &str| text.contains(word);
+    assert!(
+        !settled("±") && !settled("..") && !settled("mixture") && !settled("correlation"),
+        "{text}"
+    );
+    assert!(settled("operate = ") && settled("remanence = ") && settled(" rad\""), "{text}");
+
+    let check = bench.run(&["check", "worst.toml", "--json", "--no-report"]).json();
+    let room = check["demands"][0]["margin_nominal"].as_f64().unwrap();
+    let wanted = worst["value"].as_f64().unwrap();
+    assert!((room - wanted).abs() < 1e-6, "{room} {wanted}");
+    assert!(check["quantities"].as_array().unwrap().iter().all(|q| q["toleranced"] == false));
+    let exact = bench.run(&["spread", "worst.toml"]);
+    assert!(exact.code == Some(2) && exact.err.contains("carries a tolerance"), "{}", exact.err);
+
+    // The same from the study's file, and by the model; nobody misses the other demand.
+    study(&bench, &["merge", "dip.spread.parquet", "--worst", "merged.toml"]);
+    assert_eq!(bench.read("merged.toml"), text);
+    study(&bench, &["dip.toml", "--units", "8192", "--no-file", "--worst", "told.toml"]);
+    assert_eq!(bench.read("told.toml"), text);
+}
+
+/// Without demands the worst unit is the one whose event is furthest off.
+#[test]
+fn without_demands_the_furthest_event_is_the_worst() {
+    let design = playing();
+    let bench = Bench::with("dip.toml", design.split_once("[[demand]]").unwrap().0);
+    let answer =
+        study(&bench, &["dip.toml", "--units", "8192", "--worst", "worst.toml", "--exact"]);
+    let text = bench.read("worst.toml");
+    assert!(text.lines().next().unwrap().contains("of dip furthest from the nominal"), "{text}");
+    let check = bench.run(&["check", "worst.toml", "--json", "--no-report"]).json();
+    let mut furthest = (0.0, 0.0, 0.0);
+    for (k, event) in answer["events"].as_array().unwrap().iter().enumerate() {
+        for end in ["least", "greatest"] {
+            let at = event["at"][end]["value"].as_f64().unwrap();
+            let off = (at - event["worst_case"]["value"].as_f64().unwrap()).abs();
+            if off > furthest.0 {
+                let found = check["contacts"][0]["events"][k]["at"]["value"].as_f64();
+                furthest = (off, at, found.unwrap_or(f64::NAN));
+            }
+        }
+    }
+    assert!((furthest.1 - furthest.2).abs() < 1e-6, "{furthest:?}");
+}
