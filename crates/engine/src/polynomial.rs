@@ -33,9 +33,10 @@ pub(crate) fn coefficients<const N: usize>(places: &[f64]) -> [[f64; N]; N] {
     rows
 }
 
-/// A polynomial, lowest power first.
-pub(crate) fn horner(coefficients: &[f64], x: f64) -> f64 {
-    coefficients.iter().rev().fold(0.0, |sum, c| sum * x + c)
+/// A polynomial, lowest power first, and its slope.
+pub(crate) fn value_and_slope(coefficients: &[f64], x: f64) -> (f64, f64) {
+    let rising = |(value, slope): (f64, f64), c: &f64| (value * x + c, slope * x + value);
+    coefficients.iter().rev().fold((0.0, 0.0), rising)
 }
 
 #[cfg(test)]
@@ -49,7 +50,7 @@ mod tests {
         let poly = rows.map(|row| row.iter().zip(values).map(|(w, v)| w * v).sum::<f64>());
         for x in [-2.0, 0.0, 0.3, 1.7] {
             let told: f64 = lagrange(x, &places).iter().zip(values).map(|(w, v)| w * v).sum();
-            assert!((horner(&poly, x) - told).abs() < 1e-13, "{x}");
+            assert!((value_and_slope(&poly, x).0 - told).abs() < 1e-13, "{x}");
         }
         assert_eq!(poly[3], 0.0);
     }

@@ -199,9 +199,9 @@ impl Variables {
         }
     }
 
-    /// The value of each at such a point, SI.
-    pub fn at(&self, bent: &[f64]) -> Vec<f64> {
-        self.list.iter().zip(bent).map(|(variable, u)| variable.at(*u)).collect()
+    /// Makes the coordinates of such a point the values, SI.
+    pub fn value(&self, bent: &mut [f64]) {
+        self.list.iter().zip(bent).for_each(|(variable, u)| *u = variable.at(*u));
     }
 }
 

@@ -117,19 +117,21 @@ impl Workshop {
     /// The value of each variable in a unit, SI.
     pub fn values(&self, unit: &Unit) -> Vec<f64> {
         let values = self.variables.iter().zip(unit).map(|(v, level)| level.of(&v.limits));
-        self.possible(values.collect())
-    }
-
-    /// The value of each variable in the unit at a point of the unit cube, SI.
-    pub fn drawn(&self, mut point: Vec<f64>) -> Vec<f64> {
-        self.variables.bend(&mut point);
-        self.possible(self.variables.at(&point))
-    }
-
-    /// These values, but that no contact releases above where it operates.
-    pub fn possible(&self, mut values: Vec<f64>) -> Vec<f64> {
-        self.overlaps.iter().for_each(|overlap| overlap.part(&mut values));
+        let mut values: Vec<f64> = values.collect();
+        self.allow(&mut values);
         values
+    }
+
+    /// Makes a point of the unit cube the values of the variables in its unit, SI.
+    pub fn draw(&self, point: &mut [f64]) {
+        self.variables.bend(point);
+        self.variables.value(point);
+        self.allow(point);
+    }
+
+    /// Lets no contact release above where it operates.
+    pub fn allow(&self, values: &mut [f64]) {
+        self.overlaps.iter().for_each(|overlap| overlap.part(values));
     }
 
     /// The scene of the unit whose variables have these values, SI.

@@ -1,5 +1,7 @@
 //! One-dimensional searches: where a bracketed function crosses zero, where it peaks.
 
+use crate::polynomial::value_and_slope;
+
 /// Where `f` crosses zero between `a` and `b`, given `f(a)` and `f(b)` of opposite sign (or one
 /// zero), to within `tolerance`.
 ///
@@ -46,6 +48,42 @@ pub(crate) fn crossing(
     0.5 * (a + b)
 }
 
+/// Where a polynomial (lowest power first) meets `level` between `a` and `b`, given how far it is from it
+/// there, of opposite sign (or one zero), to within `tolerance`: Newton's steps from where the secant
+/// meets it, halving where one would leave the bracket.
+pub(crate) fn polynomial_crossing(
+    coefficients: &[f64],
+    level: f64,
+    (mut a, fa): (f64, f64),
+    (mut b, fb): (f64, f64),
+    tolerance: f64,
+) -> f64 {
+    if fa == 0.0 {
+        return a;
+    }
+    if fb == 0.0 {
+        return b;
+    }
+    let mut x = (fb * a - fa * b) / (fb - fa);
+    for _ in 0..100 {
+        let (value, slope) = value_and_slope(coefficients, x);
+        let f = value - level;
+        if (f > 0.0) == (fb > 0.0) {
+            b = x;
+        } else {
+            a = x;
+        }
+        let step = x - f / slope;
+        let inside = (step - a) * (step - b) <= 0.0;
+        let next = if inside { step } else { 0.5 * (a + b) };
+        if (next - x).abs() <= tolerance {
+            return next;
+        }
+        x = next;
+    }
+    x
+}
+
 /// Where `f` is greatest between `a` and `b`, by golden sections, to within `tolerance`
 /// `[brent1973]` chapter 5.
 pub(crate) fn peak(f: &mut impl FnMut(f64) -> f64, mut a: f64, mut b: f64, tolerance: f64) -> f64 {
@@ -85,6 +123,27 @@ mod tests {
         let (ga, gb) = (g(40.0), g(-1.0));
         let x = crossing(&mut g, (40.0, ga), (-1.0, gb), 1e-9);
         assert!((x - 2f64.ln()).abs() < 2e-9, "{x}");
+    }
+
+    #[test]
+    fn prop_crossing_of_polynomials_is_that_of_any_function() {
+        // one steep, one with a slope of zero at an end, one with its inflection between
+        for coefficients in [[-1.0, 0.1, 0.0, 5.0], [-0.5, 0.0, 3.0, -2.0], [-0.3, 1.0, -3.0, 3.0]]
+        {
+            for level in [0.0, 0.2, -0.2] {
+                let mut f = |x: f64| value_and_slope(&coefficients, x).0 - level;
+                for (a, b) in [(0.0, 1.0), (1.0, 0.0)] {
+                    let (fa, fb) = (f(a), f(b));
+                    assert!(fa * fb < 0.0);
+                    let wanted = crossing(&mut f, (a, fa), (b, fb), 1e-14);
+                    let found = polynomial_crossing(&coefficients, level, (a, fa), (b, fb), 1e-9);
+                    assert!(
+                        (found - wanted).abs() < 1e-9,
+                        "{coefficients:?} {level}: {found} {wanted}"
+                    );
+                }
+            }
+        }
     }
 
     #[test]

@@ -33,7 +33,8 @@ pub(crate) fn shares(
         .map_init(
             || model.as_ref().map(|model| Evaluator::new(workshop, model)),
             |evaluator, i| {
-                let values = workshop.drawn(points.point(i));
+                let mut values = points.point(i);
+                workshop.draw(&mut values);
                 let demands = match evaluator {
                     Some(evaluator) => {
                         let walked = evaluator.exact(&values)?;

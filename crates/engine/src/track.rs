@@ -151,20 +151,19 @@ impl Track {
     pub fn sharpen_peaks(&mut self, line: &mut impl Line) {
         let mut extra = Vec::new();
         let span = (self.at[self.at.len() - 1] - self.at[0]).abs();
-        for i in 1..self.at.len() - 1 {
-            let open = |k: usize| self.drive[k].open.abs();
-            let closed = |k: usize| self.drive[k].closed.abs();
-            let ends = (self.at[i - 1], self.at[i + 1]);
-            let near = |v: f64, level: f64| (v / level - 1.0).abs() < 2.0 * NEAR;
-            let tops = open(i) >= open(i - 1) && open(i) >= open(i + 1);
-            if tops && near(open(i), self.operate) && open(i) < self.operate {
+        let near = |v: f64, level: f64| (v - level).abs() < 2.0 * NEAR * level;
+        for (at, drive) in self.at.windows(3).zip(self.drive.windows(3)) {
+            let [open, closed] = [State::Open, State::Closed]
+                .map(|state| [0, 1, 2].map(|k: usize| drive[k].of(state).abs()));
+            let top = open[1] < self.operate && near(open[1], self.operate);
+            if top && open[1] >= open[0] && open[1] >= open[2] {
                 let mut f = |c: f64| line.drive(c).open.abs();
-                extra.push(root::peak(&mut f, ends.0, ends.1, 1e-7 * span));
+                extra.push(root::peak(&mut f, at[0], at[2], 1e-7 * span));
             }
-            let dips = closed(i) <= closed(i - 1) && closed(i) <= closed(i + 1);
-            if dips && near(closed(i), self.release) && closed(i) >= self.release {
+            let dip = closed[1] >= self.release && near(closed[1], self.release);
+            if dip && closed[1] <= closed[0] && closed[1] <= closed[2] {
                 let mut f = |c: f64| -line.drive(c).closed.abs();
-                extra.push(root::peak(&mut f, ends.0, ends.1, 1e-7 * span));
+                extra.push(root::peak(&mut f, at[0], at[2], 1e-7 * span));
             }
         }
         let forward = self.at[self.at.len() - 1] >= self.at[0];
@@ -175,29 +174,31 @@ impl Track {
         }
     }
 
-    /// Coordinates at which the drive decides what events there are, and how far it is from the level
-    /// there, over it: tops of the open drive, dips of the closed one, and both ends.
-    pub fn extremes(&self) -> impl Iterator<Item = (f64, f64)> {
+    /// Shows the coordinates at which the drive decides what events there are, and how far it is from the
+    /// level there, over it: tops of the open drive, dips of the closed one, and both ends.
+    pub fn each_extreme(&self, mut show: impl FnMut(f64, f64)) {
         let call = |v: f64, level: f64| (v.abs() / level - 1.0).abs();
-        let ends = [0, self.at.len() - 1].into_iter().map(move |i| {
+        for i in [0, self.at.len() - 1] {
             let (open, closed) = (self.drive[i].open, self.drive[i].closed);
-            (self.at[i], call(open, self.operate).min(call(closed, self.release)))
-        });
-        let inner = (1..self.at.len() - 1).flat_map(move |i| {
-            let open = |k: usize| self.drive[k].open.abs();
-            let closed = |k: usize| self.drive[k].closed.abs();
-            let tops = open(i) >= open(i - 1) && open(i) >= open(i + 1);
-            let dips = closed(i) <= closed(i - 1) && closed(i) <= closed(i + 1);
-            let top = tops.then(|| (self.at[i], call(open(i), self.operate)));
-            let dip = dips.then(|| (self.at[i], call(closed(i), self.release)));
-            top.into_iter().chain(dip)
-        });
-        ends.chain(inner)
+            show(self.at[i], call(open, self.operate).min(call(closed, self.release)));
+        }
+        for (at, drive) in self.at.windows(3).zip(self.drive.windows(3)) {
+            let open = [0, 1, 2].map(|k: usize| drive[k].open.abs());
+            if open[1] >= open[0] && open[1] >= open[2] {
+                show(at[1], call(open[1], self.operate));
+            }
+            let closed = [0, 1, 2].map(|k: usize| drive[k].closed.abs());
+            if closed[1] <= closed[0] && closed[1] <= closed[2] {
+                show(at[1], call(closed[1], self.release));
+            }
+        }
     }
 
     /// How near to its level an extreme of the drive comes, over the level.
     pub fn closest_call(&self) -> f64 {
-        self.extremes().map(|(_, call)| call).fold(f64::INFINITY, f64::min)
+        let mut least = f64::INFINITY;
+        self.each_extreme(|_, call| least = least.min(call));
+        least
     }
 
     /// Lobes of the open drive: stretches of one sign, in order of the forward pass.
@@ -310,6 +311,14 @@ impl<L: Line> Walk<'_, L> {
         let sample = |k: usize| (track.at[index(k)], track.drive[index(k)]);
         let mut closed_from = sample(0).0;
         for k in 0..last {
+            let next = &track.drive[index(k + 1)];
+            let stays = match state {
+                Held::Open => next.open.abs() < track.operate,
+                Held::Closed(sign) => next.closed * sign >= track.release,
+            };
+            if stays {
+                continue;
+            }
             let (mut from, to) = (sample(k), sample(k + 1));
             loop {
                 let (kind, at) = match state {

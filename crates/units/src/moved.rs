@@ -58,17 +58,24 @@ impl<Q: Quantity> Toleranced<Q> {
     ///
     /// ```
     /// use reedmace_units::{Length, Quantity, Toleranced};
-    /// let length: Toleranced<Length> = "0.3 ± 0.01 in".parse().unwrap();
+    /// let length: Toleranced<Length> = "0.3 in ± 5 %".parse().unwrap();
     /// let text = length.settled_at(Length::from_si(0.3 / 39.0));
     /// assert_eq!(text, "0.302846759539673 in");
     /// assert_eq!(text.parse::<Toleranced<Length>>().unwrap().nominal, Length::from_si(0.3 / 39.0));
     /// ```
     pub fn settled_at(&self, value: Q) -> String {
-        let own = read_value(&self.text).ok().and_then(|form| {
-            let (Form::Exact(m) | Form::PlusMinus(m, _) | Form::Sides(m, _) | Form::Range(_, m)) =
-                form;
-            find_unit(Q::UNITS, &self.text[m.unit?])
-        });
+        let measures = match read_value(&self.text).ok() {
+            Some(Form::Exact(m)) => vec![m],
+            Some(Form::PlusMinus(m, side)) => vec![m, side],
+            Some(Form::Sides(m, [a, b])) => vec![m, a, b],
+            Some(Form::Range(low, high)) => vec![low, high],
+            None => Vec::new(),
+        };
+        let symbols = measures.iter().filter_map(|m| Some(&self.text[m.unit.clone()?]));
+        // A tolerance in per cent says nothing of the unit.
+        let own = symbols
+            .filter(|symbol| *symbol != "%" || measures.len() == 1)
+            .find_map(|symbol| find_unit(Q::UNITS, symbol));
         let unit = own.unwrap_or(&Q::UNITS[0]);
         let text = |digits: usize| format_in(value, unit, digits);
         let same = |text: &String| {

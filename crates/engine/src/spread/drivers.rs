@@ -95,9 +95,12 @@ impl Spread {
         let count = events + 2 * demands;
         let stretches = (0..ROWS / STRETCH).into_par_iter().map(|k| {
             let mut evaluator = Evaluator::new(&self.workshop, &self.model);
-            let mut shows = Shows::default();
+            let (mut shows, mut unit) = (Shows::default(), Vec::new());
             scheme.gather(k * STRETCH..(k + 1) * STRETCH, count, |point, values| {
-                let walked = evaluator.told(&self.workshop.drawn(point.to_vec())).0;
+                unit.clear();
+                unit.extend_from_slice(point);
+                self.workshop.draw(&mut unit);
+                let walked = evaluator.told(&unit).0;
                 self.figures.of(&self.workshop, &walked, &mut shows);
                 values[..events].copy_from_slice(&shows.events);
                 for (d, standing) in shows.demands.iter().enumerate() {
@@ -168,8 +171,10 @@ impl Spread {
             for unit in k * STRETCH..(k + 1) * STRETCH {
                 let mut point = points.point(unit);
                 self.workshop.variables.bend(&mut point);
-                let drawn = self.workshop.variables.at(&point);
-                let values = self.workshop.possible(drawn.clone());
+                let mut drawn = point.clone();
+                self.workshop.variables.value(&mut drawn);
+                let mut values = drawn.clone();
+                self.workshop.allow(&mut values);
                 let mut meets = |values: &[f64]| {
                     let walked = evaluator.told(values).0;
                     self.figures.of(&self.workshop, &walked, &mut shows);
@@ -180,7 +185,7 @@ impl Spread {
                     let nominal = self.workshop.variables.get(v).nominal_at(point[v]);
                     let mut tight = drawn.clone();
                     tight[v] = nominal + (1.0 - BY) * (drawn[v] - nominal);
-                    let tight = self.workshop.possible(tight);
+                    self.workshop.allow(&mut tight);
                     let change = i64::from(meets(&tight)) - i64::from(before);
                     gained[(unit % REPLICATES as u64) as usize] += change;
                 }

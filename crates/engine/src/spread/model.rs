@@ -6,7 +6,7 @@
 //! linear (strengths, levels) is exact so; how good the rest is, the exact units of a study show.
 
 use crate::error::EngineError;
-use crate::polynomial::horner;
+use crate::polynomial::value_and_slope;
 use crate::quantity::{Level, Unit};
 use crate::realise::Workshop;
 use crate::root;
@@ -62,6 +62,8 @@ pub(crate) struct Told {
     powers: Powers,
     outputs: Vec<f64>,
     sums: Vec<f64>,
+    /// The drive at the nodes of one contact.
+    nodal: Vec<Drive>,
 }
 
 /// A contact along the sweep, as the model tells it.
@@ -107,7 +109,7 @@ impl Model {
 
     /// Tells the unit whose variables have these values, SI.
     pub fn tell(&self, values: &[f64], told: &mut Told) {
-        let Told { range, tracks, powers, outputs, sums } = told;
+        let Told { range, tracks, powers, outputs, sums, .. } = told;
         outputs.resize(self.expansion.len(), 0.0);
         self.expansion.at(values, powers, outputs);
         *range = [outputs[Layout::RANGE], outputs[Layout::RANGE + 1]];
@@ -141,14 +143,14 @@ impl Model {
 
     /// What the contacts of a unit do, by the model alone.
     pub fn courses(&self, told: &mut Told) -> Vec<Course> {
-        let range = told.range;
+        let Told { range, tracks, nodal, .. } = told;
         let course = |(reed, track): (usize, &mut Track)| {
-            let drives = track.drive.clone();
-            let mut line = self.line(reed, &drives, range);
+            nodal.clone_from(&track.drive);
+            let mut line = self.line(reed, nodal, *range);
             track.sharpen_peaks(&mut line);
             track.course_on(&mut line, self.periodic)
         };
-        told.tracks.iter_mut().enumerate().map(course).collect()
+        tracks.iter_mut().enumerate().map(course).collect()
     }
 
     /// True for a wheel that turns on.
@@ -255,7 +257,7 @@ impl ToldLine<'_> {
         let k = self.nodes.stretch(share);
         let poly = self.nodes.polynomial(k, self.drives, |d| d.of(state));
         let place = self.nodes.place(k, share);
-        let slope = (1..poly.len()).rev().fold(0.0, |sum, p| sum * place + p as f64 * poly[p]);
+        let (_, slope) = value_and_slope(&poly, place);
         let width = self.nodes.share(k, 1.0) - self.nodes.share(k, 0.0);
         slope / (width * (self.range[1] - self.range[0]))
     }
@@ -276,7 +278,7 @@ impl Line for ToldLine<'_> {
         let [a, b] =
             ends.map(|(at, drive)| (self.nodes.place(k, self.share(at)), drive.of(state) - level));
         let tolerance = tolerance / width.abs();
-        let place = root::crossing(&mut |t| horner(&poly, t) - level, a, b, tolerance);
+        let place = root::polynomial_crossing(&poly, level, a, b, tolerance);
         self.range[0] + self.nodes.share(k, place) * length
     }
 }

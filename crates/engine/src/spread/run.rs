@@ -184,16 +184,16 @@ impl Spread {
 
     /// Values of unit `unit`'s variables, SI.
     pub(crate) fn values(&self, unit: u64) -> Vec<f64> {
-        self.workshop.drawn(self.points.point(unit))
+        let mut values = self.points.point(unit);
+        self.workshop.draw(&mut values);
+        values
     }
 
     fn block(&self, block: Range<u64>) -> Result<Tally, EngineError> {
-        let mut points = vec![0.0; (block.end - block.start) as usize * self.points.dimensions()];
-        self.points.fill(block.start, &mut points);
-        let all: Vec<Vec<f64>> = points
-            .chunks_exact(self.points.dimensions())
-            .map(|p| self.workshop.drawn(p.to_vec()))
-            .collect();
+        let dimensions = self.points.dimensions();
+        let mut all = vec![0.0; (block.end - block.start) as usize * dimensions];
+        self.points.fill(block.start, &mut all);
+        all.chunks_exact_mut(dimensions).for_each(|unit| self.workshop.draw(unit));
         if self.options.exact {
             return self.exactly(block, &all);
         }
@@ -202,7 +202,7 @@ impl Spread {
         let mut evaluator = Evaluator::new(&self.workshop, &self.model);
         let (mut shows, mut truth) = (Shows::default(), Shows::default());
         let every = (self.options.units / PROVING).clamp(1, BLOCK);
-        for (unit, values) in block.clone().zip(&all) {
+        for (unit, values) in block.clone().zip(all.chunks_exact(dimensions)) {
             let told = self.by_model(&mut evaluator, values, &mut shows)?;
             tally.exact += u64::from(!told);
             if told && unit.is_multiple_of(every) {
@@ -273,12 +273,12 @@ impl Spread {
         })
     }
 
-    fn exactly(&self, block: Range<u64>, values: &[Vec<f64>]) -> Result<Tally, EngineError> {
+    fn exactly(&self, block: Range<u64>, values: &[f64]) -> Result<Tally, EngineError> {
         let mut tally = self.tally()?;
         tally.ranges.push([block.start, block.end]);
         let (mut evaluator, mut shows) =
             (Evaluator::new(&self.workshop, &self.model), Shows::default());
-        for (unit, values) in block.zip(values) {
+        for (unit, values) in block.zip(values.chunks_exact(self.points.dimensions())) {
             let walked = evaluator.exact(values)?;
             tally.whole += u64::from(walked.whole);
             tally.exact += u64::from(!self.options.exact);

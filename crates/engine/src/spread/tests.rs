@@ -29,7 +29,8 @@ fn courses((workshop, nominal): &(Workshop, Scene), count: u64) -> ([Vec<Vec<Cou
     let (mut all, mut anew) = ([const { Vec::new() }; 3], 0);
     let points = Sobol::new(1, workshop.variables.len()).unwrap();
     for i in 0..count {
-        let values = workshop.drawn(points.point(i));
+        let mut values = points.point(i);
+        workshop.draw(&mut values);
         all[0].push(evaluator.told(&values).0.courses);
         let exact = evaluator.exact(&values).unwrap();
         anew += usize::from(exact.whole);

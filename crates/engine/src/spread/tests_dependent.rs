@@ -33,7 +33,8 @@ fn drawn<const N: usize>(design: &Design, paths: [&str; N]) -> Vec<[f64; N]> {
     let places = paths.map(|path| variables.index_of(path).unwrap());
     let points = Sobol::new(1, variables.len()).unwrap();
     let value = |unit| {
-        let values = workshop.drawn(points.point(unit));
+        let mut values = points.point(unit);
+        workshop.draw(&mut values);
         places.map(|place| values[place])
     };
     (0..1 << 16).map(value).collect()

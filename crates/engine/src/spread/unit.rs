@@ -76,9 +76,11 @@ impl<'a> Evaluator<'a> {
             };
             track.sharpen_peaks(&mut line);
             let course = track.course_on(&mut line, self.model.is_periodic());
-            for (at, _) in track.extremes().filter(|(_, call)| *call < AWAY) {
-                line.look(at);
-            }
+            track.each_extreme(|at, call| {
+                if call < AWAY {
+                    line.look(at);
+                }
+            });
             let off = line.off / track.operate.min(track.release);
             walked.off = walked.off.max(off);
             let trusted = !line.lost && track.closest_call() > CAUTION * off + LEAST;
