@@ -1,9 +1,14 @@
 //! What a study costs beside the figures themselves.
 //!
-//! The reference in the same run is the plain net: the cost of scrambling shows.
+//! References in the same run: the plain net, to show the cost of scrambling; the inverse error function of
+//! another library beside our normal quantiles.
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
-use reedmace_sampling::{Directions, Drivers, Scheme, Sobol, Summary, Tally, clopper_pearson};
+use reedmace_sampling::{
+    Copula, Correlation, Directions, Drivers, Scheme, Sobol, Summary, Tally, clopper_pearson,
+    normal_quantile,
+};
+use statrs::distribution::{ContinuousCDF, Normal};
 use std::hint::black_box;
 
 const UNITS: usize = 4096;
@@ -24,6 +29,28 @@ fn points(c: &mut Criterion) {
     group.throughput(Throughput::Elements(8));
     group.bench_function("8 coordinates, plain, one point from afar", |b| {
         b.iter(|| directions.point(black_box((1 << 40) + 12_345)));
+    });
+    group.finish();
+}
+
+fn maps(c: &mut Criterion) {
+    let mut shares = vec![0.0; UNITS];
+    Sobol::new(1, 1).expect("one").fill(0, &mut shares);
+    let mut group = c.benchmark_group("maps");
+    group.throughput(Throughput::Elements(UNITS as u64));
+    group.bench_function("a normal quantile", |b| {
+        b.iter(|| shares.iter().map(|u| normal_quantile(*u)).sum::<f64>());
+    });
+    let normal = Normal::standard();
+    group.bench_function("a normal quantile by statrs", |b| {
+        b.iter(|| shares.iter().map(|u| normal.inverse_cdf(*u)).sum::<f64>());
+    });
+    let pair = Correlation { one: 0, other: 1, rank: 0.8 };
+    let copula = Copula::gaussian(&[pair]).expect("one pair");
+    group.throughput(Throughput::Elements(UNITS as u64 / 2));
+    group.bench_function("two coordinates through a copula", |b| {
+        let mut points = shares.clone();
+        b.iter(|| points.chunks_exact_mut(2).for_each(|point| copula.apply(point)));
     });
     group.finish();
 }
@@ -55,5 +82,5 @@ fn gathering(c: &mut Criterion) {
     c.bench_function("indices of eight drivers", |b| b.iter(|| drivers.indices()));
 }
 
-criterion_group!(benches, points, gathering);
+criterion_group!(benches, points, maps, gathering);
 criterion_main!(benches);
