@@ -16,9 +16,9 @@ const title = (contact, event, several) =>
   `${several ? `${contact} ` : ""}${event.kind}, ${event.direction}${event.main_lobe ? "" : `, lobe ${event.lobe}`}`;
 
 /** `magnet[slug].size[1]` as one says it: "slug size y". @param {string} path */
-export const pathInWords = (path) => path
+export const pathInWords = (path) => path.split(" + ").map((one) => one
   .replace(/^\w+\[(.+?)\]\./, "$1 ").replace(/^surroundings\./, "")
-  .replace(/\[([012])\]/g, (_, axis) => ` ${"xyz"[Number(axis)]}`).replaceAll(".", " ").replaceAll("_", " ");
+  .replace(/\[([012])\]/g, (_, axis) => ` ${"xyz"[Number(axis)]}`).replaceAll(".", " ").replaceAll("_", " ")).join(" + ");
 
 /**
  * @param {Answer} answer

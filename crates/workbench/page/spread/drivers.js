@@ -118,7 +118,8 @@ class Driver {
     const text = stated(state, this.path);
     const value = String(Math.round(100 * (held?.times ?? 1)));
     if (this.slider.value !== value) this.slider.value = value;
-    this.slider.disabled = text === null;
+    // Of a mixture there is no one tolerance to be held.
+    this.slider.disabled = text === null || text.startsWith("{");
     const shown = (held && tried?.tolerance) || text || "–";
     this.#text.textContent = shown;
     this.#wrong.textContent = (held && tried?.none) || "";
