@@ -19,7 +19,7 @@ use std::path::Path;
 const COLUMNS: usize = 50;
 /// Heights of a column.
 const BARS: [char; 9] = [' ', '▁', '▂', '▃', '▄', '▅', '▆', '▇', '█'];
-/// Drivers shown of each figure.
+/// Drivers shown of each figure; what makes a row too wide is cut.
 const DRIVERS: usize = 4;
 
 /// Everything `spread` prints.
@@ -175,7 +175,7 @@ fn drivers(drivers: &[DriverShare]) -> String {
     let bar = |share: f64| "━".repeat((share.clamp(0.0, 1.0) * 20.0).round() as usize);
     let row = |d: &DriverShare| {
         let line = if d.line > 0 { format!("line {}", d.line) } else { "not stated".into() };
-        vec![d.path.clone(), percent(d.total), bar(d.total), line]
+        vec![cut(&d.path, 33), percent(d.total), bar(d.total), line]
     };
     let rows: Vec<Vec<String>> = drivers.iter().take(DRIVERS).map(row).collect();
     table(&SIDES, &rows).iter().map(|line| format!("    {line}\n")).collect()
@@ -193,7 +193,7 @@ fn tighter(tighter: &[Tighter]) -> Option<String> {
     let row = |t: &&Tighter| {
         let line = if t.line > 0 { format!("line {}", t.line) } else { "not stated".into() };
         let gain = format!("{} ± {}", percent(t.gain), percent(2.0 * t.gain_error));
-        vec![t.path.clone(), gain, t.text.clone(), line]
+        vec![cut(&t.path, 24), gain, cut(&t.text, 18), line]
     };
     let rows: Vec<Vec<String>> = best.iter().map(row).collect();
     out.extend(table(&SIDES, &rows).iter().map(|line| format!("    {line}\n")));
