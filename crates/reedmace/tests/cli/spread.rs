@@ -102,7 +102,7 @@ fn it_reads_in_eighty_columns_and_tells_by_its_exit_code() {
     let together = "\n[[correlation]]\nof = [\"contact[dip].operate\", \"contact[dip].release\"]\nrank = 0.8\n";
     let design = playing().replace("remanence = \"1.2 T\"", mixture) + together;
     let told = Bench::with("dip.toml", &design).run(&["spread", "dip.toml", "--units", "8192"]);
-    assert!(told.out.contains("contact[dip].operate + contact[di…"), "{}", told.out);
+    assert!(told.out.contains("contact[dip].operate + contact[d…"), "{}", told.out);
     assert!(told.out.lines().all(|l| l.chars().count() <= 80), "{}", told.out);
     let bench = Bench::with("dip.toml", &playing().replace("<= 29", "<= 6"));
     let all = bench.run(&["spread", "dip.toml", "--units", "8192"]).fine();
