@@ -75,37 +75,38 @@ export function histogram(figure, nominal, width, height) {
  * @property {number} right
  */
 
-const LANE = 46;
+/** Height of a lane and of the ruler below both, px. */
+const LANE = { roomy: 46, low: 35 };
 const RULER = 20;
 
-/** All events on the sweep: the way there above, the way back below. @param {SpreadAnswer} answer @param {Ends} ends @param {number} width @param {string | null} chosen @param {(key: string) => void} choose */
-export function lanes(answer, ends, width, chosen, choose) {
+/** All events on the sweep: the way there above, the way back below. @param {SpreadAnswer} answer @param {Ends} ends @param {"roomy" | "low"} room @param {number} width @param {string | null} chosen @param {(key: string) => void} choose */
+export function lanes(answer, ends, room, width, chosen, choose) {
   const { from, to, left, right } = ends;
+  const tall = LANE[room];
   const [low, high] = [Math.min(from, to), Math.max(from, to)];
   const x = (/** @type {number} */ value) => left + ((value - low) / (high - low)) * (right - left);
   const { step, at: places } = ticks(low, high, Math.max(2, Math.floor((right - left) / 80)));
   const lane = (/** @type {"forward" | "back"} */ direction, /** @type {number} */ top) => {
-    const base = top + LANE - 8;
+    const base = top + tall - 8;
     const runsRight = (direction === "forward") === to >= from;
     const mine = answer.events.filter((event) => event.direction === direction);
     return svg("g.lane", {},
       svg("text", { x: left - 8, y: base - 8, "text-anchor": "end" }, runsRight ? `${direction} →` : `← ${direction}`),
       svg("path.axis", { d: `M${left} ${base + 0.5}H${right}` }),
-      ...mine.map((event) => onLane(event, x, base, runsRight, chosen === eventKey(event), choose)));
+      ...mine.map((event) => onLane(event, x, base, tall - 16, runsRight, chosen === eventKey(event), choose)));
   };
   return drawing(
-    "lanes", width, 2 * LANE + RULER,
-    lane("forward", 0), lane("back", LANE),
-    svg("path.axis", { d: places.map((v) => `M${at(x(v))} ${2 * LANE - 6}v4`).join("") }),
-    ...places.map((v) => svg("text.tick", { x: at(x(v)), y: 2 * LANE + 10, "text-anchor": "middle" }, tickText(v, step))),
-    svg("text.tick", { x: right + 18, y: 2 * LANE + 10 }, unitLabel(answer.unit)),
+    "lanes", width, 2 * tall + RULER,
+    lane("forward", 0), lane("back", tall),
+    svg("path.axis", { d: places.map((v) => `M${at(x(v))} ${2 * tall - 6}v4`).join("") }),
+    ...places.map((v) => svg("text.tick", { x: at(x(v)), y: 2 * tall + 10, "text-anchor": "middle" }, tickText(v, step))),
+    svg("text.tick", { x: right + 18, y: 2 * tall + 10 }, unitLabel(answer.unit)),
   );
 }
 
-/** @param {EventSpread} event @param {(value: number) => number} x @param {number} base @param {boolean} right @param {boolean} chosen @param {(key: string) => void} choose */
-function onLane(event, x, base, right, chosen, choose) {
+/** @param {EventSpread} event @param {(value: number) => number} x @param {number} base @param {number} high @param {boolean} right @param {boolean} chosen @param {(key: string) => void} choose */
+function onLane(event, x, base, high, right, chosen, choose) {
   const { worst_case: band, at: spread } = event;
-  const high = LANE - 16;
   const [a, b] = [x(band.low), x(band.high)].sort((p, q) => p - q);
   const made = svg(
     chosen ? "g.on-lane.chosen" : "g.on-lane", { "data-figure": eventKey(event) },

@@ -18,8 +18,9 @@ import { Yields } from "./yields.js";
 
 /** How many units may be asked for. */
 const UNITS = [10_000, 30_000, 100_000, 300_000, 1_000_000];
-const HIGH = 150;
-const LOW = 100;
+/** Height of the large histogram, px: in a low window all must keep in sight. */
+const HIGH = { roomy: 150, low: 92 };
+const room = () => (innerHeight < 800 ? "low" : "roomy");
 
 export class SpreadPane {
   /** Key of the figure chosen. @type {string | null} */
@@ -116,7 +117,7 @@ export class SpreadPane {
     const before = tried ? study?.answer ?? null : null;
     this.yields.show(now, before, chosen?.key ?? null);
     this.#choices(all, chosen);
-    const drawn = chosen && this.#wide > 0 ? histogram(chosen, this.#nominal(chosen, now), this.#wide, innerHeight < 800 ? LOW : HIGH) : null;
+    const drawn = chosen && this.#wide > 0 ? histogram(chosen, this.#nominal(chosen, now), this.#wide, HIGH[room()]) : null;
     this.#plot.replaceChildren(...(drawn ? [drawn] : []));
     this.#said.textContent = chosen ? said(chosen) : "";
     const key = chosen?.key ?? "";
@@ -125,7 +126,7 @@ export class SpreadPane {
     this.#gains.hidden = this.#gains.childNodes.length === 0;
     const ends = range(state);
     const right = Math.max(LEFT + 40, this.#whole - RIGHT);
-    this.#lanes.replaceChildren(...(ends && this.#whole > 0 ? [lanes(now, { from: ends[0], to: ends[1], left: LEFT, right }, this.#whole, key, this.choose)] : []));
+    this.#lanes.replaceChildren(...(ends && this.#whole > 0 ? [lanes(now, { from: ends[0], to: ends[1], left: LEFT, right }, room(), this.#whole, key, this.choose)] : []));
   }
 
   /** The nominal unit's, if the answer shown is of the same text. @param {Figure} figure @param {SpreadAnswer} now */

@@ -1,6 +1,6 @@
 // Makes the pictures of the workbench in the README, by hand after the page has changed its looks:
 //
-//   node crates/workbench/tests/browser/screenshots.mjs
+//   node crates/workbench/tests/browser/screenshots.mjs [NAME of one picture]
 //
 // REEDMACE and CHROMIUM name program and browser as for the tests.
 
@@ -25,7 +25,7 @@ const PICTURES = [
   }],
   ["workbench-spread", "feed-drawer", {}, async (page) => {
     await page.getByRole("button", { name: "Spread: what many built units do" }).click();
-    await until(async () => /seed/.test(await page.locator(".spread-status").textContent()), "the study done");
+    await until(async () => /seed/.test(await page.locator(".spread-status").textContent()), "the study done", 600_000);
   }],
 ];
 
@@ -54,6 +54,7 @@ async function picture(page) {
 const stage = await Stage.open();
 try {
   for (const [name, design, look, before] of PICTURES) {
+    if (process.argv[2] && process.argv[2] !== name) continue;
     const page = await stage.page(`file=${design}.toml`, { deviceScaleFactor: 1.5, ...look });
     await settled(page);
     await before?.(page);
