@@ -72,6 +72,7 @@ export class SpreadPane {
     });
     store.watch(["spreading", "study", "tried", "held", "causes", "form", "answer", "rev", "faulty"], () => this.#show());
     store.watch(["units", "studying", "study", "rev", "faulty"], (state) => this.#tell(state));
+    store.watch(["opened"], () => (this.#chosen = null));
     store.watch(["tried"], ({ tried }) => this.#say(tried?.answer ?? null, tried?.tolerance ?? null));
   }
 
@@ -88,7 +89,8 @@ export class SpreadPane {
     this.#progress.hidden = done || !studying || faulty;
     if (fresh && answer) this.#progress.value = answer.units / answer.of;
     else this.#progress.removeAttribute("value");
-    const words = answer === null ? "" : study?.done ? `${grouped(answer.units)} units, seed ${answer.provenance.seed}` : `${grouped(answer.units)} of ${grouped(answer.of)} units`;
+    const words = answer === null ? "" : !fresh ? "of the text before this one"
+      : study.done ? `${grouped(answer.units)} units, seed ${answer.provenance.seed}` : `${grouped(answer.units)} of ${grouped(answer.of)} units`;
     this.#status.textContent = words;
     this.#status.title = answer?.evaluation.said ?? "";
   }
@@ -114,6 +116,8 @@ export class SpreadPane {
     if (now === null) return;
     const all = figures(now);
     const chosen = all.find(({ key }) => key === this.#chosen) ?? first(all);
+    // What is worked on stays in sight, whatever comes of it.
+    if (state.held && chosen) this.#chosen = chosen.key;
     const before = tried ? study?.answer ?? null : null;
     this.yields.show(now, before, chosen?.key ?? null);
     this.#choices(all, chosen);
