@@ -13,7 +13,9 @@ use crate::read_design::{read_toml, tables};
 use crate::read_sources;
 use crate::reader::Reader;
 use crate::schema::Table;
+use crate::value::Value;
 use reedmace_materials::Grades;
+use reedmace_units::Ratio;
 use toml::Spanned;
 use toml::de::{DeString, DeTable, DeValue};
 
@@ -151,6 +153,7 @@ pub fn check(text: &str, grades: &Grades) -> Vec<Diagnostic> {
     });
     each(&file, &STOCK, |reader| {
         read_sources::magnet_body(reader, grades);
+        let _: Option<Value<Ratio>> = reader.one("price");
     });
     faults.into_found()
 }

@@ -93,6 +93,12 @@ codes! {
     NOT_CORRELATED "G0702" "quantities cannot be correlated";
     CORRELATIONS_CLASH "G0703" "correlations contradict each other";
     NOTHING_VARIES "G0704" "a quantity that has a correlation carries no tolerance";
+    NOTHING_FREE "G0801" "nothing is left to choose";
+    NOT_FREE "G0802" "a path leads to nothing that can be chosen";
+    NOT_STATED "G0803" "what is to be chosen has no starting value in the file";
+    NO_RANGE "G0804" "a range to choose from is none";
+    SIZE_NEEDS_STEP "G0805" "a size that costs is chosen without steps";
+    TOO_MANY_CHOICES "G0806" "there is more to choose from than can be gone through";
 }
 
 /// The meaning of `id`, if it is one of ours.

@@ -204,6 +204,14 @@ fn kind(kind: Kind) -> Value {
             "minItems": 2,
             "items": { "anyOf": [pose(3), pose(6)] },
         }),
+        Kind::Free => json!({
+            "type": "object",
+            "minProperties": 1,
+            "propertyNames": { "pattern": "^[a-z]+(\\[[^\\[\\]]+\\])?\\.[a-z_]+(\\[[0-2]\\])?$" },
+            "additionalProperties": {
+                "anyOf": [{ "const": "any" }, names, table(&crate::keys::RANGE)],
+            },
+        }),
         Kind::Table(spec) => table(spec),
         Kind::Tables(spec) => json!({ "type": "array", "items": table(spec) }),
     }

@@ -1,8 +1,10 @@
 //! Every table and key of a design file, with its range, default, meaning and an example.
 
+mod choose;
 mod parts;
 mod steel;
 
+pub use choose::{CHOOSE, COSTS, RANGE};
 pub use parts::{COIL, CONTACT, FAMILY, MAGNET, SHAPES, STOCK, TEST_COIL};
 pub use steel::{BOX, MESH_UNITS, STEEL, STEEL_SHAPES};
 
@@ -195,6 +197,7 @@ pub const DESIGN: Table = Table {
             "",
             "Quantities that go together from unit to unit.",
         ),
+        Key::optional("choose", Kind::Table(&CHOOSE), "", "What may be chosen."),
     ]],
 };
 

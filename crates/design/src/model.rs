@@ -3,6 +3,7 @@
 //! Whoever holds a [`Design`] need check nothing again: every quantity is in range, every name
 //! resolved, every direction has length one, the contact's dimensions fit each other.
 
+use crate::choose::Choose;
 use crate::motion::{Demand, Sweep};
 use crate::steel::Steel;
 use crate::value::Value;
@@ -47,6 +48,8 @@ pub struct Design {
     pub surroundings: Surroundings,
     /// Which quantities go together from unit to unit; they can all hold at once.
     pub correlations: Vec<Correlation>,
+    /// What may be chosen, if anything.
+    pub choose: Option<Choose>,
 }
 
 /// Quantities that go together from unit to unit.
@@ -106,6 +109,8 @@ pub struct Contact {
     pub coil: Calibration,
     /// What it may switch and carry.
     pub ratings: Ratings,
+    /// Price of one, if stated.
+    pub price: Option<Value<Ratio>>,
     /// Its centre, the middle of the overlap.
     pub at: Position,
     /// Unit vector along blades and leads, before `rotate`.
@@ -190,6 +195,8 @@ pub struct Magnet {
     pub shape: Shape,
     /// What it is made of.
     pub material: Material,
+    /// Price of one, if stated.
+    pub price: Option<Value<Ratio>>,
     /// Unit vector of its polarization in the world, before `rotate`.
     pub direction: [f64; 3],
     /// Unit vector of the axis of a cylinder or ring in the world, before `rotate`.

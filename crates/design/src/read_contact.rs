@@ -31,6 +31,7 @@ pub(crate) struct Body {
     pub release: Threshold,
     pub coil: Calibration,
     pub ratings: Ratings,
+    pub price: Option<Value<Ratio>>,
 }
 
 /// Reads one contact. `coils` are the names of the design's coils.
@@ -68,6 +69,7 @@ pub(crate) fn contact(reader: &Reader<'_>, name: String, coils: &[String]) -> Op
         release: body.release,
         coil: body.coil,
         ratings: body.ratings,
+        price: body.price,
         at: at?,
         axis,
         normal,
@@ -102,6 +104,7 @@ pub(crate) fn body(reader: &Reader<'_>, coils: &[String]) -> Option<Body> {
         switching_current: reader.one("switching_current"),
         carry_current: reader.one("carry_current"),
     };
+    let price = reader.one("price");
     check_contact::thresholds(reader, operate.as_ref(), release.as_ref(), coil.as_ref());
     check_contact::Dimensions {
         overall_length: overall_length.as_ref(),
@@ -133,6 +136,7 @@ pub(crate) fn body(reader: &Reader<'_>, coils: &[String]) -> Option<Body> {
         release: release?,
         coil: coil?,
         ratings,
+        price,
     })
 }
 

@@ -7,10 +7,13 @@ use crate::codes;
 use crate::diagnostic::{Diagnostic, Severity, line_column};
 use crate::faults::{Faults, suggest};
 use crate::files::{Load, text_of};
-use crate::keys::{COIL, CONTACT, CORRELATION, DEMAND, DESIGN, MAGNET, STEEL, SURROUNDINGS, SWEEP};
+use crate::keys::{
+    CHOOSE, COIL, CONTACT, CORRELATION, DEMAND, DESIGN, MAGNET, STEEL, SURROUNDINGS, SWEEP,
+};
 use crate::model::{Coil, Contact, Design, Magnet, Surroundings};
 use crate::motion::Thing;
 use crate::reach::Scale;
+use crate::read_choose;
 use crate::read_contact;
 use crate::read_correlation;
 use crate::read_demand;
@@ -323,6 +326,10 @@ fn read(
         .collect();
     let surroundings = surroundings(file);
     let correlations = read_correlation::correlations(&tables(file, &CORRELATION));
+    let choose = file.find(CHOOSE.name).and_then(|_| table(file, &CHOOSE)).map(|reader| {
+        let known = read_choose::Known { families: &view, grades };
+        read_choose::choose(&reader, file, &known)
+    });
 
     let contacts_stated = file.find("contact").and_then(|node| node.value.as_array());
     if !file.states("contact") || contacts_stated.is_some_and(|list| list.is_empty()) {
@@ -342,6 +349,7 @@ fn read(
         demands: demands.into_iter().collect::<Option<_>>()?,
         surroundings: surroundings?,
         correlations: correlations?,
+        choose: choose.flatten(),
     };
     if !file.faults.damaged.get() {
         whole(file.faults, &design, sweep_table.as_ref()?, &contact_list);

@@ -16,6 +16,7 @@ pub(crate) fn magnet(reader: &Reader<'_>, name: String, grades: &Grades) -> Opti
     let note = reader.find("note").and_then(|_| reader.text("note"));
     let at = reader.three("at");
     let rotate = reader.three("rotate");
+    let price = reader.one("price");
     let (shape, material, direction, axis) = body?;
     Some(Magnet {
         name,
@@ -23,6 +24,7 @@ pub(crate) fn magnet(reader: &Reader<'_>, name: String, grades: &Grades) -> Opti
         note,
         shape,
         material,
+        price,
         direction,
         axis,
         at: at?,

@@ -2,7 +2,7 @@
 
 use crate::codes::CODES;
 use crate::faults::listing;
-use crate::keys::{BOX, CATALOGUE, DESIGN, FAMILY, PART, STOCK, TEST_COIL, VALUE};
+use crate::keys::{BOX, CATALOGUE, DESIGN, FAMILY, PART, RANGE, STOCK, TEST_COIL, VALUE};
 use crate::schema::{Key, Kind, Measured, Need, Table};
 use std::fmt::Write;
 
@@ -25,6 +25,7 @@ pub fn file_reference() -> String {
     section(&mut out, "`boxes = [{ ... }, ...]` of a body of steel", &BOX);
     section(&mut out, "`{ value = ... }` in place of any quantity", &VALUE);
     section(&mut out, "`mixture = [{ ... }, ...]` of a quantity", &PART);
+    section(&mut out, "`{ from = ..., to = ... }` of what may be chosen", &RANGE);
     section(&mut out, "A catalogue file", &CATALOGUE);
     section(&mut out, "`[[family]]` of a catalogue", &FAMILY);
     section(&mut out, "`[[stock]]` of a catalogue", &STOCK);
@@ -94,6 +95,7 @@ fn holds(key: &Key) -> String {
         Kind::Quantities => "paths of quantities".to_owned(),
         Kind::Region => "a region".to_owned(),
         Kind::Poses => "a list of poses".to_owned(),
+        Kind::Free => "paths with names or a range".to_owned(),
         Kind::Table(_) => "a table".to_owned(),
         Kind::Tables(_) => "tables".to_owned(),
     }

@@ -122,6 +122,8 @@ pub enum Kind {
     Region,
     /// Rows of three lengths and, if wanted, three angles.
     Poses,
+    /// Paths of the design, each with names or a range to choose from.
+    Free,
     /// A table, `[name]`.
     Table(&'static Table),
     /// Any number of tables, `[[name]]`.

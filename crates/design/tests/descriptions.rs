@@ -18,7 +18,8 @@ fn designs() -> PathBuf {
 }
 
 fn load(name: &str) -> std::io::Result<Vec<u8>> {
-    std::fs::read(designs().join(name))
+    let beside = || std::fs::read(designs().join("vent-flap").join(name));
+    std::fs::read(designs().join(name)).or_else(|_| beside())
 }
 
 /// Every example design: its file name and text.
@@ -32,6 +33,8 @@ fn examples() -> Vec<(String, String)> {
             (name, std::fs::read_to_string(path).unwrap())
         })
         .collect();
+    let vent = std::fs::read_to_string(designs().join("vent-flap/vent-flap.toml")).unwrap();
+    found.push(("vent-flap.toml".to_owned(), vent));
     found.sort();
     assert!(found.len() >= 5, "the example designs are missing");
     found

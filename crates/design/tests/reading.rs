@@ -1,7 +1,9 @@
 //! What a design says arrives in the checked design, with its place and where it is from.
 
 use reedmace_design::schema::Measure;
-use reedmace_design::{Calibration, Design, SourceMark, SteelShape, Thing, parse, render_text};
+use reedmace_design::{
+    Calibration, Cost, Design, Options, Pick, SourceMark, SteelShape, Thing, parse, render_text,
+};
 use reedmace_units::{Length, Quantity};
 use std::collections::BTreeSet;
 use std::path::PathBuf;
@@ -378,4 +380,54 @@ fn prop_steel_moves_along_the_sweep() {
     assert_eq!(boxes[1].at[2].path, "steel[vane].boxes[1].at[2]");
     assert_eq!(boxes[1].at[2].si(), 4e-3);
     assert!(!boxes[0].at[0].is_stated());
+}
+
+/// What may be chosen is read with its place, and a choice changes nothing else of the text.
+#[test]
+fn prop_a_choice_leaves_the_rest_of_the_text() {
+    let text = example("hopper-lid.toml")
+        + "\n[choose]\ncost = \"mass\"\nyield = \"99.5 %\"\n[choose.free]\n\
+           \"magnet[slug].size[1]\" = { from = \"4 mm\", to = \"6 mm\", step = \"0.5 mm\" }\n\
+           \"magnet[slug].grade\" = [\"NdFeB 200/190\", \"NdFeB 240/80\"]\n\
+           \"contact[lid].at[2]\" = { from = \"-3 mm\", to = \"1 mm\" }\n\
+           \"sweep.from[0]\" = { from = \"-10 mm\", to = \"10 mm\" }\n";
+    let choose = sound("hopper-lid.toml", &text).choose.unwrap();
+    assert_eq!((choose.cost, choose.wanted), (Cost::Mass, Some(0.995)));
+    let Options::Stepped(sizes) = &choose.free[0].options else { panic!("no steps") };
+    assert_eq!(sizes.len(), 5);
+    assert_eq!((&*sizes[0], &*sizes[4]), ("4 ± 0.1 mm", "6 ± 0.1 mm"));
+    let Options::Within(height) = choose.free[2].options else { panic!("no range") };
+    assert_eq!((height.from, height.to, height.start), (-3e-3, 1e-3, 0.0));
+    let picks = [Pick::Nth(1), Pick::Nth(0), Pick::At(-1.234e-3), Pick::At(2.5e-3)];
+    let chosen = choose.chosen(&text, &picks).unwrap();
+    let (mut changed, mut lines) = (Vec::new(), 0);
+    for (old, new) in text.lines().zip(chosen.lines()) {
+        lines += 1;
+        if old != new {
+            changed.push(new);
+        }
+    }
+    assert_eq!(lines, text.lines().count());
+    let expected = [
+        "at = [\"0 mm\", \"0 mm\", \"-1.23 mm\"]",
+        "size = [\"10 mm\", \"4.5 ± 0.1 mm\", \"5 mm\"]",
+        "grade = \"NdFeB 200/190\"",
+        "from = [\"2.5 ± 0.5 mm\", \"0 ± 0.5 mm\", \"80 mm\"]",
+    ];
+    assert_eq!(changed, expected);
+    sound("hopper-lid.toml", &chosen);
+    assert!(choose.chosen(&text, &[Pick::Nth(9); 4]).is_none());
+}
+
+/// `any` is everything of the catalogue, a price may stand in design and catalogue, and the design's is
+/// taken.
+#[test]
+fn prop_any_is_all_there_is_and_prices_are_read() {
+    let text = example("hopper-lid.toml").replace("[[magnet]]\n", "[[magnet]]\nprice = 0.4\n")
+        + "\n[choose.free]\n\"magnet[slug].grade\" = \"any\"\n";
+    let design = sound("hopper-lid.toml", &text);
+    assert_eq!(design.magnets[0].price.as_ref().map(|p| p.si()), Some(0.4));
+    let choose = design.choose.unwrap();
+    assert_eq!(choose.cost, Cost::Volume);
+    assert!(choose.free[0].options.count().unwrap() > 15);
 }

@@ -3,10 +3,15 @@
 //! Numbers here are in the unit their field or `unit` names, ready to be shown; nothing downstream
 //! converts or computes.
 
+mod choose;
 mod magnets;
 mod spread;
 mod steel;
 
+pub use choose::{
+    Candidate, CandidateDemand, ChooseAnswer, ChosenValue, FreeAnswer, FrontPoint, Lost, LostKind,
+    Obstacle,
+};
 pub use magnets::{CurvePoint, MagnetAnswer, MagnetState, WorkingPoint};
 pub use spread::{
     DemandSpread, Distribution, DriverShare, Evaluation, EventSpread, HistogramAt, QuantileAt,

@@ -168,6 +168,11 @@ impl Bench {
         Ok(Glance { coordinate: shown.name, unit: shown.unit.into(), contacts, drawing })
     }
 
+    /// Another bench, for another design, on the same shelf.
+    pub(crate) fn beside(&self) -> Self {
+        Self { last: Arc::default(), ..self.clone() }
+    }
+
     /// A workshop on what is kept, and the nominal scene.
     pub(crate) fn workshop(&self, design: &Design) -> Result<(Workshop, Scene), EngineError> {
         let last = self.last.lock().expect("never poisoned").clone();

@@ -38,6 +38,9 @@ pub enum EngineError {
     /// A conversion that cannot be made.
     #[error("{0}")]
     NoConversion(String),
+    /// A choice that cannot be made.
+    #[error("{0}")]
+    NoChoice(String),
     /// A study of units whose design has no tolerance.
     #[error("no quantity of the design carries a tolerance, so every unit is the nominal one")]
     NothingVaries,

@@ -16,6 +16,7 @@ mod beside;
 mod blend;
 mod borders;
 mod check;
+mod choose;
 mod convert;
 mod draw;
 pub mod drawing;
@@ -61,6 +62,7 @@ mod worst;
 pub use answer::Answer;
 pub use bench::{Bench, Glance, GlanceContact, GlanceEvent};
 pub use check::{Options, Study, check};
+pub use choose::{ChooseOptions, ChooseProgress, Choosing, choose};
 pub use convert::{Converted, Sensitivity, Target, convert, test_coil};
 pub use drawing::Drawing;
 pub use error::EngineError;
@@ -74,6 +76,11 @@ pub use surface::Surface;
 /// JSON Schema of [`answer::SpreadAnswer`].
 pub fn spread_schema() -> serde_json::Value {
     schemars::schema_for!(answer::SpreadAnswer).to_value()
+}
+
+/// JSON Schema of [`answer::ChooseAnswer`].
+pub fn choose_schema() -> serde_json::Value {
+    schemars::schema_for!(answer::ChooseAnswer).to_value()
 }
 
 /// JSON Schema of [`Answer`].

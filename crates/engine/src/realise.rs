@@ -41,6 +41,9 @@ pub(crate) struct Workshop {
     pub overlaps: Vec<Overlap>,
     /// Kernels beside steel from which those of units are blended, if they are.
     pub blend: Option<Blend>,
+    /// For each quantity in that order, how much further than stated it is, with its tolerance, SI; empty
+    /// where all are as stated.
+    pub moved: Vec<f64>,
 }
 
 /// Values of one unit: what `realise` asks for each quantity.
@@ -64,6 +67,7 @@ impl Workshop {
             cut: None,
             overlaps: Vec::new(),
             blend: None,
+            moved: Vec::new(),
         };
         let found = RefCell::new((Variables::default(), Vec::new()));
         workshop.realise(&|q: &dyn Quantified| {
@@ -154,8 +158,9 @@ impl Workshop {
     fn at_values(&self, values: &[f64]) -> Result<Scene, EngineError> {
         let count = Cell::new(0);
         self.realise(&|q: &dyn Quantified| {
-            let asked = self.asked[count.replace(count.get() + 1)];
-            asked.map_or_else(|| q.limits().nominal, |v| values[v])
+            let which = count.replace(count.get() + 1);
+            let stated = self.asked[which].map_or_else(|| q.limits().nominal, |v| values[v]);
+            stated + self.moved.get(which).unwrap_or(&0.0)
         })
     }
 
@@ -320,7 +325,12 @@ pub(crate) fn moving(sweep: &Sweep) -> &[Thing] {
     }
 }
 
-fn magnet_body(m: &Magnet, temperature: Temperature, pick: &Pick) -> Result<Body, EngineError> {
+/// A magnet at a temperature, as if at rest.
+pub(crate) fn magnet_body(
+    m: &Magnet,
+    temperature: Temperature,
+    pick: &Pick,
+) -> Result<Body, EngineError> {
     let half = |v: &Value<Length>| 0.5 * pick(v);
     let shape = match &m.shape {
         Shape::Cuboid { size } => {

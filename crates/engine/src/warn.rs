@@ -183,7 +183,12 @@ pub(crate) fn of_contact(
 
 /// Least distance between any magnet and the glass (or, if not stated, the blades) along the sweep,
 /// and the coordinate of it; negative where they overlap.
-fn nearest(scene: &Scene, design: &Contact, contact: usize, track: &Track) -> Option<(f64, f64)> {
+pub(crate) fn nearest(
+    scene: &Scene,
+    design: &Contact,
+    contact: usize,
+    track: &Track,
+) -> Option<(f64, f64)> {
     let (half, radius) = match (&design.glass_length, &design.glass_diameter) {
         (Some(length), Some(diameter)) => (0.5 * length.si(), 0.5 * diameter.si()),
         _ => (0.5 * design.blade_span.si(), 0.5 * design.blade_width.si()),

@@ -70,24 +70,13 @@ pub(crate) fn search(
         Ok::<_, EngineError>(outcome)
     };
 
-    let alone: Vec<Vec<Outcome>> = (0..n)
-        .into_par_iter()
-        .map(|v| {
-            let at = |t: f64| {
-                let mut unit = vec![Level::Nominal; n];
-                unit[v] = Level::Toward(t);
-                if t == 0.0 { Ok(nominal.clone()) } else { evaluate(&unit) }
-            };
-            ALONE.into_iter().map(at).collect()
-        })
-        .collect::<Result<_, _>>()?;
-
+    let alone = each_alone(n, nominal, &evaluate)?;
     let searches: Vec<(Figure, f64)> =
         figures.iter().flat_map(|f| f.senses().iter().map(move |s| (*f, *s))).collect();
     let corners: Vec<Vec<Outcome>> = searches
         .par_iter()
-        .map(|(figure, sense)| corner(*figure, *sense, nominal, &alone, &evaluate))
-        .collect::<Result<_, _>>()?;
+        .map(|(figure, sense)| Ok(corner(*figure, *sense, nominal, &alone, &evaluate)?.0))
+        .collect::<Result<_, EngineError>>()?;
 
     let all: Vec<&Outcome> = std::iter::once(nominal)
         .chain(alone.iter().flatten())
@@ -104,6 +93,36 @@ pub(crate) fn search(
             .collect(),
         scenes: done.into_inner() + 1,
     })
+}
+
+/// The unit at the corner that leaves each demand the least room, as [`search`] finds it.
+pub(crate) fn units_of_demands(
+    workshop: &Workshop,
+    nominal: &Outcome,
+) -> Result<Vec<Unit>, EngineError> {
+    let evaluate = |unit: &Unit| Outcome::of_unit(workshop, unit);
+    let alone = each_alone(workshop.variables.len(), nominal, &evaluate)?;
+    let found = (0..nominal.demands.len())
+        .into_par_iter()
+        .map(|d| Ok(corner(Figure::Demand(d), -1.0, nominal, &alone, &evaluate)?.1));
+    found.collect()
+}
+
+/// Outcomes with each of `n` variables alone at every level of [`ALONE`].
+fn each_alone(
+    n: usize,
+    nominal: &Outcome,
+    evaluate: &Evaluate<'_>,
+) -> Result<Vec<Vec<Outcome>>, EngineError> {
+    let alone = (0..n).into_par_iter().map(|v| {
+        let at = |t: f64| {
+            let mut unit = vec![Level::Nominal; n];
+            unit[v] = Level::Toward(t);
+            if t == 0.0 { Ok(nominal.clone()) } else { evaluate(&unit) }
+        };
+        ALONE.into_iter().map(at).collect()
+    });
+    alone.collect()
 }
 
 fn figures(workshop: &Workshop, nominal: &Outcome) -> Vec<Figure> {
@@ -148,18 +167,21 @@ impl Figure {
     }
 }
 
-/// Every outcome met on the way to the corner that pushes `figure` furthest in `sense`.
+/// What happens in a unit.
+type Evaluate<'a> = dyn Fn(&Unit) -> Result<Outcome, EngineError> + Sync + 'a;
+
+/// Every outcome met on the way to the corner that pushes `figure` furthest in `sense`, and its unit.
 fn corner(
     figure: Figure,
     sense: f64,
     nominal: &Outcome,
     alone: &[Vec<Outcome>],
-    evaluate: &(dyn Fn(&Unit) -> Result<Outcome, EngineError> + Sync),
-) -> Result<Vec<Outcome>, EngineError> {
+    evaluate: &Evaluate<'_>,
+) -> Result<(Vec<Outcome>, Unit), EngineError> {
     let value = |o: &Outcome| figure.of(o, nominal).map(|v| sense * v);
-    let Some(start) = value(nominal) else { return Ok(Vec::new()) };
-    let mut reach: Vec<(usize, f64)> = Vec::new();
     let mut unit: Unit = vec![Level::Nominal; alone.len()];
+    let Some(start) = value(nominal) else { return Ok((Vec::new(), unit)) };
+    let mut reach: Vec<(usize, f64)> = Vec::new();
     for (v, outcomes) in alone.iter().enumerate() {
         let mut best = start;
         for (outcome, t) in outcomes.iter().zip(ALONE) {
@@ -173,7 +195,7 @@ fn corner(
         }
     }
     if reach.is_empty() {
-        return Ok(Vec::new());
+        return Ok((Vec::new(), unit));
     }
     reach.sort_by(|a, b| b.1.total_cmp(&a.1));
     let mut met = vec![evaluate(&unit)?];
@@ -200,7 +222,7 @@ fn corner(
             break;
         }
     }
-    Ok(met)
+    Ok((met, unit))
 }
 
 fn bands(

@@ -6,8 +6,10 @@ use std::path::PathBuf;
 
 const EXIT_CODES: &str = "\
 Exit codes:
-  0  done; for `check`: all demands are met, for `spread`: by every unit
-  1  `check`: some demand is missed or at risk; `spread`: some unit misses one
+  0  done; for `check`: all demands are met, for `spread`: by every unit, for
+     `choose`: by some arrangement
+  1  `check`: some demand is missed or at risk; `spread`: some unit misses one;
+     `choose`: no arrangement meets them all
   2  the design or the command line has errors
   3  a file cannot be read or written
   130  interrupted; what was done is kept
@@ -84,6 +86,7 @@ pub(crate) enum Command {
     Check(commands::check::Check),
     Map(commands::map::Map),
     Spread(commands::spread::Spread),
+    Choose(commands::choose::Choose),
     Convert(commands::convert::Convert),
     Report(commands::report::Report),
     Serve(commands::serve::Serve),

@@ -74,6 +74,11 @@ impl Beside {
         Self { folder, read: RefCell::default() }
     }
 
+    /// Where the files are.
+    pub(crate) fn folder(&self) -> &Path {
+        &self.folder
+    }
+
     /// The bytes of a file named in the design.
     pub(crate) fn load(&self, name: &str) -> io::Result<Vec<u8>> {
         let path = self.folder.join(name);

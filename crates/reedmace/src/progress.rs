@@ -39,6 +39,23 @@ impl Progress {
         progress
     }
 
+    /// Combinations being tried: with rate, time left and what is found so far.
+    pub(crate) fn combinations() -> Self {
+        let progress = Self::new("choosing");
+        let form =
+            "{prefix} {bar:24} {percent:>3} % {human_pos} tried, {per_sec} {eta:>4} left, {msg}";
+        if let Ok(style) = ProgressStyle::with_template(form) {
+            progress.bar.set_style(style.progress_chars("━╸ "));
+        }
+        progress.bar.set_prefix("choosing");
+        progress
+    }
+
+    /// Words beside the bar.
+    pub(crate) fn say(&self, words: String) {
+        self.bar.set_message(words);
+    }
+
     /// So much of the whole is done.
     pub(crate) fn tick(&self, done: u64, total: u64) {
         if !self.watched || self.started.elapsed() < PATIENCE {

@@ -1,10 +1,12 @@
 //! Everything the commands ask of the design, engine and report crates, in one place.
 
+mod choose;
 mod convert;
 mod region;
 mod spread;
 mod worst;
 
+pub(crate) use choose::{ChooseTold, Plot, choose};
 pub(crate) use convert::{ConvertWish, convert};
 pub(crate) use reedmace_design::Diagnostic;
 pub(crate) use spread::{Sampling, SpreadTold, merge, pace, spread};
@@ -326,6 +328,11 @@ pub(crate) fn design_schema() -> serde_json::Value {
 /// The JSON Schema of the result.
 pub(crate) fn answer_schema() -> serde_json::Value {
     reedmace_engine::answer_schema()
+}
+
+/// The JSON Schema of what `choose` answers.
+pub(crate) fn choose_schema() -> serde_json::Value {
+    reedmace_engine::choose_schema()
 }
 
 /// The JSON Schema of what `spread` answers.

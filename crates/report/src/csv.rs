@@ -2,7 +2,7 @@
 
 use reedmace_engine::{
     Map,
-    answer::{Answer, ContactAnswer, Direction, EventKind},
+    answer::{Answer, ChooseAnswer, ContactAnswer, Direction, EventKind},
 };
 use std::fmt::Write;
 
@@ -64,6 +64,29 @@ pub fn map(map: &Map) -> String {
     let values = map.drive_open.iter().zip(&map.drive_closed).zip(&map.room);
     for ((across, up), ((open, closed), room)) in places.zip(values) {
         line(&mut out, &[*across, *up, *open, *closed, *room]);
+    }
+    out
+}
+
+/// Cost and room of every arrangement that a choice has tried, with what was chosen; by rising cost.
+pub fn front(answer: &ChooseAnswer) -> String {
+    let heading = |word: &str, unit: &str| match unit {
+        "" => word.to_owned(),
+        unit => format!("{word} ({unit})"),
+    };
+    let mut head = vec![heading(&answer.cost, &answer.cost_unit)];
+    head.push(heading("room", &answer.margin_unit));
+    head.extend(["every demand met", "none cheaper has more room"].map(str::to_owned));
+    head.extend(answer.free.iter().map(|free| field(&free.path)));
+    let mut out = head.join(",") + "\n";
+    let mut rows: Vec<_> = answer.front.iter().map(|p| (p, true)).collect();
+    rows.extend(answer.others.iter().map(|p| (p, false)));
+    rows.sort_by(|a, b| a.0.cost.total_cmp(&b.0.cost).then(b.0.margin.total_cmp(&a.0.margin)));
+    for (point, in_front) in rows {
+        let mut row = vec![point.cost.to_string(), point.margin.to_string()];
+        row.extend([yes_no(point.met), yes_no(in_front)].map(str::to_owned));
+        row.extend(point.values.iter().map(|value| field(&value.text)));
+        out += &(row.join(",") + "\n");
     }
     out
 }

@@ -33,6 +33,12 @@ const COIL_DRIVE: Choice = Choice {
 };
 /// Shapes of magnets.
 pub const SHAPES: &[&str] = &["cuboid", "cylinder", "ring", "sphere"];
+const PRICE: Key = Key::optional(
+    "price",
+    Kind::One(measured(Measure::Number, "0", "1000000")),
+    "0.85",
+    "Price of one, in whatever money all prices are in.",
+);
 const CONTACT_BODY: &[Key] = &[
     Key::required("lead_diameter", length("0.1 mm", "3 mm"), "\"0.55 mm\"", "Diameter of the round leads."),
     Key::required("overall_length", length("4 mm", "200 mm"), "\"55 mm\"", "From lead tip to lead tip as mounted, after trimming."),
@@ -54,6 +60,7 @@ const CONTACT_BODY: &[Key] = &[
     Key::optional("switching_voltage", Kind::One(measured(Measure::Voltage, "0.001 V", "20 kV")), "\"100 V\"", "Greatest voltage it may switch."),
     Key::optional("switching_current", Kind::One(measured(Measure::Current, "0.001 mA", "50 A")), "\"0.5 A\"", "Greatest current it may switch."),
     Key::optional("carry_current", Kind::One(measured(Measure::Current, "0.001 mA", "50 A")), "\"1 A\"", "Greatest current it may carry when closed."),
+    PRICE,
 ];
 
 /// `[[contact]]`
@@ -132,6 +139,7 @@ const MAGNET_BODY: &[Key] = &[
         "\"1.2 T ± 3 %\"",
         "Remanence at 20 °C; alone, the magnet is ideally hard, beside a grade it replaces the grade's.",
     ),
+    PRICE,
 ];
 
 /// `[[magnet]]`

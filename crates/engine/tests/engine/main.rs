@@ -3,6 +3,7 @@
 mod at_work;
 mod bench;
 mod brute;
+mod choose;
 mod examples;
 mod fem;
 mod laws;

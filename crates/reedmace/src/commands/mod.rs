@@ -2,6 +2,7 @@
 
 pub(crate) mod catalogue;
 pub(crate) mod check;
+pub(crate) mod choose;
 pub(crate) mod completions;
 pub(crate) mod convert;
 pub(crate) mod emit;
@@ -27,6 +28,7 @@ pub(crate) fn run(cli: &Cli) -> Result<ExitCode, Failure> {
         Command::Check(check) => check.run(shared),
         Command::Map(map) => map.run(shared),
         Command::Spread(spread) => spread.run(shared),
+        Command::Choose(choose) => choose.run(shared),
         Command::Convert(convert) => convert.run(shared),
         Command::Report(report) => report.run(shared),
         Command::Catalogue(catalogue) => catalogue.run(shared),

@@ -11,7 +11,8 @@ Examples:
   reedmace schema > reedmace.schema.json     for completion in an editor: put the line
                                              `#:schema reedmace.schema.json` first in the design
   reedmace schema result
-  reedmace schema spread")]
+  reedmace schema spread
+  reedmace schema choose")]
 pub(crate) struct Schema {
     /// Of what.
     #[arg(value_enum, default_value = "design")]
@@ -26,6 +27,8 @@ enum Of {
     Result,
     /// What `spread --json` prints.
     Spread,
+    /// What `choose --json` prints.
+    Choose,
 }
 
 impl Schema {
@@ -34,6 +37,7 @@ impl Schema {
             Of::Design => tasks::design_schema(),
             Of::Result => tasks::answer_schema(),
             Of::Spread => tasks::spread_schema(),
+            Of::Choose => tasks::choose_schema(),
         })?;
         Ok(ExitCode::SUCCESS)
     }

@@ -225,9 +225,9 @@ fn write(path: &Path, study: &Spread, shard: &Shard) -> Result<(), Failure> {
 }
 
 /// The user's wish to stop.
-struct Interruption {
+pub(super) struct Interruption {
     /// Heard, and to be followed soon.
-    told: Arc<AtomicBool>,
+    pub(super) told: Arc<AtomicBool>,
     /// But what was gathered is to be written first.
     soft: Arc<AtomicBool>,
 }
@@ -235,7 +235,7 @@ struct Interruption {
 impl Interruption {
     /// Ends the program at once while nothing new is gathered, and later when it is heard a second time after
     /// a while; some send the signal twice in one go.
-    fn heed() -> Result<Self, Failure> {
+    pub(super) fn heed() -> Result<Self, Failure> {
         let new = || Arc::new(AtomicBool::new(false));
         let (told, soft) = (new(), new());
         let heard = Self { told: told.clone(), soft: soft.clone() };
@@ -252,7 +252,7 @@ impl Interruption {
     }
 
     /// From now on there is something to be kept.
-    fn soften(&self) {
+    pub(super) fn soften(&self) {
         self.soft.store(true, Ordering::Relaxed);
     }
 }

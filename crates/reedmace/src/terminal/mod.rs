@@ -2,6 +2,7 @@
 //!
 //! Text is made with its colours in; the stream it goes to takes them out where they do not belong.
 
+mod choose;
 mod conversions;
 mod demands;
 mod events;
@@ -17,6 +18,7 @@ mod stamp;
 mod steel;
 mod strip;
 
+pub(crate) use choose::choose;
 pub(crate) use ink::{Ink, paint};
 pub(crate) use layout::wrap;
 pub(crate) use numbers::band;

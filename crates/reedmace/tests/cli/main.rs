@@ -3,6 +3,7 @@
 mod batch;
 mod bench;
 mod check;
+mod choose;
 mod doors;
 mod faults;
 mod results;

@@ -7,6 +7,7 @@ mod arrangement;
 mod bodies;
 mod canvas;
 mod dimensions;
+mod front;
 mod geometry;
 mod labels;
 mod load_line;
@@ -16,7 +17,7 @@ mod plot;
 mod steel;
 mod sweep;
 
-use reedmace_engine::{Answer, Drawing, Map, Plane};
+use reedmace_engine::{Answer, Drawing, Map, Plane, answer::ChooseAnswer};
 
 pub(crate) use arrangement::draw as draw_arrangement;
 pub(crate) use canvas::PAPER_WIDTH_MM;
@@ -43,6 +44,11 @@ pub fn sweep_chart(answer: &Answer, contact: usize) -> Option<String> {
 /// The closed and held regions of a plane, with a title block of its own.
 pub fn map(answer: &Answer, drawing: &Drawing, map: &Map, date: &str) -> String {
     draw_map(answer, drawing, map, Some(date)).standalone()
+}
+
+/// Cost against room of what a choice has tried.
+pub fn front(answer: &ChooseAnswer) -> String {
+    front::draw(answer, "front").standalone()
 }
 
 /// Names of the axes of a plane: across, up.

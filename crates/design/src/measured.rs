@@ -1,0 +1,61 @@
+//! Quantities whose measure is known only while a file is read.
+
+use crate::schema::{Measure, Measured};
+use reedmace_units::{
+    AmpereTurns, Angle, Current, FluxDensity, Length, Polarization, Power, Quantity, Ratio,
+    Temperature, TextError, Toleranced, Unit, Voltage,
+};
+
+macro_rules! of_measure {
+    ($measure:expr, $function:ident($($argument:expr),*)) => {
+        match $measure {
+            Measure::Length => $function::<Length>($($argument),*),
+            Measure::Angle => $function::<Angle>($($argument),*),
+            Measure::FluxDensity => $function::<FluxDensity>($($argument),*),
+            Measure::Polarization => $function::<Polarization>($($argument),*),
+            Measure::AmpereTurns => $function::<AmpereTurns>($($argument),*),
+            Measure::Current => $function::<Current>($($argument),*),
+            Measure::Voltage => $function::<Voltage>($($argument),*),
+            Measure::Power => $function::<Power>($($argument),*),
+            Measure::Temperature => $function::<Temperature>($($argument),*),
+            Measure::Number => $function::<Ratio>($($argument),*),
+        }
+    };
+}
+
+/// Nominal value, low and high limit of a text, SI.
+pub(crate) fn limits_of(measure: Measure, text: &str) -> Result<[f64; 3], TextError> {
+    fn of<Q: Quantity>(text: &str) -> Result<[f64; 3], TextError> {
+        let read: Toleranced<Q> = text.parse()?;
+        Ok([read.nominal.si(), read.low.si(), read.high.si()])
+    }
+    of_measure!(measure, of(text))
+}
+
+/// The text with another nominal value, SI; units and tolerance stay.
+pub(crate) fn moved(measure: Measure, text: &str, nominal: f64) -> Option<String> {
+    fn of<Q: Quantity>(text: &str, nominal: f64) -> Option<String> {
+        let read: Toleranced<Q> = text.parse().ok()?;
+        Some(read.moved_to(Q::from_si(nominal))?.text().to_owned())
+    }
+    of_measure!(measure, of(text, nominal))
+}
+
+/// Least and greatest value, SI.
+pub(crate) fn ends(measured: Measured) -> [f64; 2] {
+    fn of<Q: Quantity>(measured: Measured) -> [f64; 2] {
+        let (low, high) = measured.limits.ends::<Q>();
+        [low.si(), high.si()]
+    }
+    of_measure!(measured.measure, of(measured))
+}
+
+/// The unit a text ends with.
+pub(crate) fn unit_of(measure: Measure, text: &str) -> &'static Unit {
+    let ends = |unit: &Unit| {
+        let symbols = unit.also.iter().copied().chain([unit.symbol]);
+        symbols.filter(|symbol| text.trim_end().ends_with(symbol)).map(str::len).max()
+    };
+    let units = measure.units();
+    units.iter().max_by_key(|unit| ends(unit).map_or(0, |length| 1 + length)).unwrap_or(&units[0])
+}
