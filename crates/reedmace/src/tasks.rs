@@ -9,7 +9,7 @@ mod worst;
 pub(crate) use choose::{ChooseTold, Plot, choose};
 pub(crate) use convert::{ConvertWish, convert};
 pub(crate) use reedmace_design::Diagnostic;
-pub(crate) use spread::{Sampling, SpreadTold, merge, pace, spread};
+pub(crate) use spread::{Sampling, SpreadTold, kept_study, merge, pace, spread};
 
 use crate::{
     cli::Shared,
@@ -19,7 +19,7 @@ use crate::{
     progress::Progress,
 };
 use reedmace_design::Catalogue;
-use reedmace_engine::{Bench, Map, MapRequest, Study};
+use reedmace_engine::{Bench, Map, MapRequest, Study, answer::SpreadAnswer};
 use reedmace_materials::Grades;
 use reedmace_report::{Sheet, csv, figures, png};
 use reedmace_units::{Length, Quantity, Toleranced};
@@ -127,13 +127,18 @@ fn called(name: &str) -> &str {
 }
 
 /// The report as one page.
-pub(crate) fn report(loaded: &Loaded, study: &Study) -> Result<String, Failure> {
+pub(crate) fn report(
+    loaded: &Loaded,
+    study: &Study,
+    spread: Option<&SpreadAnswer>,
+) -> Result<String, Failure> {
     let map = region::map(loaded, study)?;
     Ok(reedmace_report::html(&Sheet {
         answer: &study.answer,
         drawing: &study.drawing,
         design_text: &study.design_text,
         map: map.as_ref(),
+        spread,
         date: &today(),
     }))
 }

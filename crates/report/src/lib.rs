@@ -16,7 +16,7 @@ mod shard;
 mod style;
 
 pub use png::{PngError, png};
-use reedmace_engine::{Answer, Drawing, Map};
+use reedmace_engine::{Answer, Drawing, Map, answer::SpreadAnswer};
 pub use shard::{Shard, ShardError};
 
 /// What a report is made of.
@@ -30,6 +30,8 @@ pub struct Sheet<'a> {
     pub design_text: &'a str,
     /// A map to show on the sheet.
     pub map: Option<&'a Map>,
+    /// What many units do.
+    pub spread: Option<&'a SpreadAnswer>,
     /// The date in the title block, as it is to be printed.
     pub date: &'a str,
 }

@@ -57,6 +57,29 @@ pub fn percent(share: f64) -> String {
     format!("{text}\u{a0}%")
 }
 
+/// A share near one with as many digits as show what is left of it: `99.99963 %`.
+pub fn share(share: f64) -> String {
+    let left = 100.0 * (1.0 - share);
+    if share >= 1.0 || left > 0.01 {
+        return percent(share);
+    }
+    let digits = (1.0 - left.log10().floor()) as usize;
+    format!("{:.digits$}\u{a0}%", 100.0 * share)
+}
+
+/// A count in groups of three: `1 000 000`.
+pub fn grouped(count: u64) -> String {
+    let digits = count.to_string();
+    let mut out = String::new();
+    for (k, digit) in digits.chars().enumerate() {
+        if k > 0 && (digits.len() - k).is_multiple_of(3) {
+            out.push('\u{a0}');
+        }
+        out.push(digit);
+    }
+    out
+}
+
 /// A relative permeability: nobody knows it to a decimal.
 pub fn permeability(value: f64) -> String {
     if value >= 10.0 { format!("{value:.0}") } else { number(value, "") }
@@ -92,6 +115,19 @@ mod tests {
         assert_eq!(percent(0.999_999), "99.99\u{a0}%");
         assert_eq!(percent(1.0), "100\u{a0}%");
         assert_eq!(percent(0.5), "50\u{a0}%");
+    }
+
+    #[test]
+    fn prop_a_share_near_one_shows_what_is_left() {
+        assert_eq!(share(1.0 - 3.69e-6), "99.99963\u{a0}%");
+        assert_eq!(share(1.0), percent(1.0));
+        assert_eq!(share(0.9), percent(0.9));
+    }
+
+    #[test]
+    fn prop_counts_are_read_in_threes() {
+        assert_eq!(grouped(1_234_567), "1\u{a0}234\u{a0}567");
+        assert_eq!(grouped(12), "12");
     }
 
     #[test]

@@ -201,6 +201,7 @@ fn report(study: &Study, map: &MapOf<'_>) -> Result<Vec<u8>, Failed> {
         drawing: &study.drawing,
         design_text: &study.design_text,
         map: map.as_ref(),
+        spread: None,
         date: &today(),
     });
     Ok(page.into_bytes())

@@ -119,7 +119,7 @@ impl Check {
         let design = tasks::read(source, beside, shared)?;
         let study = tasks::check(&design, self.units, self.seed)?;
         if let Some(path) = report {
-            output::write(path, tasks::report(&design, &study)?.as_bytes())?;
+            output::write(path, tasks::report(&design, &study, None)?.as_bytes())?;
         }
         Ok(study)
     }

@@ -176,7 +176,7 @@ fn tell(
 }
 
 /// `1000000`, `1_000_000`, `1e6`.
-fn count(text: &str) -> Result<u64, String> {
+pub(crate) fn count(text: &str) -> Result<u64, String> {
     let plain = text.replace(['_', ' '], "");
     let (digits, zeros) = plain.split_once(['e', 'E']).unwrap_or((&plain, "0"));
     let whole = || {

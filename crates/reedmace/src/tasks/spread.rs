@@ -88,6 +88,12 @@ pub(crate) fn pace(loaded: &Loaded, sampling: &Sampling<'_>) -> Result<Pace, Fai
     Ok(Pace { once: (prepared - began) + sampled.elapsed(), unit })
 }
 
+/// The whole study that units were gathered for.
+fn options_of(tally: &Tally) -> SpreadOptions {
+    let of = &tally.of;
+    SpreadOptions { units: of.units, range: None, seed: of.seed, exact: of.exact }
+}
+
 fn prepare(bench: &Bench, design: &Design, options: &SpreadOptions) -> Result<Spread, Failure> {
     let preparing = Progress::new("preparing");
     let told = |done, of| preparing.tick(done, of);
@@ -175,9 +181,7 @@ pub(crate) fn merge(
     let beside = Beside::new(&Source::new(&parts[0]));
     let (loaded, warnings) = parse(&whole.design, &whole.name, &beside, &catalogue)?;
     tell_diagnostics(&warnings, &loaded.name, &whole.design, shared.diagnostics)?;
-    let of = &whole.tally.of;
-    let options = SpreadOptions { units: of.units, range: None, seed: of.seed, exact: of.exact };
-    let study = prepare(&loaded.bench, &loaded.design, &options)?;
+    let study = prepare(&loaded.bench, &loaded.design, &options_of(&whole.tally))?;
     if let Some(path) = to {
         write(path, &study, &whole)?;
     }
@@ -186,6 +190,20 @@ pub(crate) fn merge(
     }
     let answer = study.answer(&whole.tally, &whole.name).map_err(refused)?;
     Ok(SpreadTold { answer, resumed: 0, interrupted: false })
+}
+
+/// What a file's study of this very design answers.
+pub(crate) fn kept_study(file: &Path, loaded: &Loaded) -> Result<SpreadAnswer, Failure> {
+    let missing = || Failure::file(file, io::Error::from(ErrorKind::NotFound));
+    let shard = kept(file)?.ok_or_else(missing)?;
+    if shard.design != loaded.design.text {
+        return Err(Failure::Refused(format!(
+            "{} is a study of another design, or of an older state of it",
+            file.display()
+        )));
+    }
+    let study = prepare(&loaded.bench, &loaded.design, &options_of(&shard.tally))?;
+    study.answer(&shard.tally, &shard.name).map_err(refused)
 }
 
 /// Units of the study that are not there.

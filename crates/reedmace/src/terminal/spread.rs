@@ -12,7 +12,7 @@ use reedmace_engine::answer::{
     DemandSpread, Direction, Distribution, DriverShare, EventKind, EventSpread, SpreadAnswer,
     Tighter, Verdict,
 };
-use reedmace_report::number::{number, percent, with_unit};
+use reedmace_report::number::{grouped, number, percent, share, with_unit};
 use std::path::Path;
 
 /// Columns of a histogram.
@@ -72,8 +72,8 @@ fn head(answer: &SpreadAnswer, resumed: u64) -> String {
 }
 
 fn demand(demand: &DemandSpread) -> String {
-    let share = &demand.share;
-    let (verdict, sign) = match (share.met == share.of, share.met) {
+    let of = &demand.share;
+    let (verdict, sign) = match (of.met == of.of, of.met) {
         (true, _) => (Verdict::Met, '✓'),
         (false, 0) => (Verdict::Missed, '✗'),
         (false, _) => (Verdict::AtRisk, '!'),
@@ -82,16 +82,13 @@ fn demand(demand: &DemandSpread) -> String {
         format!("{sign} {}", paint(Ink::Heading, &format!("{} {}", demand.contact, demand.text)));
     let mut out =
         format!("{}\n", paint(Ink::of(verdict), &sign.to_string()) + &mark[sign.len_utf8()..]);
-    let missed = share.of - share.met;
+    let missed = of.of - of.met;
     let failing = match missed {
         0 => "all units meet it".into(),
-        n => format!("{} units miss it, {}", grouped(n), percent(n as f64 / share.of as f64)),
+        n => format!("{} units miss it, {}", grouped(n), percent(n as f64 / of.of as f64)),
     };
-    let interval = format!(
-        "between {} and {} of all units meet it (95 %)",
-        share_text(share.low),
-        share_text(share.high)
-    );
+    let interval =
+        format!("between {} and {} of all units meet it (95 %)", share(of.low), share(of.high));
     out += &wrap("  ", &format!("{failing}; {}", whole(&interval)));
     if let Some(few) = &demand.too_few {
         out += &wrap("  ", few);
@@ -198,45 +195,4 @@ fn tighter(tighter: &[Tighter]) -> Option<String> {
     let rows: Vec<Vec<String>> = best.iter().map(row).collect();
     out.extend(table(&SIDES, &rows).iter().map(|line| format!("    {line}\n")));
     Some(out)
-}
-
-/// A share near one with as many digits as show what is left.
-fn share_text(share: f64) -> String {
-    let left = 100.0 * (1.0 - share);
-    if share >= 1.0 || left > 0.01 {
-        return percent(share);
-    }
-    let digits = (1.0 - left.log10().floor()) as usize;
-    format!("{:.digits$} %", 100.0 * share)
-}
-
-/// `1 000 000`
-fn grouped(count: u64) -> String {
-    let digits = count.to_string();
-    let mut out = String::new();
-    for (k, digit) in digits.chars().enumerate() {
-        if k > 0 && (digits.len() - k).is_multiple_of(3) {
-            out.push_str(super::layout::NO_BREAK);
-        }
-        out.push(digit);
-    }
-    out
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_share_near_one_shows_what_is_left() {
-        assert_eq!(share_text(1.0 - 3.69e-6), "99.99963 %");
-        assert_eq!(share_text(1.0), percent(1.0));
-        assert_eq!(share_text(0.9), percent(0.9));
-    }
-
-    #[test]
-    fn counts_are_read_in_threes() {
-        assert_eq!(grouped(1_234_567).replace('\u{a0}', " "), "1 234 567");
-        assert_eq!(grouped(12), "12");
-    }
 }

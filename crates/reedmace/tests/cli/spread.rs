@@ -212,3 +212,17 @@ fn without_demands_the_furthest_event_is_the_worst() {
     }
     assert!((furthest.1 - furthest.2).abs() < 1e-6, "{furthest:?}");
 }
+
+#[test]
+fn the_report_tells_a_study() {
+    let bench = Bench::with("dip.toml", &playing());
+    study(&bench, &["dip.toml", "--units", "8192", "-o", "dip.parquet"]);
+    bench.run(&["report", "dip.toml", "--units", "8192", "-o", "a.html"]).fine();
+    bench.run(&["report", "dip.toml", "--study", "dip.parquet", "-o", "b.html"]).fine();
+    let page = bench.read("a.html");
+    assert!(page.contains("Spread over 8\u{a0}192 units"));
+    assert_eq!(page, bench.read("b.html"));
+    bench.save("dip.toml", &playing().replace("<= 29", "<= 28"));
+    let other = bench.run(&["report", "dip.toml", "--study", "dip.parquet"]);
+    assert!(other.code == Some(2) && other.err.contains("of another design"), "{}", other.err);
+}

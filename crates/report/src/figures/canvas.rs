@@ -305,7 +305,8 @@ impl Canvas {
     /// The figure for a page whose style sheet has the figure classes.
     pub fn inline(self) -> String {
         let mut root = self.root();
-        root.assign("class", "figure");
+        // Small ones take the room they are given; they show nothing to a stated scale of paper.
+        root.assign("class", if self.width == WIDTH { "figure" } else { "inset" });
         root.append(self.body);
         root.to_string()
     }

@@ -28,6 +28,7 @@ pub fn sheet() -> String {
         .unit{{font-weight:400;color:var(--faded)}}\n\
         figure{{margin:0}}\n\
         .figure{{display:block;width:100%;height:auto}}\n\
+        .inset{{display:block;width:100%;height:auto}}\n\
         .scroll{{overflow-x:auto}}\n\
         table{{border-collapse:collapse;width:100%;margin:0 0 16px}}\n\
         caption{{text-align:left;padding:0 0 4px}}\n\
@@ -59,6 +60,7 @@ pub fn sheet() -> String {
         .stamp .sign{{width:20px;height:20px;vertical-align:-2px}}\n\
         .pairs{{display:grid;grid-template-columns:repeat(2,minmax(0,1fr));gap:8px 32px}}\n\
         .bars{{width:100px;height:12px;display:block;margin-top:4px}}\n\
+        .card{{margin:8px 0 4px}}\n\
         .warning{{border-left:4px solid var(--at-risk);padding:2px 0 2px 12px;margin:0 0 12px}}\n\
         .warning p{{margin:0}}\n\
         .cautions{{border:1.5px solid var(--ink);padding:12px 16px}}\n\

@@ -7,6 +7,7 @@ mod listing;
 mod magnets;
 mod notes;
 mod sheet;
+mod spread;
 mod steel;
 mod tolerances;
 
@@ -35,11 +36,12 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                     (steel::section(answer))
                     (magnets::section(answer))
                     (tolerances::section(answer))
+                    (spread::section(sheet.spread))
                     (notes::assumptions(answer))
-                    (notes::models(answer))
+                    (notes::models(answer, sheet.spread))
                     (notes::warnings(answer))
                     (cautions::section())
-                    (notes::references(answer))
+                    (notes::references(answer, sheet.spread))
                     (listing::section(sheet))
                 }
                 (footer(sheet))

@@ -2,7 +2,7 @@
 
 use crate::references;
 use maud::{Markup, html};
-use reedmace_engine::answer::Answer;
+use reedmace_engine::answer::{Answer, ModelNote, SpreadAnswer};
 use std::collections::BTreeSet;
 
 /// What is taken for granted, and which values rest on a guess.
@@ -73,7 +73,7 @@ fn marked(text: &str) -> Markup {
 }
 
 /// Each model and how good it is.
-pub fn models(answer: &Answer) -> Markup {
+pub fn models(answer: &Answer, spread: Option<&SpreadAnswer>) -> Markup {
     html! {
         section {
             h2 { "Model accuracy" }
@@ -81,7 +81,7 @@ pub fn models(answer: &Answer) -> Markup {
                 thead { tr {
                     th scope="col" { "Model" } th scope="col" { "Accuracy" } th scope="col" { "Sources" }
                 } }
-                tbody { @for model in &answer.models { tr {
+                tbody { @for model in every_model(answer, spread) { tr {
                     th scope="row" { (model.model) }
                     td { (model.accuracy) }
                     td { @for (i, key) in model.references.iter().enumerate() {
@@ -92,6 +92,13 @@ pub fn models(answer: &Answer) -> Markup {
             }
         }
     }
+}
+
+/// Models of the answer, and those that only the study of many units used.
+fn every_model<'a>(answer: &'a Answer, spread: Option<&'a SpreadAnswer>) -> Vec<&'a ModelNote> {
+    let known = |model: &ModelNote| answer.models.iter().any(|own| own.model == model.model);
+    let more = spread.into_iter().flat_map(|s| &s.models).filter(|model| !known(model));
+    answer.models.iter().chain(more).collect()
 }
 
 /// What to know before building this.
@@ -112,12 +119,12 @@ pub fn warnings(answer: &Answer) -> Markup {
 }
 
 /// Full citations of every key this answer used.
-pub fn references(answer: &Answer) -> Markup {
+pub fn references(answer: &Answer, spread: Option<&SpreadAnswer>) -> Markup {
     let keys: BTreeSet<&str> = answer
         .provenance
         .references
         .iter()
-        .chain(answer.models.iter().flat_map(|m| &m.references))
+        .chain(every_model(answer, spread).into_iter().flat_map(|m| &m.references))
         .map(String::as_str)
         .collect();
     html! {

@@ -11,6 +11,7 @@ fn page(case: &Case) -> String {
         drawing: &case.drawing,
         design_text: &case.text,
         map: Some(&case.map),
+        spread: None,
         date: DATE,
     })
 }

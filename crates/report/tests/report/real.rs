@@ -1,7 +1,12 @@
 //! Real studies of the example designs: what the fixtures' tidy numbers do not show.
 
-use reedmace_engine::{Map, MapRequest, Options, Plane, Study};
-use reedmace_report::{Sheet, figures, html};
+use reedmace_engine::{
+    Bench, Map, MapRequest, Options, Plane, Spread, SpreadOptions, Study, answer::SpreadAnswer,
+};
+use reedmace_report::{
+    Sheet, figures, html,
+    number::{number, percent, share},
+};
 use roxmltree::{Document, Node};
 use std::fs;
 
@@ -86,11 +91,78 @@ fn prop_the_real_map_shows_no_drive_where_there_is_no_room() {
         drawing: &study.drawing,
         design_text: &text,
         map: Some(&map),
+        spread: None,
         date: DATE,
     });
     for word in ["NaN", "inf ", "−0.00 ", ">-0", "1 times", "`"] {
         let body =
             &page[page.find("<body>").expect("a body")..page.find("<ol").expect("a listing")];
         assert!(!body.contains(word), "the page has `{word}`");
+    }
+}
+
+/// What units of a design do.
+fn units(text: &str, units: u64) -> SpreadAnswer {
+    let (design, _) = reedmace_design::parse(text, &|_| unreachable!()).expect("a good design");
+    let options = SpreadOptions { units, ..SpreadOptions::default() };
+    let study = Spread::new(&Bench::default(), &design, options, &|_, _| ()).expect("a study");
+    let mut tally = study.tally().expect("room for it");
+    study.run(&mut tally, &|_| true).expect("units");
+    study.answer(&tally, "hopper-lid.toml").expect("its own tally")
+}
+
+#[test]
+fn prop_a_study_is_told_with_shares_bands_and_drivers() {
+    let (text, study, _) = study("hopper-lid");
+    let tight = text.replace("<= 8 mm", "<= 24.5 mm").replace(">= 45 mm", ">= 33 mm");
+    for (text, some_miss) in [(text, false), (tight, true)] {
+        let spread = units(&text, 8192);
+        let page = html(&Sheet {
+            answer: &study.answer,
+            drawing: &study.drawing,
+            design_text: &text,
+            map: None,
+            spread: Some(&spread),
+            date: DATE,
+        });
+        let from = page.find("Spread over 8\u{a0}192 units").expect("the section");
+        let section = &page[from..page[from..].find("</section>").expect("its end") + from];
+        let has = |what: &str| assert!(section.contains(what), "{what} is missing: {section}");
+        for demand in &spread.demands {
+            has(&format!("#line-{}", demand.line));
+            has(&share(demand.share.met as f64 / 8192.0));
+            has(&share(demand.share.low));
+            has(&number(demand.room_worst_case.expect("an event"), "mm"));
+        }
+        for event in &spread.events {
+            let band = &event.worst_case;
+            for value in [band.low, band.high, event.at.as_ref().expect("units have it").mean] {
+                has(&number(value, "mm"));
+            }
+            has(&event.drivers[0].path);
+            has(&percent(event.drivers[0].total));
+        }
+        has(&spread.evaluation.said);
+        has("99.73 % in");
+        assert_eq!(section.contains("What to tighten"), some_miss);
+        assert_eq!(section.contains("Too few units"), !some_miss);
+        assert!(page.contains("id=\"ref-saltelli2010\""), "sources of the study are listed");
+
+        let figures: Vec<&str> =
+            section.split("<svg ").filter(|s| s.contains("\"inset\"")).collect();
+        assert_eq!(figures.len(), spread.events.len() + spread.demands.len());
+        for figure in figures {
+            let end = figure.find("</svg>").expect("its end");
+            let svg = format!("<svg {}</svg>", &figure[..end]);
+            let tree = Document::parse(&svg).expect("well-formed");
+            let frames = text_frames(&tree);
+            for (i, (text, a)) in frames.iter().enumerate() {
+                assert!(a[0] >= -2.0 && a[2] <= 394.0, "`{text}` leaves the figure");
+                for (other, b) in &frames[i + 1..] {
+                    let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
+                    assert!(apart, "`{text}` lies on `{other}`");
+                }
+            }
+        }
     }
 }
