@@ -122,7 +122,8 @@ fn an_interrupted_study_goes_on_where_it_stopped() {
         let id = child.id().to_string();
         assert!(Command::new("kill").args(["-INT", &id]).status().unwrap().success());
         let ended = child.wait_with_output().unwrap();
-        assert_eq!(ended.status.code(), Some(130), "after {moment:?}: {ended:?}");
+        // No code: the signal came before the program listened.
+        assert!(matches!(ended.status.code(), Some(130) | None), "after {moment:?}: {ended:?}");
         moment = moment.mul_f64(1.4);
     }
     let kept = study(&bench, &["merge", "dip.parquet"])["units"].as_u64().unwrap();
