@@ -66,11 +66,28 @@ def pod(job, volume, environment, interrupted=False):
     environment = os.environ | environment | {v["name"]: v["value"] for v in container["env"]}
     command = [expanded(word, environment) for word in container["command"]]
     if interrupted:
-        process = subprocess.Popen(command, cwd=volume, env=environment, stdout=subprocess.DEVNULL)
-        time.sleep(0.5)
-        process.send_signal(signal.SIGTERM)
-        check(process.wait(60) == 130, f"interrupted, it ended with {process.returncode}")
+        interrupt(command, volume, environment)
     return run(command, cwd=volume, env=environment)
+
+
+def interrupt(command, volume, environment):
+    """Starts the command and takes it away while it works, however fast the machine is."""
+    part = volume / command[command.index("--output") + 1]
+    moment, ended = 0.5, []
+    while 130 not in ended:
+        check(len(ended) < 20, f"never interrupted at work, it ended with {ended}")
+        process = subprocess.Popen(command, cwd=volume, env=environment, stdout=subprocess.DEVNULL)
+        time.sleep(moment)
+        process.send_signal(signal.SIGTERM)
+        ended.append(process.wait(60))
+        check(ended[-1] in (0, 130, -signal.SIGTERM), f"interrupted, it ended with {ended[-1]}")
+        if ended[-1] == 0:
+            # It was done already.
+            part.unlink()
+            moment *= 0.6
+        elif ended[-1] < 0:
+            # It did not listen yet.
+            moment *= 1.5
 
 
 def expanded(word, environment):
