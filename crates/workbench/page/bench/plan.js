@@ -11,7 +11,7 @@ import {
 } from "./bodies.js";
 import { Pen } from "./draw.js";
 import { el, hide } from "../dom.js";
-import { inFrame, watchLook, watchSize } from "./frame.js";
+import { aheadOfFrame, inFrame, watchLook, watchSize } from "./frame.js";
 import { AXIS, Extent, View, bestPlane, distance, length, naturalCut, sub, within } from "./geometry.js";
 import { Hands } from "./hands.js";
 import { number, withUnit } from "../number.js";
@@ -76,7 +76,8 @@ export class Plan {
     );
     store.watch(["drag", "live", "map"], ({ drag, live, map }) => {
       const whole = live !== null && live.seq === map?.header.seq && live.seq !== this.#painted;
-      if (drag === null || whole) this.repaint();
+      if (drag === null) this.repaint();
+      else if (whole) this.#repaintAhead();
       else this.#alone ||= setTimeout(() => this.repaint(), TOGETHER);
     });
   }
@@ -85,6 +86,13 @@ export class Plan {
     clearTimeout(this.#alone);
     this.#alone = 0;
     inFrame(this, 0, () => this.#paint());
+  }
+
+  /** A picture that is whole is painted as soon as it comes. */
+  #repaintAhead() {
+    clearTimeout(this.#alone);
+    this.#alone = 0;
+    aheadOfFrame(this, () => this.#paint());
   }
 
   /** The cross-hair alone. */

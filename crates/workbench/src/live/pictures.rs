@@ -275,11 +275,7 @@ impl Painter {
         };
         match self.session.room.crew.quick(job).await {
             Ok((live, frame)) => {
-                match live {
-                    Some(Ok(words)) => self.out.text(words).await,
-                    Some(Err(why)) => self.out.fault(Some(rev), why.to_string()).await,
-                    None => (),
-                }
+                // First what takes the page no time: with the events the picture is whole.
                 if stands {
                     self.out.say(&ToPage::MapStands { rev, seq }).await;
                 }
@@ -287,6 +283,11 @@ impl Painter {
                     self.cost = took / places;
                     self.stands = plan.filter(|_| !coarse);
                     self.out.frame(frame).await;
+                }
+                match live {
+                    Some(Ok(words)) => self.out.text(words).await,
+                    Some(Err(why)) => self.out.fault(Some(rev), why.to_string()).await,
+                    None => (),
                 }
             }
             Err(Ended::Unwanted) => return false,
