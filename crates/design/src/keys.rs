@@ -229,14 +229,17 @@ pub const VALUE: Table = Table {
             "\"calliper, ten pieces\"",
             "Words for the reader of the report.",
         ),
-        Key::optional(
-            "spread",
-            Kind::Word(SPREADS),
-            "\"uniform\"",
-            "How units spread between the limits.",
-        ),
+        SPREAD,
     ]],
 };
+
+/// How a quantity spreads, whole or as a part of a mixture.
+const SPREAD: Key = Key::optional(
+    "spread",
+    Kind::Word(SPREADS),
+    "\"uniform\"",
+    "How units spread between the limits.",
+);
 
 /// `{ value = "...", share = ... }` in a mixture
 pub const PART: Table = Table {
@@ -257,12 +260,7 @@ pub const PART: Table = Table {
             "0.7",
             "Share of the units; those of all parts make 1.",
         ),
-        Key::optional(
-            "spread",
-            Kind::Word(SPREADS),
-            "\"uniform\"",
-            "How units spread between the limits.",
-        ),
+        SPREAD,
     ]],
 };
 

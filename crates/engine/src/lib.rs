@@ -46,6 +46,7 @@ mod saturation;
 mod scene;
 mod share;
 mod solved;
+mod sources;
 mod spread;
 mod steel;
 mod stencil;

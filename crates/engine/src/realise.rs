@@ -9,15 +9,13 @@ use crate::panels::{self, Panels};
 use crate::quantity::{Quantified, Unit, Variables};
 use crate::scene::{Body, Reed, Scene, SteelPiece};
 use crate::solved::{Shelf, State};
+use crate::sources::{coil_body, coil_strength, magnet_body, test_coil};
 use crate::steel;
-use reedmace_contact::{Calibration as Stated, Geometry, TestCoil};
+use reedmace_contact::{Calibration as Stated, Geometry};
 use reedmace_design::{
-    Calibration, Coil, CoilDrive, Contact, Coordinate, Design, DriveRange, Magnet, Material,
-    Section, Shape, Sweep, Thing, Threshold, Turn, Value, Winding,
+    Calibration, Contact, Coordinate, Design, DriveRange, Sweep, Thing, Threshold, Turn, Value,
 };
-use reedmace_fields::{
-    AnySource, Coil as ThickCoil, Magnet as MagnetSource, MagnetShape, Pose, Solenoid, Uniform,
-};
+use reedmace_fields::{Pose, Uniform};
 use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, Ratio, Temperature};
 use std::cell::{Cell, RefCell};
 use std::sync::Arc;
@@ -322,122 +320,6 @@ pub(crate) fn moving(sweep: &Sweep) -> &[Thing] {
         Sweep::Arc(s) | Sweep::Spin(s) => &s.moves,
         Sweep::Table(s) => &s.moves,
         Sweep::Current(_) => &[],
-    }
-}
-
-/// A magnet at a temperature, as if at rest.
-pub(crate) fn magnet_body(
-    m: &Magnet,
-    temperature: Temperature,
-    pick: &Pick,
-) -> Result<Body, EngineError> {
-    let half = |v: &Value<Length>| 0.5 * pick(v);
-    let shape = match &m.shape {
-        Shape::Cuboid { size } => {
-            MagnetShape::Cuboid { half_size: [half(&size[0]), half(&size[1]), half(&size[2])] }
-        }
-        Shape::Cylinder { diameter, length } => {
-            MagnetShape::Cylinder { radius: half(diameter), half_length: half(length) }
-        }
-        Shape::Ring { outer_diameter, inner_diameter, length } => MagnetShape::Ring {
-            inner_radius: half(inner_diameter),
-            outer_radius: half(outer_diameter),
-            half_length: half(length),
-        },
-        Shape::Sphere { diameter } => MagnetShape::Sphere { radius: half(diameter) },
-    };
-    let upright = match m.shape {
-        Shape::Cuboid { .. } | Shape::Sphere { .. } => Pose::IDENTITY,
-        Shape::Cylinder { .. } | Shape::Ring { .. } => {
-            Pose::from_z([0.0; 3], m.axis).expect("a checked design has no zero axis")
-        }
-    };
-    let direction = upright.apply_inverse_to_vector(m.direction);
-    let remanence = pick(m.material.remanence());
-    let polarization = match &m.material {
-        Material::Hard { .. } => direction.map(|d| remanence * d),
-        Material::Grade { grade, .. } => {
-            let remanence = remanence * grade.remanence_factor(temperature);
-            let recoil = grade.recoil_permeability.nominal.si();
-            worked_polarization(&shape, direction, remanence, recoil)
-        }
-    };
-    let source = MagnetSource::new(shape, polarization)
-        .map_err(|why| EngineError::Magnet { name: m.name.clone(), why })?;
-    let tilted = tilt([0, 1, 2].map(|i| pick(&m.rotate[i]))) * upright;
-    Ok(Body {
-        source: source.into(),
-        rest: Pose { rotation: tilted.rotation, origin: [0, 1, 2].map(|i| pick(&m.at[i])) },
-        moves: false,
-        swept: false,
-    })
-}
-
-/// Polarization of a magnet at work in its own field, body frame, T.
-///
-/// On its recoil line J = Br + (μrec − 1) μ0 H, and the mean field inside is −N J/μ0, so along each
-/// principal axis `J = Br / (1 + (μrec − 1) N)`.
-///
-/// Source: `[osborn1945]` for the demagnetizing factor; the mean field stands for the field, which for
-/// μrec = 1.05 leaves an error below 0.5 % of J.
-fn worked_polarization(
-    shape: &MagnetShape,
-    direction: [f64; 3],
-    remanence: f64,
-    recoil: f64,
-) -> [f64; 3] {
-    let factors = shape.demagnetizing_factors();
-    std::array::from_fn(|i| remanence * direction[i] / (1.0 + (recoil - 1.0) * factors[i]))
-}
-
-/// Ampere-turns of a coil; for the swept one those of one unit of the coordinate. `None` for a coil
-/// without current.
-fn coil_strength(coil: &Coil, swept: bool, sweep: &Sweep, pick: &Pick) -> Option<f64> {
-    let turns = || coil.turns.as_ref().map_or(1.0, |t| pick(t));
-    if swept {
-        let in_amperes =
-            matches!(sweep, Sweep::Current(s) if matches!(s.range, DriveRange::Current { .. }));
-        return Some(if in_amperes { turns() } else { 1.0 });
-    }
-    match coil.drive.as_ref()? {
-        CoilDrive::AmpereTurns(v) => Some(pick(v)),
-        CoilDrive::Current(v) => Some(turns() * pick(v)),
-    }
-}
-
-fn coil_body(coil: &Coil, ampere_turns: f64, pick: &Pick) -> Body {
-    let half = |v: &Value<Length>| 0.5 * pick(v);
-    let half_length = half(&coil.winding.length);
-    let source: AnySource = match &coil.winding.section {
-        Section::Thin { mean_diameter } => {
-            Solenoid { radius: half(mean_diameter), half_length, ampere_turns }.into()
-        }
-        Section::Thick { inner_diameter, outer_diameter } => ThickCoil {
-            inner_radius: half(inner_diameter),
-            outer_radius: half(outer_diameter),
-            half_length,
-            ampere_turns,
-        }
-        .into(),
-    };
-    let along = Pose::from_z([0.0; 3], coil.axis).expect("a checked design has no zero axis");
-    let tilted = tilt([0, 1, 2].map(|i| pick(&coil.rotate[i]))) * along;
-    let rest = Pose { rotation: tilted.rotation, origin: [0, 1, 2].map(|i| pick(&coil.at[i])) };
-    Body { source, rest, moves: false, swept: false }
-}
-
-fn test_coil(winding: &Winding, pick: &Pick) -> TestCoil {
-    let mm = |v: &Value<Length>| Length::from_si(pick(v));
-    let length = mm(&winding.length);
-    match &winding.section {
-        Section::Thin { mean_diameter } => {
-            TestCoil::Thin { length, mean_diameter: mm(mean_diameter) }
-        }
-        Section::Thick { inner_diameter, outer_diameter } => TestCoil::Thick {
-            length,
-            inner_diameter: mm(inner_diameter),
-            outer_diameter: mm(outer_diameter),
-        },
     }
 }
 

@@ -3,7 +3,7 @@
 use crate::choose::Remake;
 use crate::error::EngineError;
 use crate::quantity::Quantified;
-use crate::realise::magnet_body;
+use crate::sources::magnet_body;
 use crate::units::tidy;
 use rayon::prelude::*;
 use reedmace_design::{Choose, Cost, Design, Material, Options, Pick};
