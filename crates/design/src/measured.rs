@@ -2,8 +2,9 @@
 
 use crate::schema::{Measure, Measured};
 use reedmace_units::{
-    AmpereTurns, Angle, Current, FluxDensity, Length, Polarization, Power, Quantity, Ratio,
-    Temperature, TextError, Toleranced, Unit, Voltage,
+    Acceleration, AmpereTurns, Angle, Capacitance, Current, Density, Duration, FlowRate,
+    FluxDensity, Frequency, Inductance, Length, Mass, Polarization, Power, Quantity, Ratio,
+    Resistance, Temperature, TextError, ThermalResistance, Toleranced, Unit, Voltage, Volume,
 };
 
 macro_rules! of_measure {
@@ -18,6 +19,17 @@ macro_rules! of_measure {
             Measure::Voltage => $function::<Voltage>($($argument),*),
             Measure::Power => $function::<Power>($($argument),*),
             Measure::Temperature => $function::<Temperature>($($argument),*),
+            Measure::Density => $function::<Density>($($argument),*),
+            Measure::Volume => $function::<Volume>($($argument),*),
+            Measure::FlowRate => $function::<FlowRate>($($argument),*),
+            Measure::Duration => $function::<Duration>($($argument),*),
+            Measure::Frequency => $function::<Frequency>($($argument),*),
+            Measure::Acceleration => $function::<Acceleration>($($argument),*),
+            Measure::Inductance => $function::<Inductance>($($argument),*),
+            Measure::Capacitance => $function::<Capacitance>($($argument),*),
+            Measure::ThermalResistance => $function::<ThermalResistance>($($argument),*),
+            Measure::Resistance => $function::<Resistance>($($argument),*),
+            Measure::Mass => $function::<Mass>($($argument),*),
             Measure::Number => $function::<Ratio>($($argument),*),
         }
     };

@@ -2,13 +2,11 @@
 
 use crate::codes;
 use crate::diagnostic::Diagnostic;
+use crate::measured::limits_of;
 use crate::motion::{Coordinate, DriveRange, Reach, Sweep, Thing};
 use crate::reader::Reader;
 use crate::schema::Measure;
-use reedmace_units::{
-    AmpereTurns, Angle, Current, FluxDensity, Length, Polarization, Power, Quantity, Ratio, Region,
-    Temperature, TextError, Toleranced, Voltage,
-};
+use reedmace_units::{Quantity, Region, TextError};
 use std::ops::Range;
 use toml::de::DeValue;
 
@@ -161,21 +159,7 @@ impl Scale {
 
 /// Whether a text is a quantity of this measure.
 pub(crate) fn parse_as(measure: Measure, text: &str) -> Result<(), TextError> {
-    fn of<Q: Quantity>(text: &str) -> Result<(), TextError> {
-        text.parse::<Toleranced<Q>>().map(|_| ())
-    }
-    match measure {
-        Measure::Length => of::<Length>(text),
-        Measure::Angle => of::<Angle>(text),
-        Measure::FluxDensity => of::<FluxDensity>(text),
-        Measure::Polarization => of::<Polarization>(text),
-        Measure::AmpereTurns => of::<AmpereTurns>(text),
-        Measure::Current => of::<Current>(text),
-        Measure::Voltage => of::<Voltage>(text),
-        Measure::Power => of::<Power>(text),
-        Measure::Temperature => of::<Temperature>(text),
-        Measure::Number => of::<Ratio>(text),
-    }
+    limits_of(measure, text).map(|_| ())
 }
 
 /// Reads a region in the sweep's coordinate; also gives its text and place.

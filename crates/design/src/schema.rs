@@ -4,8 +4,9 @@
 //! themselves are in [`keys`](crate::keys).
 
 use reedmace_units::{
-    AmpereTurns, Angle, Current, FluxDensity, Length, Polarization, Power, Quantity, Ratio,
-    Temperature, Toleranced, Unit, Voltage,
+    Acceleration, AmpereTurns, Angle, Capacitance, Current, Density, Duration, FlowRate,
+    FluxDensity, Frequency, Inductance, Length, Mass, Polarization, Power, Quantity, Ratio,
+    Resistance, Temperature, ThermalResistance, Toleranced, Unit, Voltage, Volume,
 };
 
 /// Which quantity a key holds.
@@ -29,6 +30,28 @@ pub enum Measure {
     Power,
     /// A temperature.
     Temperature,
+    /// Mass per volume.
+    Density,
+    /// A volume.
+    Volume,
+    /// Volume per time.
+    FlowRate,
+    /// A span of time.
+    Duration,
+    /// A frequency.
+    Frequency,
+    /// An acceleration.
+    Acceleration,
+    /// Inductance.
+    Inductance,
+    /// Capacitance.
+    Capacitance,
+    /// Temperature rise per power.
+    ThermalResistance,
+    /// Resistance.
+    Resistance,
+    /// A mass.
+    Mass,
     /// A pure number; may also be written bare.
     Number,
 }
@@ -58,6 +81,17 @@ impl Measure {
             Self::Voltage => of::<Voltage>(),
             Self::Power => of::<Power>(),
             Self::Temperature => of::<Temperature>(),
+            Self::Density => of::<Density>(),
+            Self::Volume => of::<Volume>(),
+            Self::FlowRate => of::<FlowRate>(),
+            Self::Duration => of::<Duration>(),
+            Self::Frequency => of::<Frequency>(),
+            Self::Acceleration => of::<Acceleration>(),
+            Self::Inductance => of::<Inductance>(),
+            Self::Capacitance => of::<Capacitance>(),
+            Self::ThermalResistance => of::<ThermalResistance>(),
+            Self::Resistance => of::<Resistance>(),
+            Self::Mass => of::<Mass>(),
             Self::Number => of::<Ratio>(),
         }
     }

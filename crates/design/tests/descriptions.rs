@@ -8,8 +8,9 @@ use reedmace_design::{
 };
 use reedmace_materials::Grades;
 use reedmace_units::{
-    AmpereTurns, Angle, Current, FluxDensity, Length, Polarization, Power, Quantity, Ratio,
-    Temperature, Toleranced, Voltage,
+    Acceleration, AmpereTurns, Angle, Capacitance, Current, Density, Duration, FlowRate,
+    FluxDensity, Frequency, Inductance, Length, Mass, Polarization, Power, Quantity, Ratio,
+    Resistance, Temperature, ThermalResistance, Toleranced, Voltage, Volume,
 };
 use std::path::PathBuf;
 
@@ -81,6 +82,17 @@ fn si(measure: Measure, text: &str) -> f64 {
         Measure::Voltage => of::<Voltage>(text),
         Measure::Power => of::<Power>(text),
         Measure::Temperature => of::<Temperature>(text),
+        Measure::Density => of::<Density>(text),
+        Measure::Volume => of::<Volume>(text),
+        Measure::FlowRate => of::<FlowRate>(text),
+        Measure::Duration => of::<Duration>(text),
+        Measure::Frequency => of::<Frequency>(text),
+        Measure::Acceleration => of::<Acceleration>(text),
+        Measure::Inductance => of::<Inductance>(text),
+        Measure::Capacitance => of::<Capacitance>(text),
+        Measure::ThermalResistance => of::<ThermalResistance>(text),
+        Measure::Resistance => of::<Resistance>(text),
+        Measure::Mass => of::<Mass>(text),
         Measure::Number => of::<Ratio>(text),
     }
 }

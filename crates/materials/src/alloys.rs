@@ -1,8 +1,8 @@
 //! Soft-magnetic alloys: of blades and leads, and steels of plates, brackets and screws.
 
 use crate::rows::{self, DataError, Origin, quantity};
-use crate::{Density, ElasticModulus, PerKelvin, Resistivity};
-use reedmace_units::{Polarization, Ratio, Toleranced};
+use crate::{ElasticModulus, PerKelvin, Resistivity};
+use reedmace_units::{Density, Polarization, Ratio, Toleranced};
 use serde::Deserialize;
 
 const BUILTIN: &str = include_str!("../data/alloys.toml");

@@ -1,8 +1,10 @@
 //! Permanent-magnet grades.
 
 use crate::rows::{self, DataError, Origin, optional_quantity, quantity};
-use crate::{DemagnetizationCurve, Density, EnergyProduct, PerKelvin};
-use reedmace_units::{FieldStrength, Polarization, Quantity, Ratio, Temperature, Toleranced};
+use crate::{DemagnetizationCurve, EnergyProduct, PerKelvin};
+use reedmace_units::{
+    Density, FieldStrength, Polarization, Quantity, Ratio, Temperature, Toleranced,
+};
 use serde::Deserialize;
 
 const BUILTIN: &str = include_str!("../data/grades.toml");

@@ -25,11 +25,6 @@ macro_rules! kind {
 }
 
 kind!(
-    /// Mass per volume, in kg/m³.
-    Density, "density",
-    [unit("g/cm³", &["g/cm3"], 1e3), unit("kg/m³", &["kg/m3"], 1.0)]
-);
-kind!(
     /// Greatest product of B and H on the demagnetisation curve, in J/m³.
     EnergyProduct, "energy product",
     [unit("kJ/m³", &["kJ/m3"], 1e3)]

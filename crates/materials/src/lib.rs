@@ -24,5 +24,5 @@ pub use bh_curves::{MagnetizationCurve, MagnetizationCurves};
 pub use contact_metals::{ContactMetal, ContactMetals};
 pub use demagnetization::DemagnetizationCurve;
 pub use grades::{Grade, Grades, REFERENCE_TEMPERATURE};
-pub use kinds::{Density, ElasticModulus, EnergyProduct, PerKelvin, Resistivity};
+pub use kinds::{ElasticModulus, EnergyProduct, PerKelvin, Resistivity};
 pub use rows::{Basis, DataError, Origin};

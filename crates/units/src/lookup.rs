@@ -1,8 +1,9 @@
 //! Which units there are, of what, and the nearest to a mistaken one.
 
 use crate::{
-    AmpereTurns, Angle, Current, FieldStrength, FluxDensity, Force, Length, Mass, Polarization,
-    Power, Quantity, Ratio, Resistance, Temperature, Unit, Voltage,
+    Acceleration, AmpereTurns, Angle, Capacitance, Current, Density, Duration, FieldStrength,
+    FlowRate, FluxDensity, Force, Frequency, Inductance, Length, Mass, Polarization, Power,
+    Quantity, Ratio, Resistance, Temperature, ThermalResistance, Unit, Voltage, Volume,
 };
 
 /// A quantity without its type: for documentation, schemas and messages.
@@ -40,6 +41,15 @@ pub const QUANTITIES: &[QuantityInfo] = &[
     info::<Power>("10 W"),
     info::<Force>("50 ± 5 mN"),
     info::<Mass>("123 ± 3 g"),
+    info::<Density>("1050 ± 10 kg/m³"),
+    info::<Volume>("60 L"),
+    info::<FlowRate>("2..12 L/min"),
+    info::<Duration>("0.5 ms"),
+    info::<Frequency>("75 Hz"),
+    info::<Acceleration>("30 gn"),
+    info::<Inductance>("100 mH"),
+    info::<Capacitance>("22 nF"),
+    info::<ThermalResistance>("120 K/W"),
     info::<Ratio>("5000 ± 20 %"),
     info::<Temperature>("-20..70 °C"),
 ];

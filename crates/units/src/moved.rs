@@ -58,9 +58,9 @@ impl<Q: Quantity> Toleranced<Q> {
     ///
     /// ```
     /// use reedmace_units::{Length, Quantity, Toleranced};
-    /// let length: Toleranced<Length> = "0.3 in ± 5 %".parse().unwrap();
+    /// let length: Toleranced<Length> = "8 mm ± 5 %".parse().unwrap();
     /// let text = length.settled_at(Length::from_si(0.3 / 39.0));
-    /// assert_eq!(text, "0.302846759539673 in");
+    /// assert_eq!(text, "7.692307692307692 mm");
     /// assert_eq!(text.parse::<Toleranced<Length>>().unwrap().nominal, Length::from_si(0.3 / 39.0));
     /// ```
     pub fn settled_at(&self, value: Q) -> String {

@@ -170,6 +170,60 @@ quantity!(
     { kg * 1.0, g / 1e3 }
 );
 quantity!(
+    /// Mass per volume, in kg/m³.
+    Density, "density",
+    [unit("kg/m³", &["kg/m3"], 1.0), unit("g/cm³", &["g/cm3"], 1e3)],
+    { kg_per_m3 * 1.0 }
+);
+quantity!(
+    /// A volume, in cubic metres.
+    Volume, "volume",
+    [unit("L", &["l", "litre"], 1e-3), unit("mL", &["ml", "cm³", "cm3"], 1e-6), unit("m³", &["m3"], 1.0)],
+    { m3 * 1.0, litres / 1e3 }
+);
+quantity!(
+    /// Volume that flows per time, in m³/s.
+    FlowRate, "flow rate",
+    [unit("L/min", &["l/min"], 1e-3 / 60.0), unit("L/h", &["l/h"], 1e-3 / 3600.0), unit("L/s", &["l/s"], 1e-3), unit("m³/h", &["m3/h"], 1.0 / 3600.0), unit("m³/s", &["m3/s"], 1.0)],
+    { m3_per_s * 1.0 }
+);
+quantity!(
+    /// A span of time, in seconds.
+    Duration, "time",
+    [unit("ms", &[], 1e-3), unit("s", &[], 1.0), unit("µs", &["us", "μs"], 1e-6), unit("min", &[], 60.0), unit("h", &[], 3600.0)],
+    { s * 1.0, ms / 1e3 }
+);
+quantity!(
+    /// How often something happens, in hertz; also turns per time.
+    Frequency, "frequency",
+    [unit("Hz", &["1/s"], 1.0), unit("kHz", &[], 1e3), unit("rpm", &["1/min"], 1.0 / 60.0)],
+    { hz * 1.0 }
+);
+quantity!(
+    /// Acceleration, in m/s²; `gn` is the standard acceleration of free fall, 9.80665 m/s² `[nist811]`.
+    Acceleration, "acceleration",
+    [unit("m/s²", &["m/s2"], 1.0), unit("gn", &[], 9.80665)],
+    { m_per_s2 * 1.0 }
+);
+quantity!(
+    /// Inductance, in henries.
+    Inductance, "inductance",
+    [unit("mH", &[], 1e-3), unit("H", &[], 1.0), unit("µH", &["uH", "μH"], 1e-6)],
+    { h * 1.0 }
+);
+quantity!(
+    /// Capacitance, in farads.
+    Capacitance, "capacitance",
+    [unit("µF", &["uF", "μF"], 1e-6), unit("nF", &[], 1e-9), unit("pF", &[], 1e-12), unit("F", &[], 1.0)],
+    { f * 1.0 }
+);
+quantity!(
+    /// Temperature rise per power, in kelvin per watt.
+    ThermalResistance, "thermal resistance",
+    [unit("K/W", &[], 1.0)],
+    { k_per_w * 1.0 }
+);
+quantity!(
     /// A pure number: turns, a relative permeability.
     Ratio, "number",
     [unit("", &[], 1.0), unit("%", &[], 1e-2)],

@@ -19,7 +19,7 @@ const LIMIT_DIGITS: usize = 11;
 /// use reedmace_units::widened;
 /// assert_eq!(widened("8 ± 0.3 mm", 0.5).unwrap(), "8 ± 0.15 mm");
 /// assert_eq!(widened("1.2 T +5 -2 %", 2.0).unwrap(), "1.2 T +10 -4 %");
-/// assert_eq!(widened("20..25 AT", 0.85).unwrap(), "20.37..24.63 AT");
+/// assert_eq!(widened("20..25 AT", 0.8).unwrap(), "20.5..24.5 AT");
 /// assert_eq!(widened("8 mm", 0.5), None);
 /// ```
 pub fn widened(text: &str, times: f64) -> Option<String> {

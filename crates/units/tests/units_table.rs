@@ -71,9 +71,18 @@ fn every_example_reads_as_its_own_quantity_only() {
     reads::<Power>();
     reads::<Force>();
     reads::<Mass>();
+    reads::<Density>();
+    reads::<Volume>();
+    reads::<FlowRate>();
+    reads::<Duration>();
+    reads::<Frequency>();
+    reads::<Acceleration>();
+    reads::<Inductance>();
+    reads::<Capacitance>();
+    reads::<ThermalResistance>();
     reads::<Ratio>();
     reads::<Temperature>();
-    assert_eq!(QUANTITIES.len(), 14);
+    assert_eq!(QUANTITIES.len(), 23);
 }
 
 fn length_error(text: &str) -> TextError {

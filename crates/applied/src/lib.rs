@@ -1,0 +1,6 @@
+//! Formulas of the trades that use reed contacts: numbers in, numbers out, one subject per file.
+//!
+//! Nothing here knows a contact, a design or a tolerance; `engine` brings these together with what the
+//! contacts do, and `design` asks for the words a file may use.
+
+pub mod preferred;
