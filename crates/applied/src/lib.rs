@@ -3,4 +3,9 @@
 //! Nothing here knows a contact, a design or a tolerance; `engine` brings these together with what the
 //! contacts do, and `design` asks for the words a file may use.
 
+pub mod float;
+pub mod ladder;
 pub mod preferred;
+mod quadrature;
+pub mod slosh;
+pub mod tank;

@@ -1,4 +1,4 @@
-//! Magnet grades, soft alloys and contact metals: data files with a source per row.
+//! Magnet grades, soft alloys, contact metals and liquids: data files with a source per row.
 //!
 //! Every figure is a toleranced quantity and every row says where it is from ([`Origin`]). The
 //! built-in tables can be extended or overridden by a user's own text:
@@ -17,7 +17,9 @@ mod contact_metals;
 mod demagnetization;
 mod grades;
 mod kinds;
+mod liquids;
 mod rows;
+mod water;
 
 pub use alloys::{Alloys, SoftAlloy};
 pub use bh_curves::{MagnetizationCurve, MagnetizationCurves};
@@ -25,4 +27,6 @@ pub use contact_metals::{ContactMetal, ContactMetals};
 pub use demagnetization::DemagnetizationCurve;
 pub use grades::{Grade, Grades, REFERENCE_TEMPERATURE};
 pub use kinds::{ElasticModulus, EnergyProduct, PerKelvin, Resistivity};
+pub use liquids::{LIQUID_TEMPERATURE, Liquid, Liquids};
 pub use rows::{Basis, DataError, Origin};
+pub use water::density as water_density;

@@ -1,0 +1,104 @@
+//! Resistor ladders: what a chain of resistors tells of which contacts are closed.
+//!
+//! Contacts stand along the chain at its taps, the first beside its first end. A closed contact joins its tap
+//! to the return; where several are closed, all resistors between the outermost of them are bridged.
+
+/// How the chain is read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reading {
+    /// The resistance from the first end of the chain to the return, Ω.
+    Resistance,
+    /// The chain lies across a supply and the return is the output: the share of the supply there, counted
+    /// from the first end.
+    Share,
+}
+
+impl Reading {
+    /// The words a design may use.
+    pub const WORDS: [(&'static str, Self); 2] =
+        [("resistance", Self::Resistance), ("share", Self::Share)];
+}
+
+/// A chain of resistors with a contact at each tap, Ω.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ladder {
+    /// How it is read.
+    pub reading: Reading,
+    /// Before the first tap.
+    pub first: f64,
+    /// Between a tap and the next; one less than there are contacts.
+    pub steps: Vec<f64>,
+    /// After the last tap: to the return where the resistance is read, infinite where the chain just ends; to
+    /// the other end of the supply where a share is.
+    pub last: f64,
+}
+
+impl Ladder {
+    /// What the chain tells with these contacts closed, one for each tap; `None` where nothing is joined to
+    /// the return: an open line.
+    pub fn output(&self, closed: &[bool]) -> Option<f64> {
+        let nearest = closed.iter().position(|closed| *closed);
+        let furthest = closed.iter().rposition(|closed| *closed);
+        let before = |tap: usize| self.first + self.steps[..tap].iter().sum::<f64>();
+        let whole = || before(self.steps.len()) + self.last;
+        match (self.reading, nearest, furthest) {
+            (Reading::Resistance, Some(tap), _) => Some(before(tap)),
+            (Reading::Resistance, None, _) => Some(whole()).filter(|r| r.is_finite()),
+            (Reading::Share, Some(near), Some(far)) => {
+                let after = whole() - before(far);
+                Some(before(near) / (before(near) + after))
+            }
+            (Reading::Share, ..) => None,
+        }
+    }
+
+    /// What it tells with one contact closed alone.
+    pub fn alone(&self, tap: usize) -> f64 {
+        let closed: Vec<bool> = (0..=self.steps.len()).map(|k| k == tap).collect();
+        self.output(&closed).expect("a closed contact joins its tap")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ladder(reading: Reading, last: f64) -> Ladder {
+        Ladder { reading, first: 100.0, steps: vec![10.0, 20.0, 30.0], last }
+    }
+
+    /// Resistances by hand: the contact nearest the first end bridges all beyond it.
+    #[test]
+    fn prop_the_nearest_contact_decides_a_resistance() {
+        let chain = ladder(Reading::Resistance, f64::INFINITY);
+        assert_eq!(chain.output(&[false, false, true, false]), Some(130.0));
+        assert_eq!(chain.output(&[false, true, true, true]), Some(110.0));
+        assert_eq!(chain.output(&[false; 4]), None);
+        assert_eq!(ladder(Reading::Resistance, 40.0).output(&[false; 4]), Some(200.0));
+        assert_eq!(
+            (0..4).map(|k| chain.alone(k)).collect::<Vec<_>>(),
+            [100.0, 110.0, 130.0, 160.0]
+        );
+    }
+
+    /// Shares by nodal analysis: two closed contacts bridge what lies between them, so the chain is shorter.
+    #[test]
+    fn cross_shares_by_hand() {
+        let chain = ladder(Reading::Share, 40.0);
+        assert_eq!(chain.output(&[false, false, true, false]), Some(130.0 / 200.0));
+        // 110 before, 20 bridged, 30 + 40 after.
+        assert_eq!(chain.output(&[false, true, true, false]), Some(110.0 / 180.0));
+        assert_eq!(chain.output(&[false; 4]), None);
+    }
+
+    /// Two neighbours closed at once lie between what each tells alone, and outputs rise along the chain.
+    #[test]
+    fn prop_two_neighbours_lie_between() {
+        let chain = ladder(Reading::Share, 40.0);
+        for k in 0..3 {
+            let both: Vec<bool> = (0..4).map(|i| i == k || i == k + 1).collect();
+            let between = chain.output(&both).expect("joined");
+            assert!(chain.alone(k) < between && between < chain.alone(k + 1));
+        }
+    }
+}
