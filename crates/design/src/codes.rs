@@ -81,6 +81,7 @@ codes! {
     CONTRADICTION "G0503" "the same contact is demanded both closed and open at one place";
     NOTHING_DEMANDED "G0504" "a demand does not say what it demands";
     SEVERAL_DEMANDED "G0505" "a demand says more than one thing";
+    UNKNOWN_FIGURE "G0506" "the design tells no such figure";
 
     NO_PERMEABILITY "G0601" "a body of steel has neither permeability nor alloy";
     UNKNOWN_ALLOY "G0602" "the alloy is not known";

@@ -40,9 +40,10 @@ const POSES: Choice = Choice {
 const DEMANDED: Choice = Choice {
     only: None,
     of: &[
-        either(&["closed"], &["open", "closures"]),
-        either(&["open"], &["closed", "closures"]),
-        either(&["closures"], &["closed", "open"]),
+        either(&["contact", "closed"], &["open", "closures", "figure"]),
+        either(&["contact", "open"], &["closed", "closures", "figure"]),
+        either(&["contact", "closures"], &["closed", "open", "figure"]),
+        either(&["figure", "within"], &["contact", "closed", "open", "closures"]),
     ],
 };
 
@@ -105,12 +106,12 @@ pub const SWEEP: Table = Table {
 /// `[[demand]]`
 pub const DEMAND: Table = Table {
     name: "demand",
-    doc: "What the events must be, in the sweep's own coordinate.",
+    doc: "What the events must be, in the sweep's own coordinate, or what a figure must be.",
     entry_key: None,
     choices: &[DEMANDED],
     keys: &[&[
         Key::optional("name", Kind::Text, "\"shut\"", "What the report calls it."),
-        Key::required("contact", Kind::Text, "\"lid\"", "The contact it is about."),
+        Key::optional("contact", Kind::Text, "\"lid\"", "The contact it is about."),
         Key::optional(
             "closed",
             Kind::Region,
@@ -128,6 +129,18 @@ pub const DEMAND: Table = Table {
             Kind::Count(0, 1000),
             "1",
             "How often the contact must operate in one forward pass.",
+        ),
+        Key::optional(
+            "figure",
+            Kind::Text,
+            "\"differential of lid\"",
+            "A figure of the answer, by its name, in place of a contact.",
+        ),
+        Key::optional(
+            "within",
+            Kind::Region,
+            "\"<= 3 mm\"",
+            "Where the figure must lie, in a unit of its own.",
         ),
         NOTE,
     ]],

@@ -1,9 +1,10 @@
 //! Quantities whose measure is known only while a file is read.
 
+use crate::motion::Reach;
 use crate::schema::{Measure, Measured};
 use reedmace_units::{
     Acceleration, AmpereTurns, Angle, Capacitance, Current, Density, Duration, FlowRate,
-    FluxDensity, Frequency, Inductance, Length, Mass, Polarization, Power, Quantity, Ratio,
+    FluxDensity, Frequency, Inductance, Length, Mass, Polarization, Power, Quantity, Ratio, Region,
     Resistance, Temperature, TextError, ThermalResistance, Toleranced, Unit, Voltage, Volume,
 };
 
@@ -42,6 +43,16 @@ pub(crate) fn limits_of(measure: Measure, text: &str) -> Result<[f64; 3], TextEr
         Ok([read.nominal.si(), read.low.si(), read.high.si()])
     }
     of_measure!(measure, of(text))
+}
+
+/// The region a text states.
+pub(crate) fn region_of(measure: Measure, text: &str) -> Result<Reach, TextError> {
+    fn of<Q: Quantity>(measure: Measure, text: &str) -> Result<Reach, TextError> {
+        let (low, high) = text.parse::<Region<Q>>()?.limits();
+        let low = low.map_or(f64::NEG_INFINITY, Q::si);
+        Ok(Reach { measure, low, high: high.map_or(f64::INFINITY, Q::si) })
+    }
+    of_measure!(measure, of(measure, text))
 }
 
 /// The text with another nominal value, SI; units and tolerance stay.

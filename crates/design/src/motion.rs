@@ -1,8 +1,9 @@
 //! The sweep of a checked design, and what is demanded along it.
 
 use crate::model::{Position, Tilt};
+use crate::schema::Measure;
 use crate::value::Value;
-use reedmace_units::{AmpereTurns, Angle, Current, Length, Ratio, Region};
+use reedmace_units::{AmpereTurns, Angle, Current};
 use std::ops::Range;
 
 /// Something that can move.
@@ -127,16 +128,23 @@ pub enum DriveRange {
 pub struct Demand {
     /// Its name, if stated.
     pub name: Option<String>,
-    /// Index into [`Design::contacts`](crate::Design::contacts).
-    pub contact: usize,
+    /// Index into [`Design::contacts`](crate::Design::contacts); `None` where it is about a figure.
+    pub contact: Option<usize>,
     /// What is demanded.
     pub kind: DemandKind,
-    /// As the user wrote it: `closed <= 8 mm`.
+    /// As the user wrote it: `closed <= 8 mm`; of a figure its region, `<= 3 mm`.
     pub text: String,
     /// The user's note.
     pub note: Option<String>,
     /// Bytes of what it demands.
     pub span: Range<usize>,
+}
+
+impl Demand {
+    /// True when its room is a stretch of the sweep: it demands events, and not their count.
+    pub fn is_along(&self) -> bool {
+        matches!(self.kind, DemandKind::Closed(_) | DemandKind::Open(_))
+    }
 }
 
 /// What is demanded.
@@ -148,19 +156,17 @@ pub enum DemandKind {
     Open(Reach),
     /// The contact operates this often in one forward pass.
     Closures(u32),
+    /// This of the design's [figures](crate::Design::figures) lies here.
+    Figure(usize, Reach),
 }
 
-/// A region in the sweep's coordinate.
+/// A region of a coordinate or a figure.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Reach {
-    /// Of a line.
-    Length(Region<Length>),
-    /// Of an arc or a spin.
-    Angle(Region<Angle>),
-    /// Of a current sweep in ampere-turns.
-    AmpereTurns(Region<AmpereTurns>),
-    /// Of a current sweep in amperes.
-    Current(Region<Current>),
-    /// Of a table: the number of the pose, from 1.
-    Pose(Region<Ratio>),
+pub struct Reach {
+    /// Which quantity it is of; a pose number is a pure number.
+    pub measure: Measure,
+    /// Its lower end, SI; minus infinity where it has none.
+    pub low: f64,
+    /// Its upper end, SI; infinity where it has none.
+    pub high: f64,
 }

@@ -2,11 +2,11 @@
 
 use crate::codes;
 use crate::diagnostic::Diagnostic;
-use crate::measured::limits_of;
+use crate::measured::{limits_of, region_of};
 use crate::motion::{Coordinate, DriveRange, Reach, Sweep, Thing};
 use crate::reader::Reader;
 use crate::schema::Measure;
-use reedmace_units::{Quantity, Region, TextError};
+use reedmace_units::TextError;
 use std::ops::Range;
 use toml::de::DeValue;
 
@@ -113,23 +113,6 @@ impl Sweep {
     }
 }
 
-impl Reach {
-    /// Least and greatest coordinate of the region, in SI; infinite where it has no end.
-    pub fn interval(&self) -> (f64, f64) {
-        fn of<Q: Quantity>(region: &Region<Q>) -> (f64, f64) {
-            let (low, high) = region.limits();
-            (low.map_or(f64::NEG_INFINITY, Q::si), high.map_or(f64::INFINITY, Q::si))
-        }
-        match self {
-            Self::Length(region) => of(region),
-            Self::Angle(region) => of(region),
-            Self::AmpereTurns(region) => of(region),
-            Self::Current(region) => of(region),
-            Self::Pose(region) => of(region),
-        }
-    }
-}
-
 /// What regions along a sweep are stated in.
 pub(crate) struct Scale {
     sweep: &'static str,
@@ -168,44 +151,49 @@ pub(crate) fn region(
     name: &str,
     scale: &Scale,
 ) -> Option<(Reach, String, Range<usize>)> {
+    region_in(reader, name, scale.measure, &|| {
+        let message = format!("`{name}` is not in the sweep's own coordinate");
+        let help = format!(
+            "this is {} {} sweep and its coordinate is {}",
+            article(scale.sweep),
+            scale.sweep,
+            scale.phrase
+        );
+        (message, help)
+    })
+}
+
+/// Reads a region of a measure; `told`: message and help for one of another measure.
+pub(crate) fn region_in(
+    reader: &Reader<'_>,
+    name: &str,
+    measure: Measure,
+    told: &dyn Fn() -> (String, String),
+) -> Option<(Reach, String, Range<usize>)> {
     let node = reader.node(name)?;
     let DeValue::String(text) = node.value else {
         reader.wrong_type(name, &node, "a region as text");
         return None;
     };
-    let parsed = match scale.measure {
-        Measure::Length => text.parse().map(Reach::Length),
-        Measure::Angle => text.parse().map(Reach::Angle),
-        Measure::AmpereTurns => text.parse().map(Reach::AmpereTurns),
-        Measure::Current => text.parse().map(Reach::Current),
-        _ => text.parse().map(Reach::Pose),
-    };
-    match parsed {
+    match region_of(measure, text) {
         Ok(reach) => Some((reach, text.to_string(), node.span)),
         Err(error) if matches!(error.code, "Q0106" | "Q0107") => {
-            let wanted = match scale.measure {
-                Measure::Number => "the number of a pose, without unit".to_owned(),
-                measure => {
-                    format!(
-                        "{} {}, in {}",
-                        article(measure.name()),
-                        measure.name(),
-                        symbols(measure)
-                    )
-                }
+            let wanted = match measure {
+                Measure::Number => "a number without unit".to_owned(),
+                _ => format!(
+                    "{} {}, in {}",
+                    article(measure.name()),
+                    measure.name(),
+                    symbols(measure)
+                ),
             };
-            let message = format!("`{name}` is not in the sweep's own coordinate");
+            let (message, help) = told();
             let fault = reader.in_text(&error, &node, text);
             let place = fault.labels.first().map_or(node.span.clone(), |one| one.span.clone());
             reader.faults.add(
                 Diagnostic::error(codes::WRONG_QUANTITY, message)
                     .at(&place, format!("must be {wanted}"))
-                    .help(format!(
-                        "this is {} {} sweep and its coordinate is {}",
-                        article(scale.sweep),
-                        scale.sweep,
-                        scale.phrase
-                    )),
+                    .help(help),
             );
             None
         }

@@ -3,26 +3,48 @@
 use crate::codes;
 use crate::diagnostic::Diagnostic;
 use crate::faults::suggest;
+use crate::figures::Figure;
 use crate::motion::{Demand, DemandKind, Sweep};
 use crate::reach::{self, Scale};
 use crate::reader::Reader;
 use std::ops::Range;
 
-/// Reads one demand. `contacts` are the names of the design's contacts.
-pub(crate) fn demand(
-    reader: &Reader<'_>,
-    contacts: &[String],
-    sweep: Option<&Sweep>,
-    scale: Option<&Scale>,
-) -> Option<Demand> {
+/// What a demand may be about.
+pub(crate) struct Known<'k> {
+    /// Names of the design's contacts.
+    pub contacts: &'k [String],
+    pub sweep: Option<&'k Sweep>,
+    pub scale: Option<&'k Scale>,
+    /// `None` while the rest of the design is faulty.
+    pub figures: Option<&'k [Figure]>,
+}
+
+/// Reads one demand.
+pub(crate) fn demand(reader: &Reader<'_>, known: &Known<'_>) -> Option<Demand> {
     let name = reader.find("name").and_then(|_| reader.text("name"));
     let note = reader.find("note").and_then(|_| reader.text("note"));
-    let contact = contact(reader, contacts);
-    let (kind, text, span) = kind(reader, sweep, scale)?;
-    Some(Demand { name, contact: contact?, kind, text, note, span })
+    let kind = kind(reader, known);
+    let contact = match reader.find("figure") {
+        Some(_) => None,
+        None => Some(contact(reader, known.contacts)?),
+    };
+    let (kind, text, span) = kind?;
+    Some(Demand { name, contact, kind, text, note, span })
 }
 
 fn contact(reader: &Reader<'_>, contacts: &[String]) -> Option<usize> {
+    if reader.find("contact").is_none() && !reader.may_lack() {
+        reader.faults.add(
+            Diagnostic::error(codes::MISSING_KEY, "the demand is about no contact")
+                .at(&reader.header, "needs `contact`, or `figure`")
+                .help(suggest(
+                    "",
+                    &contacts.iter().map(String::as_str).collect::<Vec<_>>(),
+                    "contacts of this design",
+                )),
+        );
+        return None;
+    }
     let (name, span) = reader.marked_text("contact")?;
     let found = contacts.iter().position(|contact| *contact == name);
     if found.is_none() {
@@ -36,13 +58,12 @@ fn contact(reader: &Reader<'_>, contacts: &[String]) -> Option<usize> {
     found
 }
 
-const KINDS: [&str; 3] = ["closed", "open", "closures"];
+const KINDS: [&str; 4] = ["closed", "open", "closures", "figure"];
 
-fn kind(
-    reader: &Reader<'_>,
-    sweep: Option<&Sweep>,
-    scale: Option<&Scale>,
-) -> Option<(DemandKind, String, Range<usize>)> {
+/// What is demanded, its text and its place.
+type Demanded = (DemandKind, String, Range<usize>);
+
+fn kind(reader: &Reader<'_>, known: &Known<'_>) -> Option<Demanded> {
     let stated: Vec<&str> = KINDS.into_iter().filter(|kind| reader.find(kind).is_some()).collect();
     match stated[..] {
         [] => {
@@ -52,7 +73,7 @@ fn kind(
                         codes::NOTHING_DEMANDED,
                         "the demand does not say what it demands",
                     )
-                    .at(&reader.header, "needs `closed`, `open` or `closures`")
+                    .at(&reader.header, "needs `closed`, `open`, `closures` or `figure`")
                     .help("add e.g. closed = \"<= 8 mm\", open = \">= 22 mm\" or closures = 1"),
                 );
             }
@@ -62,10 +83,11 @@ fn kind(
             let (count, span) = reader.count("closures")?;
             Some((DemandKind::Closures(count), format!("closures {count}"), span))
         }
+        ["figure"] => figure(reader, known.figures?),
         [word] => {
             // Without a kind of sweep the region's quantity is unknown; that is reported there.
-            let (reach, text, span) = reach::region(reader, word, scale?)?;
-            on_sweep(reader, sweep?, reach.interval(), &span);
+            let (reach, text, span) = reach::region(reader, word, known.scale?)?;
+            on_sweep(reader, known.sweep?, (reach.low, reach.high), &span);
             let kind = match word {
                 "closed" => DemandKind::Closed(reach),
                 _ => DemandKind::Open(reach),
@@ -77,11 +99,44 @@ fn kind(
                 Diagnostic::error(codes::SEVERAL_DEMANDED, "a demand says more than one thing")
                     .at(&reader.span_of(second), "this belongs into a demand of its own")
                     .beside(&reader.span_of(first), "the demand says this already")
-                    .help("write another [[demand]] for the same contact, so that each gets its own verdict"),
+                    .help("write another [[demand]], so that each gets its own verdict"),
             );
             None
         }
     }
+}
+
+/// A figure and where it must lie.
+fn figure(reader: &Reader<'_>, figures: &[Figure]) -> Option<Demanded> {
+    if reader.find("contact").is_some() {
+        reader.faults.add(
+            Diagnostic::error(codes::SEVERAL_DEMANDED, "a demand says more than one thing")
+                .at(&reader.span_of("contact"), "a figure's name says what it is of")
+                .beside(&reader.span_of("figure"), "the figure")
+                .help("leave `contact` out"),
+        );
+        return None;
+    }
+    let (name, span) = reader.marked_text("figure")?;
+    let Some(k) = figures.iter().position(|figure| figure.name == name) else {
+        let known: Vec<&str> = figures.iter().map(|figure| figure.name.as_str()).collect();
+        let help = match known.is_empty() {
+            true => "a design with this sweep tells none".to_owned(),
+            false => suggest(&name, &known, "figures of this design"),
+        };
+        reader.faults.add(
+            Diagnostic::error(codes::UNKNOWN_FIGURE, format!("there is no figure \"{name}\""))
+                .at(&span, "not a figure of this design")
+                .help(help),
+        );
+        return None;
+    };
+    let measure = figures[k].measure;
+    let (reach, text, span) = reach::region_in(reader, "within", measure, &|| {
+        let message = format!("`within` is not in a unit of \"{name}\"");
+        (message, figures[k].about.to_owned())
+    })?;
+    Some((DemandKind::Figure(k, reach), text, span))
 }
 
 /// Reports what of a region the sweep never reaches.
@@ -132,13 +187,15 @@ pub(crate) fn contradictions(
         for earlier in &demands[..index] {
             let regions = match (&earlier.kind, &later.kind) {
                 (DemandKind::Closed(a), DemandKind::Open(b))
-                | (DemandKind::Open(a), DemandKind::Closed(b)) => (a.interval(), b.interval()),
+                | (DemandKind::Open(a), DemandKind::Closed(b)) => {
+                    ((a.low, a.high), (b.low, b.high))
+                }
                 _ => continue,
             };
             let (a, b) = regions;
             let both = (a.0.max(b.0).max(sweep.0), a.1.min(b.1).min(sweep.1));
             if earlier.contact == later.contact && both.0 <= both.1 {
-                let name = &contacts[later.contact];
+                let name = later.contact.map_or("", |contact| &contacts[contact]);
                 found.push(
                     Diagnostic::error(
                         codes::CONTRADICTION,

@@ -320,10 +320,6 @@ fn read(
         None => kind.and_then(|node| Scale::of_kind(node.value.as_str()?)),
     };
     let contact_list = plain(&contact_names);
-    let demands: Vec<_> = tables(file, &DEMAND)
-        .iter()
-        .map(|reader| read_demand::demand(reader, &contact_list, sweep.as_ref(), scale.as_ref()))
-        .collect();
     let surroundings = surroundings(file);
     let correlations = read_correlation::correlations(&tables(file, &CORRELATION));
     let choose = file.find(CHOOSE.name).and_then(|_| table(file, &CHOOSE)).map(|reader| {
@@ -335,22 +331,36 @@ fn read(
     if !file.states("contact") || contacts_stated.is_some_and(|list| list.is_empty()) {
         file.report_missing("contact");
     }
-    let design = Design {
-        format: FORMAT,
-        title: title?,
-        revision,
-        note,
-        text: file.faults.text.to_owned(),
-        contacts: contacts.into_iter().collect::<Option<_>>()?,
-        magnets: magnets.into_iter().collect::<Option<_>>()?,
-        coils: coils.into_iter().collect::<Option<_>>()?,
-        steel: steel.into_iter().collect::<Option<_>>()?,
-        sweep: sweep?,
-        demands: demands.into_iter().collect::<Option<_>>()?,
-        surroundings: surroundings?,
-        correlations: correlations?,
-        choose: choose.flatten(),
+    let design = || {
+        Some(Design {
+            format: FORMAT,
+            title: title?,
+            revision,
+            note,
+            text: file.faults.text.to_owned(),
+            contacts: contacts.into_iter().collect::<Option<_>>()?,
+            magnets: magnets.into_iter().collect::<Option<_>>()?,
+            coils: coils.into_iter().collect::<Option<_>>()?,
+            steel: steel.into_iter().collect::<Option<_>>()?,
+            sweep: sweep.clone()?,
+            demands: Vec::new(),
+            surroundings: surroundings?,
+            correlations: correlations?,
+            choose: choose.flatten(),
+        })
     };
+    let design = design();
+    // What figures there are shows only in a design that is sound otherwise.
+    let figures = design.as_ref().map(Design::figures);
+    let known = read_demand::Known {
+        contacts: &contact_list,
+        sweep: sweep.as_ref(),
+        scale: scale.as_ref(),
+        figures: figures.as_deref(),
+    };
+    let demands: Vec<_> =
+        tables(file, &DEMAND).iter().map(|reader| read_demand::demand(reader, &known)).collect();
+    let design = Design { demands: demands.into_iter().collect::<Option<_>>()?, ..design? };
     if !file.faults.damaged.get() {
         whole(file.faults, &design, sweep_table.as_ref()?, &contact_list);
         check_steel::places(file.faults, &design);

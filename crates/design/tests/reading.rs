@@ -238,9 +238,9 @@ fn prop_a_demand_keeps_its_region_its_words_and_its_place() {
     assert_eq!((shut.text.as_str(), lifted.text.as_str()), ("closed <= 8 mm", "open >= 45 mm"));
     assert_eq!(&text[shut.span.clone()], "\"<= 8 mm\"");
     let reedmace_design::DemandKind::Closed(reach) = shut.kind else { panic!("closed") };
-    assert_eq!(reach.interval(), (f64::NEG_INFINITY, 8e-3));
+    assert_eq!((reach.low, reach.high), (f64::NEG_INFINITY, 8e-3));
     let reedmace_design::DemandKind::Open(reach) = lifted.kind else { panic!("open") };
-    assert_eq!(reach.interval(), (45e-3, f64::INFINITY));
+    assert_eq!((reach.low, reach.high), (45e-3, f64::INFINITY));
 }
 
 #[test]

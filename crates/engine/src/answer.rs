@@ -14,8 +14,8 @@ pub use choose::{
 };
 pub use magnets::{CurvePoint, MagnetAnswer, MagnetState, WorkingPoint};
 pub use spread::{
-    DemandSpread, Distribution, DriverShare, Evaluation, EventSpread, HistogramAt, QuantileAt,
-    SpreadAnswer, Tighter, UnitAt, WorstUnit,
+    DemandSpread, Distribution, DriverShare, Evaluation, EventSpread, FigureSpread, HistogramAt,
+    QuantileAt, SpreadAnswer, Tighter, UnitAt, WorstUnit,
 };
 pub use steel::{SteelAnswer, SteelBodyAnswer, SteelEvent};
 
@@ -39,6 +39,9 @@ pub struct Answer {
     pub magnets: Vec<MagnetAnswer>,
     /// One entry per demand, in the design's order.
     pub demands: Vec<DemandAnswer>,
+    /// Every figure that the nominal unit has, in the order of the design: what is told of a unit besides its
+    /// events.
+    pub figures: Vec<FigureAnswer>,
     /// What the bodies of steel do; `None` for a design without any.
     pub steel: Option<SteelAnswer>,
     /// What the user should know before trusting or building this.
@@ -125,8 +128,6 @@ pub struct ContactAnswer {
     pub closed: Vec<ClosedInterval>,
     /// True when the contact is already closed where the forward pass starts.
     pub closed_at_start: bool,
-    /// Differential of the main lobe: distance at operate over distance at release, where that makes sense.
-    pub differential: Option<f64>,
     /// Drive along the sweep. A table sweep gives one row per pose.
     pub trace: Vec<TraceRow>,
     /// Where the drive is strongest, nominal unit, with the blades' saturation; `None` if the saturated
@@ -210,14 +211,33 @@ pub struct Event {
     pub drivers: Vec<Driver>,
 }
 
-/// How much one quantity moves an event.
+/// A number told of every unit besides its events.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct FigureAnswer {
+    /// What it is told among: `contact`, `level`.
+    pub group: String,
+    /// Its name, as a demand calls it: `differential of lid`.
+    pub name: String,
+    /// What it is, in a sentence.
+    pub about: String,
+    /// Nominal, and the worst case over all corners of the tolerances.
+    pub value: Band,
+    /// False when some units within tolerance do not have it.
+    pub in_every_unit: bool,
+    /// True when the values tried bound it, as with an event.
+    pub monotone: bool,
+    /// What moves it most, largest first.
+    pub drivers: Vec<Driver>,
+}
+
+/// How much one quantity moves an event or a figure.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Driver {
     /// Path of the quantity: `magnet[slug].size[1]`.
     pub path: String,
-    /// Shift of the event when the quantity goes to its low limit, all else nominal.
+    /// Shift of it when the quantity goes to its low limit, all else nominal.
     pub at_low: f64,
-    /// Shift of the event when the quantity goes to its high limit, all else nominal.
+    /// Shift of it when the quantity goes to its high limit, all else nominal.
     pub at_high: f64,
 }
 
@@ -254,9 +274,9 @@ pub struct TraceRow {
 /// How one demand stands.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct DemandAnswer {
-    /// The contact it is about.
+    /// The contact or the figure it is about.
     pub contact: String,
-    /// As the user wrote it: `closed <= 8 mm`.
+    /// As the user wrote it: `closed <= 8 mm`, of a figure `<= 3 mm`.
     pub text: String,
     /// The verdict.
     pub verdict: Verdict,

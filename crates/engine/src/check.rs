@@ -5,20 +5,19 @@ use crate::bench::Bench;
 use crate::drawing::Drawing;
 use crate::error::EngineError;
 use crate::levels::levels;
-use crate::motion::Motion;
 use crate::outcome::Outcome;
 use crate::quantity::{Quantified, line_of};
 use crate::realise::{Workshop, moving};
 use crate::scene::Scene;
-use crate::track::{Course, Found, Track};
-use crate::units::{Shown, millitesla, names, tidy};
-use crate::worst::{EventBand, Worst};
+use crate::track::{Found, Track};
+use crate::units::{Shown, figure_number, millitesla, names, tidy};
+use crate::worst::{Extent, Worst};
 use crate::{
     band, convert, draw, models, saturation, share, steel, verdict, warn, warn_magnets,
     working_point, worst,
 };
 use reedmace_contact::Scratch;
-use reedmace_design::{Design, Sweep};
+use reedmace_design::{Design, Figure, Sweep};
 use sha2::{Digest, Sha256};
 use std::sync::Mutex;
 
@@ -82,7 +81,7 @@ pub(crate) fn on_bench(
         (0..scene.reeds.len()).map(|k| Track::new(&scene, k, &mut scratch)).collect();
     let courses =
         tracks.iter().enumerate().map(|(k, t)| t.course(&scene, k, &mut scratch)).collect();
-    let nominal = Outcome::with(&workshop, &scene, courses);
+    let nominal = Outcome::with(&workshop, &scene, &workshop.nominal_values(), courses);
     let worst = worst::search(&workshop, &nominal, progress)?;
     let sampled = workshop.variables.len() > 0 && !design.demands.is_empty();
     let units = match sampled {
@@ -110,6 +109,7 @@ pub(crate) fn on_bench(
     let steel = steel::answer(&workshop, &scene, &tracks, &nominal.courses, &shown)?;
     let (steel, of_steel) = steel.map_or((None, Vec::new()), |(s, w)| (Some(s), w));
     warnings.extend(of_steel);
+    let figures = figures(&workshop, &nominal, &worst);
     let demands = verdict::answers(design, &nominal, &worst, shares.as_deref(), &shown);
     let models = models::notes(&workshop, units);
     let mut references: Vec<String> = models.iter().flat_map(|m| m.references.clone()).collect();
@@ -123,6 +123,7 @@ pub(crate) fn on_bench(
         contacts,
         magnets,
         demands,
+        figures,
         steel,
         warnings,
         quantities: quantities(&workshop)?,
@@ -222,7 +223,6 @@ fn contact_answer(
         conversions: convert::of_contact(workshop, scene, k, &levels)?,
         closed: closed.collect(),
         closed_at_start: course.closed_at_start,
-        differential: differential(scene, course, k),
         trace: band::trace(workshop, scene, track, k, shown)?,
         strongest: strongest.unwrap_or(None),
         events,
@@ -233,24 +233,10 @@ fn contact_answer(
 fn event(
     workshop: &Workshop,
     found: &Found,
-    band: &EventBand,
+    band: &Extent,
     main_lobe: bool,
     shown: &Shown,
 ) -> Event {
-    let mut drivers: Vec<Driver> = workshop
-        .variables
-        .iter()
-        .zip(&band.shifts)
-        .map(|(variable, [low, high])| Driver {
-            path: variable.path.clone(),
-            at_low: shown.number(*low),
-            at_high: shown.number(*high),
-        })
-        .collect();
-    let size = |d: &Driver| d.at_low.abs().max(d.at_high.abs());
-    drivers.sort_by(|a, b| size(b).total_cmp(&size(a)));
-    let largest = drivers.first().map_or(0.0, size);
-    drivers.retain(|d| size(d) > 1e-3 * largest);
     Event {
         kind: found.kind,
         direction: found.direction,
@@ -264,27 +250,51 @@ fn event(
         main_lobe,
         in_every_unit: band.in_every_unit,
         monotone: band.monotone,
-        drivers,
+        drivers: drivers(workshop, band, &|si| shown.number(si)),
     }
 }
 
-/// Distance at operate over distance at release, from what moves to the contact's middle, for a
-/// straight approach: a line at one end of which the contact is closed.
-fn differential(scene: &Scene, course: &Course, k: usize) -> Option<f64> {
-    let Motion::Line { anchor, .. } = &scene.motion else { return None };
-    let main = course.main_lobe();
-    let only = |kind: EventKind| {
-        let mut events = course.events.iter().filter(|e| Some(e.lobe) == main && e.kind == kind);
-        events.next().filter(|_| events.next().is_none()).map(|e| e.at)
+/// What moves an event or a figure most; `number`: a shift in SI as shown.
+fn drivers(workshop: &Workshop, extent: &Extent, number: &dyn Fn(f64) -> f64) -> Vec<Driver> {
+    let mut drivers: Vec<Driver> = workshop
+        .variables
+        .iter()
+        .zip(&extent.shifts)
+        .map(|(variable, [low, high])| Driver {
+            path: variable.path.clone(),
+            at_low: number(*low),
+            at_high: number(*high),
+        })
+        .collect();
+    let size = |d: &Driver| d.at_low.abs().max(d.at_high.abs());
+    drivers.sort_by(|a, b| size(b).total_cmp(&size(a)));
+    let largest = drivers.first().map_or(0.0, size);
+    drivers.retain(|d| size(d) > 1e-3 * largest);
+    drivers
+}
+
+/// The figures that the nominal unit has.
+fn figures(workshop: &Workshop, nominal: &Outcome, worst: &Worst) -> Vec<FigureAnswer> {
+    let told = workshop.design.figures().into_iter().zip(&nominal.figures).zip(&worst.figures);
+    let answer = |((figure, value), extent): ((Figure, &f64), &Option<Extent>)| {
+        let extent = extent.as_ref()?;
+        let number = |si: f64| figure_number(&figure, si);
+        Some(FigureAnswer {
+            value: Band {
+                value: Some(number(*value)),
+                low: number(extent.low),
+                high: number(extent.high),
+                unit: figure.unit.symbol.into(),
+            },
+            in_every_unit: extent.in_every_unit,
+            monotone: extent.monotone,
+            drivers: drivers(workshop, extent, &|si| tidy(si / figure.unit.factor)),
+            group: figure.group.into(),
+            name: figure.name,
+            about: figure.about.into(),
+        })
     };
-    let distance = |c: f64| {
-        let moved = scene.motion.world_from_rest(c);
-        let (a, b) = (moved.apply(*anchor), scene.reeds[k].rest.origin);
-        (0..3).map(|i| (a[i] - b[i]).powi(2)).sum::<f64>().sqrt()
-    };
-    let (operate, release) =
-        (distance(only(EventKind::Operate)?), distance(only(EventKind::Release)?));
-    (operate < release).then(|| tidy(operate / release))
+    told.filter_map(answer).collect()
 }
 
 fn quantities(workshop: &Workshop) -> Result<Vec<QuantityAnswer>, EngineError> {

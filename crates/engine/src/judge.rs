@@ -3,28 +3,43 @@
 use crate::answer::Direction;
 use crate::track::Course;
 use reedmace_design::{Demand, DemandKind, Reach};
-use reedmace_units::{Quantity, Region};
 
 /// How a demand stands in one scene.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Standing {
     pub met: bool,
-    /// Room left, SI of the coordinate; negative when missed; infinite where there is no event to
+    /// Room left, SI of the coordinate or the figure; negative when missed; infinite where there is no event to
     /// measure to. For a count of closures, minus the difference.
     pub margin: f64,
 }
 
-/// Judges `demand` on what its contact does over the sweep's `range`.
-pub(crate) fn judge(demand: &Demand, course: &Course, range: [f64; 2]) -> Standing {
+/// Judges `demand` on what the contacts do over the sweep's `range`, and on the design's figures.
+pub(crate) fn judge(
+    demand: &Demand,
+    courses: &[Course],
+    range: [f64; 2],
+    figures: &[f64],
+) -> Standing {
+    let course = || &courses[demand.contact.expect("a demand of events is about a contact")];
     match &demand.kind {
-        DemandKind::Closed(reach) => closed(limits(reach), course, range),
-        DemandKind::Open(reach) => open(limits(reach), course, range),
+        DemandKind::Closed(reach) => closed(limits(reach), course(), range),
+        DemandKind::Open(reach) => open(limits(reach), course(), range),
         DemandKind::Closures(wanted) => {
-            let found = course.closures(Direction::Forward);
+            let found = course().closures(Direction::Forward);
             let margin = 0.0 - (found as f64 - f64::from(*wanted)).abs();
             Standing { met: margin == 0.0, margin }
         }
+        DemandKind::Figure(k, reach) => inside(limits(reach), figures[*k]),
     }
+}
+
+/// A figure in the region: the room is the distance to its nearer end. One that is not told misses it.
+fn inside(region: [f64; 2], figure: f64) -> Standing {
+    if figure.is_nan() {
+        return Standing { met: false, margin: f64::NEG_INFINITY };
+    }
+    let margin = (figure - region[0]).min(region[1] - figure);
+    Standing { met: margin >= 0.0, margin }
 }
 
 /// Closed everywhere in the region on both passes: the room is what the region could grow by.
@@ -67,22 +82,9 @@ fn intervals(
     })
 }
 
-/// Lowest and highest coordinate of a demand's region, SI; very large where it has no end.
+/// Lower and upper end of a demand's region, SI; very large where it has no end.
 fn limits(reach: &Reach) -> [f64; 2] {
-    fn of<Q: Quantity>(region: &Region<Q>) -> [f64; 2] {
-        match *region {
-            Region::AtMost(x) => [f64::MIN / 8.0, x.si()],
-            Region::AtLeast(x) => [x.si(), f64::MAX / 8.0],
-            Region::Between(a, b) => [a.si(), b.si()],
-        }
-    }
-    match reach {
-        Reach::Length(r) => of(r),
-        Reach::Angle(r) => of(r),
-        Reach::AmpereTurns(r) => of(r),
-        Reach::Current(r) => of(r),
-        Reach::Pose(r) => of(r),
-    }
+    [reach.low.max(f64::MIN / 8.0), reach.high.min(f64::MAX / 8.0)]
 }
 
 impl Standing {

@@ -10,6 +10,7 @@
 //! ```
 
 pub mod answer;
+mod applied;
 mod band;
 mod bench;
 mod beside;

@@ -16,37 +16,46 @@ pub(crate) struct Outcome {
     /// Highest open drive of each lobe over the operate level, per contact.
     pub peaks: Vec<Vec<f64>>,
     pub demands: Vec<Standing>,
+    /// The value of each figure of the design, SI; NaN where there is none.
+    pub figures: Vec<f64>,
 }
 
 impl Outcome {
-    /// Sweeps the scene.
-    pub fn of(workshop: &Workshop, scene: &Scene) -> Self {
+    /// Sweeps the scene of the unit whose variables have these values.
+    pub fn of(workshop: &Workshop, scene: &Scene, values: &[f64]) -> Self {
         let mut scratch = Scratch::default();
         let courses: Vec<Course> = (0..scene.reeds.len())
             .map(|k| Track::new(scene, k, &mut scratch).course(scene, k, &mut scratch))
             .collect();
-        Self::with(workshop, scene, courses)
+        Self::with(workshop, scene, values, courses)
     }
 
     /// The same from courses already walked.
-    pub fn with(workshop: &Workshop, scene: &Scene, courses: Vec<Course>) -> Self {
-        let demands = standings(&workshop.design, &courses, scene.motion.range());
+    pub fn with(workshop: &Workshop, scene: &Scene, values: &[f64], courses: Vec<Course>) -> Self {
+        let figures = workshop.applied_at(values).figures(&courses);
+        let demands = standings(&workshop.design, &courses, scene.motion.range(), &figures);
         let over = |(course, reed): (&Course, &crate::scene::Reed)| {
             course.lobes.iter().map(|l| l.peak / reed.operate).collect()
         };
         let peaks = courses.iter().zip(&scene.reeds).map(over).collect();
-        Self { courses, peaks, demands }
+        Self { courses, peaks, demands, figures }
     }
 
     /// Sweeps one unit.
     pub fn of_unit(workshop: &Workshop, unit: &Unit) -> Result<Self, EngineError> {
-        Ok(Self::of(workshop, &workshop.scene(unit)?))
+        let values = workshop.values(unit);
+        Ok(Self::of(workshop, &workshop.scene_at(&values)?, &values))
     }
 }
 
-/// How every demand stands on what the contacts do over the sweep's range.
-pub(crate) fn standings(design: &Design, courses: &[Course], range: [f64; 2]) -> Vec<Standing> {
-    design.demands.iter().map(|d| judge(d, &courses[d.contact], range)).collect()
+/// How every demand stands on what the contacts do over the sweep's range, and on the figures.
+pub(crate) fn standings(
+    design: &Design,
+    courses: &[Course],
+    range: [f64; 2],
+    figures: &[f64],
+) -> Vec<Standing> {
+    design.demands.iter().map(|demand| judge(demand, courses, range, figures)).collect()
 }
 
 /// For each of `nominal`'s events the one of `other` that is the same event, and those of `other`

@@ -1,12 +1,13 @@
 //! A design and one unit within its tolerances to a scene.
 
+use crate::applied::Applied;
 use crate::beside::Kernels;
 use crate::blend::Blend;
 use crate::error::EngineError;
 use crate::motion::{Motion, TablePose, tilt};
 use crate::overlap::Overlap;
 use crate::panels::{self, Panels};
-use crate::quantity::{Quantified, Unit, Variables};
+use crate::quantity::{Level, Quantified, Unit, Variables};
 use crate::scene::{Body, Reed, Scene, SteelPiece};
 use crate::solved::{Shelf, State};
 use crate::sources::{coil_body, coil_strength, magnet_body, test_coil};
@@ -27,6 +28,8 @@ pub(crate) struct Workshop {
     pub variables: Variables,
     /// For each quantity in the order in which a scene asks for them: which variable it is, if any.
     pub asked: Vec<Option<usize>>,
+    /// How many of them the scene itself asks for; its applications ask for the others.
+    pub asked_by_scene: usize,
     /// Contacts and steel solved so far.
     pub shelf: Arc<Shelf>,
     /// Panels that all steel together is cut into, about.
@@ -59,6 +62,7 @@ impl Workshop {
             design: Arc::new(design.clone()),
             variables: Variables::default(),
             asked: Vec::new(),
+            asked_by_scene: 0,
             shelf,
             panels: 0,
             near: Arc::default(),
@@ -68,11 +72,15 @@ impl Workshop {
             moved: Vec::new(),
         };
         let found = RefCell::new((Variables::default(), Vec::new()));
-        workshop.realise(&|q: &dyn Quantified| {
+        let note = |q: &dyn Quantified| {
             let (variables, asked) = &mut *found.borrow_mut();
             asked.push(variables.note(q));
             q.limits().nominal
-        })?;
+        };
+        workshop.realise(&note)?;
+        let asked_by_scene = found.borrow().1.len();
+        Applied::of(design, &note);
+        workshop.asked_by_scene = asked_by_scene;
         (workshop.variables, workshop.asked) = found.into_inner();
         workshop.variables.correlate(&design.correlations);
         let overlap = |contact| Overlap::of(contact, &workshop.variables);
@@ -88,7 +96,9 @@ impl Workshop {
             visit(q);
             q.limits().nominal
         };
-        self.realise(&note).map(|_| ())
+        self.realise(&note)?;
+        Applied::of(&self.design, &note);
+        Ok(())
     }
 
     /// True when a contact's own dimensions carry a tolerance, so that units differ in their circuits.
@@ -124,6 +134,11 @@ impl Workshop {
         values
     }
 
+    /// The nominal value of each variable, SI.
+    pub fn nominal_values(&self) -> Vec<f64> {
+        self.values(&vec![Level::Nominal; self.variables.len()])
+    }
+
     /// Makes a point of the unit cube the values of the variables in its unit, SI.
     pub fn draw(&self, point: &mut [f64]) {
         self.variables.bend(point);
@@ -154,12 +169,26 @@ impl Workshop {
     }
 
     fn at_values(&self, values: &[f64]) -> Result<Scene, EngineError> {
-        let count = Cell::new(0);
-        self.realise(&|q: &dyn Quantified| {
+        self.realise(&self.picking(values, 0))
+    }
+
+    /// What its applications are in the unit whose variables have these values.
+    pub fn applied_at(&self, values: &[f64]) -> Applied {
+        Applied::of(&self.design, &self.picking(values, self.asked_by_scene))
+    }
+
+    /// Values of one unit for quantities that are asked for in their order, from `first` on.
+    fn picking<'a>(
+        &'a self,
+        values: &'a [f64],
+        first: usize,
+    ) -> impl Fn(&dyn Quantified) -> f64 + 'a {
+        let count = Cell::new(first);
+        move |q: &dyn Quantified| {
             let which = count.replace(count.get() + 1);
             let stated = self.asked[which].map_or_else(|| q.limits().nominal, |v| values[v]);
             stated + self.moved.get(which).unwrap_or(&0.0)
-        })
+        }
     }
 
     fn realise(&self, pick: &Pick) -> Result<Scene, EngineError> {

@@ -38,9 +38,9 @@ pub(crate) fn shares(
                 let demands = match evaluator {
                     Some(evaluator) => {
                         let walked = evaluator.exact(&values)?;
-                        standings(design, &walked.courses, walked.range)
+                        standings(design, &walked.courses, walked.range, &walked.figures)
                     }
-                    None => Outcome::of(workshop, &workshop.scene_at(&values)?).demands,
+                    None => Outcome::of(workshop, &workshop.scene_at(&values)?, &values).demands,
                 };
                 progress(i, count);
                 Ok(demands.iter().map(|d| d.met).collect())

@@ -1,6 +1,6 @@
 //! The sweep's coordinate as the user reads it: its unit, its name, its factor from SI.
 
-use reedmace_design::{Coordinate, Design, DriveRange, Sweep, Thing};
+use reedmace_design::{Coordinate, Demand, DemandKind, Design, DriveRange, Figure, Sweep, Thing};
 use reedmace_units::{
     AmpereTurns, Angle, Current, FluxDensity, Force, Length, Quantity, Unit, format_number,
     unit_named,
@@ -66,6 +66,40 @@ impl Shown {
         let number = format_number(self.number(si), 4);
         format!("{} = {number} {}", self.name, self.unit).trim_end().to_owned()
     }
+}
+
+/// How the room of a demand is shown.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct ShownRoom {
+    /// Its unit.
+    pub unit: &'static str,
+    per_unit: f64,
+}
+
+impl ShownRoom {
+    /// A room in SI as shown.
+    pub fn number(self, si: f64) -> f64 {
+        tidy(si / self.per_unit)
+    }
+}
+
+impl Shown {
+    /// How the room of a demand is shown; `figures`: those of the design.
+    pub fn room(&self, demand: &Demand, figures: &[Figure]) -> ShownRoom {
+        match demand.kind {
+            DemandKind::Closures(_) => ShownRoom { unit: "closures", per_unit: 1.0 },
+            DemandKind::Figure(k, _) => {
+                let unit = figures[k].unit;
+                ShownRoom { unit: unit.symbol, per_unit: unit.factor }
+            }
+            _ => ShownRoom { unit: self.unit, per_unit: self.per_unit },
+        }
+    }
+}
+
+/// A figure's value in SI as shown.
+pub(crate) fn figure_number(figure: &Figure, si: f64) -> f64 {
+    tidy(figure.unit.number_of(si))
 }
 
 /// The greater of the ends of a coil's sweep, SI.

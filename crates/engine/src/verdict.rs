@@ -17,6 +17,7 @@ pub(crate) fn answers(
     shares: Option<&[Share]>,
     shown: &Shown,
 ) -> Vec<DemandAnswer> {
+    let figures = design.figures();
     design
         .demands
         .iter()
@@ -25,19 +26,18 @@ pub(crate) fn answers(
             let here = nominal.demands[k];
             let (least, every_met) = worst.demands[k];
             let at_worst = Standing { met: every_met, margin: least };
-            let counts = matches!(demand.kind, DemandKind::Closures(_));
-            let room = |s: Standing| s.room().map(|r| if counts { r } else { shown.number(r) });
+            let scale = shown.room(demand, &figures);
+            let room = |s: Standing| s.room().map(|r| scale.number(r));
             let share = shares.map(|s| s[k].clone());
             let verdict = Verdict::of(here.met, every_met);
-            let unit: &str = if counts { "closures" } else { shown.unit };
             DemandAnswer {
-                contact: design.contacts[demand.contact].name.clone(),
+                contact: design.subject(demand),
                 text: demand.text.clone(),
                 verdict,
                 margin_nominal: room(here),
                 margin_worst: room(at_worst),
-                unit: unit.into(),
-                reason: reason(demand, nominal, verdict, room(here), room(at_worst), unit),
+                unit: scale.unit.into(),
+                reason: reason(demand, nominal, verdict, room(here), room(at_worst), scale.unit),
                 share,
                 line: line_of(design, demand.span.start),
             }
@@ -65,16 +65,14 @@ fn reason(
     worst: Option<f64>,
     unit: &str,
 ) -> String {
-    let never = match demand.kind {
-        DemandKind::Closures(wanted) => {
-            return closures(
-                nominal.courses[demand.contact].closures(Direction::Forward),
-                wanted,
-                verdict,
-            );
+    let never = match (&demand.kind, demand.contact) {
+        (DemandKind::Closures(wanted), Some(contact)) => {
+            let found = nominal.courses[contact].closures(Direction::Forward);
+            return closures(found, *wanted, verdict);
         }
-        DemandKind::Closed(_) => "closes",
-        DemandKind::Open(_) => "opens",
+        (DemandKind::Figure(..), _) => "tells it",
+        (DemandKind::Open(_), _) => "opens",
+        _ => "closes",
     };
     let amount = |v: f64| format!("{} {unit}", format_number(v.abs(), 3)).trim_end().to_owned();
     match (verdict, here, worst) {
@@ -84,9 +82,13 @@ fn reason(
             format!("the nominal unit meets it, the worst is {} short", amount(short))
         }
         (Verdict::AtRisk, _, None) => {
+            let never = never.replacen("tells", "tell", 1);
             format!("the nominal unit meets it, some units never {}", never.trim_end_matches('s'))
         }
         (Verdict::Missed, Some(short), _) => format!("{} short at nominal", amount(short)),
+        (Verdict::Missed, None, _) if demand.contact.is_none() => {
+            "the nominal unit has no such figure".into()
+        }
         (Verdict::Missed, None, _) => format!("it never {never} on one of the passes"),
     }
 }

@@ -84,7 +84,7 @@ pub(crate) fn of_contact(
     }
     let forward = course.closures(Direction::Forward);
     let wanted = |d: &Demand| {
-        d.contact == contact
+        d.contact == Some(contact)
             && matches!(d.kind, DemandKind::Closures(n) if n > 1 && n as usize == forward)
     };
     let as_wanted = scene.motion.is_periodic() || workshop.design.demands.iter().any(wanted);

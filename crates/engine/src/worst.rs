@@ -10,20 +10,24 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 /// What the corners are searched for.
 #[derive(Debug, Clone, Copy, PartialEq)]
-enum Figure {
+enum Aim {
     /// The nominal scene's event.
     Event { contact: usize, event: usize },
     /// The highest drive of a lobe: decides whether it closes the contact at all.
     Peak { contact: usize, lobe: usize },
     /// The room of a demand.
     Demand(usize),
+    /// A figure of the design.
+    Figure(usize),
 }
 
 /// Everything learnt from the corners.
 #[derive(Debug)]
 pub(crate) struct Worst {
     /// Per contact and nominal event.
-    pub events: Vec<Vec<EventBand>>,
+    pub events: Vec<Vec<Extent>>,
+    /// Per figure of the design that the nominal unit has.
+    pub figures: Vec<Option<Extent>>,
     /// Per contact: events that only some units have.
     pub sometimes: Vec<Vec<(Found, [f64; 2])>>,
     /// Per demand: the least room found, and whether every scene met it.
@@ -32,15 +36,16 @@ pub(crate) struct Worst {
     pub scenes: u64,
 }
 
-/// Limits of one event over the tolerances.
+/// Limits of one event or figure over the tolerances.
 #[derive(Debug, Clone)]
-pub(crate) struct EventBand {
+pub(crate) struct Extent {
     pub low: f64,
     pub high: f64,
+    /// Every unit tried has it.
     pub in_every_unit: bool,
-    /// No quantity turns the event round between the values tried, but for [`BLIND`] of the band.
+    /// No quantity turns it round between the values tried, but for [`BLIND`] of the band.
     pub monotone: bool,
-    /// Shift with each variable at its low and at its high limit, all else nominal.
+    /// Its shift with each variable at its low and at its high limit, all else nominal.
     pub shifts: Vec<[f64; 2]>,
 }
 
@@ -51,7 +56,7 @@ const ALONE: [f64; 5] = [-1.0, -0.5, 0.0, 0.5, 1.0];
 
 /// Searches the corners.
 ///
-/// Each variable is tried alone at five levels. For every figure, the levels that alone push it
+/// Each variable is tried alone at five levels. For every aim, the levels that alone push it
 /// furthest make a corner, and then each variable is moved to its other limits for as long as that
 /// pushes further: a corner is accepted only if no single change makes it worse.
 pub(crate) fn search(
@@ -60,8 +65,8 @@ pub(crate) fn search(
     progress: &(dyn Fn(u64, u64) + Sync),
 ) -> Result<Worst, EngineError> {
     let n = workshop.variables.len();
-    let figures = figures(workshop, nominal);
-    let expected = (n * 4 + figures.len() * 2 * (n + 1)) as u64;
+    let aims = aims(workshop, nominal);
+    let expected = (n * 4 + aims.len() * 2 * (n + 1)) as u64;
     let done = AtomicU64::new(0);
     let evaluate = |unit: &Unit| {
         let outcome = Outcome::of_unit(workshop, unit)?;
@@ -71,11 +76,11 @@ pub(crate) fn search(
     };
 
     let alone = each_alone(n, nominal, &evaluate)?;
-    let searches: Vec<(Figure, f64)> =
-        figures.iter().flat_map(|f| f.senses().iter().map(move |s| (*f, *s))).collect();
+    let searches: Vec<(Aim, f64)> =
+        aims.iter().flat_map(|aim| aim.senses().iter().map(move |s| (*aim, *s))).collect();
     let corners: Vec<Vec<Outcome>> = searches
         .par_iter()
-        .map(|(figure, sense)| Ok(corner(*figure, *sense, nominal, &alone, &evaluate)?.0))
+        .map(|(aim, sense)| Ok(corner(*aim, *sense, nominal, &alone, &evaluate)?.0))
         .collect::<Result<_, EngineError>>()?;
 
     let all: Vec<&Outcome> = std::iter::once(nominal)
@@ -84,6 +89,7 @@ pub(crate) fn search(
         .collect();
     Ok(Worst {
         events: (0..nominal.courses.len()).map(|c| bands(c, nominal, &alone, &all)).collect(),
+        figures: (0..nominal.figures.len()).map(|k| of_figure(k, nominal, &alone, &all)).collect(),
         sometimes: (0..nominal.courses.len()).map(|c| sometimes(c, nominal, &all)).collect(),
         demands: (0..nominal.demands.len())
             .map(|d| {
@@ -104,7 +110,7 @@ pub(crate) fn units_of_demands(
     let alone = each_alone(workshop.variables.len(), nominal, &evaluate)?;
     let found = (0..nominal.demands.len())
         .into_par_iter()
-        .map(|d| Ok(corner(Figure::Demand(d), -1.0, nominal, &alone, &evaluate)?.1));
+        .map(|d| Ok(corner(Aim::Demand(d), -1.0, nominal, &alone, &evaluate)?.1));
     found.collect()
 }
 
@@ -125,25 +131,26 @@ fn each_alone(
     alone.collect()
 }
 
-fn figures(workshop: &Workshop, nominal: &Outcome) -> Vec<Figure> {
-    let mut figures = Vec::new();
+fn aims(workshop: &Workshop, nominal: &Outcome) -> Vec<Aim> {
+    let mut aims = Vec::new();
     if workshop.variables.len() == 0 {
-        return figures;
+        return aims;
     }
     for (contact, course) in nominal.courses.iter().enumerate() {
-        figures.extend((0..course.events.len()).map(|event| Figure::Event { contact, event }));
-        figures.extend((0..course.lobes.len()).map(|lobe| Figure::Peak { contact, lobe }));
+        aims.extend((0..course.events.len()).map(|event| Aim::Event { contact, event }));
+        aims.extend((0..course.lobes.len()).map(|lobe| Aim::Peak { contact, lobe }));
     }
-    figures.extend((0..nominal.demands.len()).map(Figure::Demand));
-    figures
+    aims.extend((0..nominal.demands.len()).map(Aim::Demand));
+    aims.extend((0..nominal.figures.len()).map(Aim::Figure));
+    aims
 }
 
-impl Figure {
+impl Aim {
     /// Which ways it is pushed: +1 up, −1 down.
     fn senses(self) -> &'static [f64] {
         match self {
             Self::Demand(_) => &[-1.0],
-            Self::Event { .. } | Self::Peak { .. } => &[-1.0, 1.0],
+            Self::Event { .. } | Self::Peak { .. } | Self::Figure(_) => &[-1.0, 1.0],
         }
     }
 
@@ -163,6 +170,7 @@ impl Figure {
                     .map(|(_, over)| *over)
             }
             Self::Demand(d) => Some(outcome.demands[d].margin),
+            Self::Figure(k) => Some(outcome.figures[k]).filter(|value| !value.is_nan()),
         }
     }
 }
@@ -170,15 +178,15 @@ impl Figure {
 /// What happens in a unit.
 type Evaluate<'a> = dyn Fn(&Unit) -> Result<Outcome, EngineError> + Sync + 'a;
 
-/// Every outcome met on the way to the corner that pushes `figure` furthest in `sense`, and its unit.
+/// Every outcome met on the way to the corner that pushes `aim` furthest in `sense`, and its unit.
 fn corner(
-    figure: Figure,
+    aim: Aim,
     sense: f64,
     nominal: &Outcome,
     alone: &[Vec<Outcome>],
     evaluate: &Evaluate<'_>,
 ) -> Result<(Vec<Outcome>, Unit), EngineError> {
-    let value = |o: &Outcome| figure.of(o, nominal).map(|v| sense * v);
+    let value = |o: &Outcome| aim.of(o, nominal).map(|v| sense * v);
     let mut unit: Unit = vec![Level::Nominal; alone.len()];
     let Some(start) = value(nominal) else { return Ok((Vec::new(), unit)) };
     let mut reach: Vec<(usize, f64)> = Vec::new();
@@ -230,34 +238,50 @@ fn bands(
     nominal: &Outcome,
     alone: &[Vec<Outcome>],
     all: &[&Outcome],
-) -> Vec<EventBand> {
+) -> Vec<Extent> {
     let events = &nominal.courses[contact].events;
     let places = |o: &Outcome| pair_up(events, &o.courses[contact].events).0;
     let everywhere: Vec<Vec<Option<f64>>> = all.iter().map(|o| places(o)).collect();
     let alone: Vec<Vec<Vec<Option<f64>>>> =
         alone.iter().map(|outcomes| outcomes.iter().map(places).collect()).collect();
     let band = |e: usize| {
-        let nominal = events[e].at;
-        let found = || everywhere.iter().filter_map(|p| p[e]);
-        let course_of = |v: &Vec<Vec<Option<f64>>>| -> Vec<f64> {
-            v.iter().map(|p| p[e].unwrap_or(nominal)).collect()
-        };
-        let (low, high) = (found().fold(nominal, f64::min), found().fold(nominal, f64::max));
-        EventBand {
-            low,
-            high,
-            in_every_unit: everywhere.iter().all(|p| p[e].is_some()),
-            monotone: alone.iter().all(|v| beyond_tried(&course_of(v)) <= BLIND * (high - low)),
-            shifts: alone
-                .iter()
-                .map(|v| {
-                    let at = course_of(v);
-                    [at[0] - nominal, at[at.len() - 1] - nominal]
-                })
-                .collect(),
-        }
+        let alone = alone.iter().map(|v| v.iter().map(|p| p[e]).collect());
+        Extent::new(events[e].at, alone, everywhere.iter().map(|p| p[e]))
     };
     (0..events.len()).map(band).collect()
+}
+
+/// Limits of figure `k`, if the nominal unit has it.
+fn of_figure(
+    k: usize,
+    nominal: &Outcome,
+    alone: &[Vec<Outcome>],
+    all: &[&Outcome],
+) -> Option<Extent> {
+    let value = |o: &Outcome| Some(o.figures[k]).filter(|value| !value.is_nan());
+    let alone = alone.iter().map(|outcomes| outcomes.iter().map(value).collect());
+    Some(Extent::new(value(nominal)?, alone, all.iter().map(|o| value(o))))
+}
+
+impl Extent {
+    /// From its values with each variable alone at every level of [`ALONE`], and in every outcome met.
+    fn new(
+        nominal: f64,
+        alone: impl Iterator<Item = Vec<Option<f64>>>,
+        everywhere: impl Iterator<Item = Option<f64>> + Clone,
+    ) -> Self {
+        let alone: Vec<Vec<f64>> =
+            alone.map(|v| v.into_iter().map(|x| x.unwrap_or(nominal)).collect()).collect();
+        let found = || everywhere.clone().flatten();
+        let (low, high) = (found().fold(nominal, f64::min), found().fold(nominal, f64::max));
+        Self {
+            low,
+            high,
+            in_every_unit: everywhere.clone().all(|x| x.is_some()),
+            monotone: alone.iter().all(|v| beyond_tried(v) <= BLIND * (high - low)),
+            shifts: alone.iter().map(|v| [v[0] - nominal, v[v.len() - 1] - nominal]).collect(),
+        }
+    }
 }
 
 /// How far a turn between the values tried may lie beyond them all: where values at even steps rise

@@ -24,6 +24,8 @@ pub struct SpreadAnswer {
     /// One entry per event that units have: those of the nominal unit in the order it meets them, then
     /// others.
     pub events: Vec<EventSpread>,
+    /// One entry per figure that units have, in the order of the design.
+    pub figures: Vec<FigureSpread>,
     /// What each tolerance would buy if it were tighter, most first; empty where every unit meets all
     /// demands already.
     pub tighter: Vec<Tighter>,
@@ -61,7 +63,7 @@ pub struct Evaluation {
 /// One demand over the units.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct DemandSpread {
-    /// The contact it is about.
+    /// The contact or the figure it is about.
     pub contact: String,
     /// As the user wrote it.
     pub text: String,
@@ -108,6 +110,28 @@ pub struct EventSpread {
     /// Where it lies; `None` where no unit has it.
     pub at: Option<Distribution>,
     /// What its place comes from, most first.
+    pub drivers: Vec<DriverShare>,
+}
+
+/// One figure of the design over the units.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct FigureSpread {
+    /// What it is told among: `contact`, `level`.
+    pub group: String,
+    /// Its name, as a demand calls it.
+    pub name: String,
+    /// Nominal, and the worst case over all corners of the tolerances; `None` where the nominal unit has no
+    /// such figure.
+    pub worst_case: Option<Band>,
+    /// Units that have it.
+    pub units: u64,
+    /// Units that do not.
+    pub absent: u64,
+    /// Its values, in `unit`; `None` where no unit has it.
+    pub values: Option<Distribution>,
+    /// Unit of the values.
+    pub unit: String,
+    /// What it comes from, most first.
     pub drivers: Vec<DriverShare>,
 }
 

@@ -57,10 +57,8 @@ pub(crate) fn out_of_reach(
     let design = case.design();
     let mut wanted: Vec<usize> = Vec::new();
     for demand in &design.demands {
-        let closes = !matches!(demand.kind, DemandKind::Open(_) | DemandKind::Closures(0));
-        if closes && !wanted.contains(&demand.contact) {
-            wanted.push(demand.contact);
-        }
+        let closes = matches!(demand.kind, DemandKind::Closed(_) | DemandKind::Closures(1..));
+        wanted.extend(demand.contact.filter(|contact| closes && !wanted.contains(contact)));
     }
     for contact in wanted {
         let operate = levels(&workshop, contact)?[if every { 2 } else { 1 }][0];

@@ -133,25 +133,25 @@ impl Case {
 
     /// The values of its variables, SI.
     pub fn nominal_values(&self) -> Vec<f64> {
-        self.workshop.values(&self.nominal())
+        self.workshop.nominal_values()
     }
 
     /// How the unit whose variables have these values does.
     pub fn merits(&self, workshop: &Workshop, values: &[f64]) -> Result<Merits, EngineError> {
-        Ok(self.looked_at(workshop, &workshop.scene_at(values)?).0)
+        Ok(self.looked_at(workshop, &workshop.scene_at(values)?, values).0)
     }
 
-    fn looked_at(&self, workshop: &Workshop, scene: &Scene) -> (Merits, Outcome) {
+    fn looked_at(&self, workshop: &Workshop, scene: &Scene, values: &[f64]) -> (Merits, Outcome) {
         self.scenes.set(self.scenes.get() + 1);
         let mut scratch = Scratch::default();
         let tracks: Vec<Track> =
             (0..scene.reeds.len()).map(|k| Track::new(scene, k, &mut scratch)).collect();
         let courses =
             tracks.iter().enumerate().map(|(k, t)| t.course(scene, k, &mut scratch)).collect();
-        let outcome = Outcome::with(workshop, scene, courses);
+        let outcome = Outcome::with(workshop, scene, values, courses);
         let mut merits = self.of_demands(&outcome.courses, &outcome.demands, scene.motion.range());
         for (k, merit) in merits.iter_mut().enumerate().filter(|(_, m)| **m <= -NEVER * self.span) {
-            let contact = self.design().demands[k].contact;
+            let Some(contact) = self.design().demands[k].contact else { continue };
             let top = outcome.peaks[contact].iter().copied().fold(0.0, f64::max);
             *merit -= (1.0 - top).max(0.0) * self.span;
         }
@@ -169,14 +169,18 @@ impl Case {
             let (low, high) = (range[0].min(range[1]), range[0].max(range[1]));
             let off = match &demand.kind {
                 DemandKind::Closed(reach) | DemandKind::Open(reach) => beside(reach, low, high),
-                DemandKind::Closures(_) => 0.0,
+                DemandKind::Closures(_) | DemandKind::Figure(..) => 0.0,
             };
-            let chatters = courses[demand.contact].chatters;
+            let chatters = demand.contact.is_some_and(|contact| courses[contact].chatters);
             match (&demand.kind, standing.room()) {
                 _ if off > 0.0 => -self.span - off,
                 _ if chatters => -NEVER * self.span,
                 (DemandKind::Closures(_), _) if standing.met => self.span,
                 (DemandKind::Closures(_), _) => standing.margin * self.span,
+                // A figure's room counts by what it is allowed, as if that were the whole sweep.
+                (DemandKind::Figure(_, reach), Some(room)) => {
+                    (room / allowed(reach)).clamp(-1.0, 1.0) * self.span
+                }
                 (_, Some(room)) => room.clamp(-self.span, self.span),
                 (_, None) if standing.met => self.span,
                 (_, None) => -NEVER * self.span,
@@ -188,7 +192,7 @@ impl Case {
     /// What the worst corners of the tolerances do.
     pub fn worst(&self, workshop: &Workshop) -> Result<Weighed, EngineError> {
         let scene = workshop.scene(&self.nominal())?;
-        let (mut merits, outcome) = self.looked_at(workshop, &scene);
+        let (mut merits, outcome) = self.looked_at(workshop, &scene, &workshop.nominal_values());
         if workshop.variables.len() == 0 {
             return Ok(Weighed { merits, units: Vec::new() });
         }
@@ -210,7 +214,7 @@ impl Case {
         seed: u64,
     ) -> Result<Weighed, EngineError> {
         let scene = workshop.scene(&self.nominal())?;
-        let (mut merits, _) = self.looked_at(workshop, &scene);
+        let (mut merits, _) = self.looked_at(workshop, &scene, &workshop.nominal_values());
         let n = workshop.variables.len();
         if n == 0 {
             return Ok(Weighed { merits, units: Vec::new() });
@@ -227,7 +231,8 @@ impl Case {
             let mut values = points.point(unit);
             blended.draw(&mut values);
             let (walked, _) = evaluator.told(&values);
-            let standings = standings(self.design(), &walked.courses, walked.range);
+            let standings =
+                standings(self.design(), &walked.courses, walked.range, &walked.figures);
             let of = self.of_demands(&walked.courses, &standings, walked.range);
             for (list, merit) in rooms.iter_mut().zip(&of) {
                 list.push((*merit, unit));
@@ -273,7 +278,12 @@ pub(crate) fn lower(merits: &mut Merits, others: &Merits) {
 
 /// How far a region lies beside the sweep.
 fn beside(reach: &Reach, low: f64, high: f64) -> f64 {
-    let (from, to) = reach.interval();
     let slack = 1e-9 * (high - low);
-    (from - high - slack).max(low - slack - to)
+    (reach.low - high - slack).max(low - slack - reach.high)
+}
+
+/// The length of a figure's region or, where it is open, its end.
+fn allowed(reach: &Reach) -> f64 {
+    let ends = [reach.high - reach.low, reach.low.abs(), reach.high.abs()];
+    ends.into_iter().find(|end| end.is_finite() && *end > 0.0).unwrap_or(1.0)
 }

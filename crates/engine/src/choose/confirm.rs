@@ -9,7 +9,7 @@ use crate::outcome::standings;
 use crate::spread::{Evaluator, Model};
 use crate::units::Shown;
 use rayon::prelude::*;
-use reedmace_design::{Choose, DemandKind, Design, Pick};
+use reedmace_design::{Choose, Design, Pick};
 use reedmace_sampling::{REPLICATES, Sobol, Tally};
 
 /// Code of the warning that a magnet reaches into a contact.
@@ -75,8 +75,7 @@ pub(crate) fn confirm(
 
 /// Least room in the worst unit of all demands that have one.
 fn worst_margin(answer: &Answer, design: &Design) -> Option<f64> {
-    let counts = |k: &usize| matches!(design.demands[*k].kind, DemandKind::Closures(_));
-    let rooms = (0..answer.demands.len()).filter(|k| !counts(k));
+    let rooms = (0..answer.demands.len()).filter(|k| design.demands[*k].is_along());
     rooms.filter_map(|k| answer.demands[k].margin_worst).min_by(f64::total_cmp)
 }
 
@@ -90,7 +89,7 @@ fn counted(
     let (workshop, scene) = bench.workshop(design)?;
     let n = workshop.variables.len();
     if n == 0 {
-        let outcome = crate::outcome::Outcome::of(&workshop, &scene);
+        let outcome = crate::outcome::Outcome::of(&workshop, &scene, &workshop.nominal_values());
         let met = outcome.demands.iter().all(|d| d.met);
         let mut tally = Tally::default();
         tally.put(0, met);
@@ -108,7 +107,7 @@ fn counted(
                 let mut values = points.point(unit);
                 workshop.draw(&mut values);
                 let walked = evaluator.exact(&values)?;
-                let stand = standings(design, &walked.courses, walked.range);
+                let stand = standings(design, &walked.courses, walked.range, &walked.figures);
                 let met = stand.iter().all(|d| d.met);
                 let room = least_room(design, &stand);
                 Ok((met, room.unwrap_or(if met { f64::INFINITY } else { f64::NEG_INFINITY })))
@@ -125,9 +124,11 @@ fn counted(
 
 /// Least room of all demands that have one, SI.
 fn least_room(design: &Design, standings: &[crate::judge::Standing]) -> Option<f64> {
-    let of_events = design.demands.iter().zip(standings).filter(|(d, s)| {
-        !matches!(d.kind, DemandKind::Closures(_)) && (s.room().is_some() || !s.met)
-    });
+    let of_events = design
+        .demands
+        .iter()
+        .zip(standings)
+        .filter(|(d, s)| d.is_along() && (s.room().is_some() || !s.met));
     let room = |s: &crate::judge::Standing| s.room().unwrap_or(f64::NEG_INFINITY);
     of_events.map(|(_, s)| room(s)).min_by(f64::total_cmp)
 }

@@ -169,7 +169,7 @@ impl Search<'_> {
         for t in tried {
             let demanded = |k: usize| {
                 let demand = &self.design.demands[k];
-                format!("{} {}", self.design.contacts[demand.contact].name, demand.text)
+                format!("{} {}", self.design.subject(demand), demand.text)
             };
             match &t.end {
                 End::Holds(_) => (),

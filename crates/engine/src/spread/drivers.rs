@@ -50,6 +50,8 @@ pub(crate) struct Told {
     pub rooms: Vec<Vec<DriverShare>>,
     /// Per demand: of whether it is met.
     pub met: Vec<Vec<DriverShare>>,
+    /// Per figure of the design.
+    pub figures: Vec<Vec<DriverShare>>,
 }
 
 impl Spread {
@@ -92,7 +94,8 @@ impl Spread {
         let dimensions = self.workshop.variables.len();
         let scheme = Scheme::grouped(self.seed(), dimensions, groups.clone())?;
         let (events, demands) = (self.figures.events.len(), self.figures.demands.len());
-        let count = events + 2 * demands;
+        let figures = self.figures.design.len();
+        let count = events + 2 * demands + figures;
         let stretches = (0..ROWS / STRETCH).into_par_iter().map(|k| {
             let mut evaluator = Evaluator::new(&self.workshop, &self.model);
             let (mut shows, mut unit) = (Shows::default(), Vec::new());
@@ -107,6 +110,7 @@ impl Spread {
                     values[events + d] = standing.room().unwrap_or(f64::NAN);
                     values[events + demands + d] = f64::from(u8::from(standing.met));
                 }
+                values[events + 2 * demands..].copy_from_slice(&shows.figures);
                 Ok::<_, EngineError>(())
             })
         });
@@ -118,7 +122,12 @@ impl Spread {
         }
         let mut told = all.iter().map(|drivers| self.shares(drivers, &groups, places));
         let mut next = |count: usize| told.by_ref().take(count).collect::<Vec<_>>();
-        Ok(Told { events: next(events), rooms: next(demands), met: next(demands) })
+        Ok(Told {
+            events: next(events),
+            rooms: next(demands),
+            met: next(demands),
+            figures: next(figures),
+        })
     }
 
     /// What is one driver: a quantity by itself, or all that go together.

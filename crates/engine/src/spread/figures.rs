@@ -1,4 +1,5 @@
-//! What is gathered of every unit: where its events lie, and how much room it leaves each demand.
+//! What is gathered of every unit: where its events lie, how much room it leaves each demand, and the figures
+//! of the design.
 
 use crate::answer::{Direction, EventKind};
 use crate::error::EngineError;
@@ -8,7 +9,7 @@ use crate::realise::Workshop;
 use crate::spread::unit::Walked;
 use crate::track::{Course, Found};
 use crate::worst::Worst;
-use reedmace_design::DemandKind;
+use reedmace_design::{DemandKind, Figure};
 use reedmace_sampling::Summary;
 
 /// Bins between the worst-case limits of a figure, and as many again around them.
@@ -19,6 +20,7 @@ const BINS: usize = 500;
 pub(crate) struct Figures {
     pub events: Vec<EventFigure>,
     pub demands: Vec<DemandFigure>,
+    pub design: Vec<DesignFigure>,
     /// Events of the nominal unit, per contact.
     nominal: Vec<Vec<Found>>,
 }
@@ -45,6 +47,16 @@ pub(crate) struct DemandFigure {
     limits: [f64; 2],
 }
 
+/// A figure of the design.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct DesignFigure {
+    pub figure: Figure,
+    /// Its value in the nominal unit, SI; `None` where that one has none.
+    pub nominal: Option<f64>,
+    /// Worst-case limits, SI.
+    pub limits: [f64; 2],
+}
+
 /// What one unit shows.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Shows {
@@ -52,6 +64,8 @@ pub(crate) struct Shows {
     pub events: Vec<f64>,
     /// How each demand stands.
     pub demands: Vec<Standing>,
+    /// Value of each figure of the design, SI; NaN where the unit has none.
+    pub figures: Vec<f64>,
     /// It has an event that is none of the figures.
     pub others: bool,
 }
@@ -82,32 +96,46 @@ impl Figures {
             };
             DemandFigure { nominal: room, limits }
         });
+        let design = workshop.design.figures().into_iter().zip(&nominal.figures);
+        let design = design.zip(&worst.figures).map(|((figure, value), extent)| DesignFigure {
+            figure,
+            nominal: Some(*value).filter(|value| !value.is_nan()),
+            limits: extent.as_ref().map_or([0.0; 2], |e| [e.low, e.high]),
+        });
         Self {
             events,
             demands: demands.collect(),
+            design: design.collect(),
             nominal: nominal.courses.iter().map(|c| c.events.clone()).collect(),
         }
     }
 
-    /// Summaries of all events, then of all demands, with nothing in them; `span`: length of the sweep, SI.
-    pub fn summaries(&self, span: f64) -> Result<[Vec<Summary>; 2], EngineError> {
-        let summary = |limits: [f64; 2]| {
+    /// Summaries of all events, of all demands, then of the design's figures, with nothing in them; `span`:
+    /// length of the sweep, SI.
+    pub fn summaries(&self, span: f64) -> Result<[Vec<Summary>; 3], EngineError> {
+        let summary = |limits: [f64; 2], span: f64| {
             let [low, high] = limits;
             // Units of another kind than the worst case knows lie beside its limits.
             let margin = (0.05 * (high - low)).max(1e-6 * span);
             Ok(Summary::new(low - margin, high + margin, BINS)?)
         };
-        let events = self.events.iter().map(|e| summary(e.limits));
-        let demands = self.demands.iter().map(|d| summary(d.limits));
+        let events = self.events.iter().map(|e| summary(e.limits, span));
+        let demands = self.demands.iter().map(|d| summary(d.limits, span));
+        let design = self.design.iter().map(|d| {
+            let size = d.limits[0].abs().max(d.limits[1].abs());
+            summary(d.limits, if size > 0.0 { size } else { 1.0 })
+        });
         Ok([
             events.collect::<Result<_, EngineError>>()?,
             demands.collect::<Result<_, EngineError>>()?,
+            design.collect::<Result<_, EngineError>>()?,
         ])
     }
 
     /// What a unit shows.
     pub fn of(&self, workshop: &Workshop, walked: &Walked, shows: &mut Shows) {
-        shows.demands = standings(&workshop.design, &walked.courses, walked.range);
+        shows.demands = standings(&workshop.design, &walked.courses, walked.range, &walked.figures);
+        shows.figures.clone_from(&walked.figures);
         shows.events.clear();
         shows.others = false;
         for (contact, course) in walked.courses.iter().enumerate() {

@@ -62,12 +62,24 @@ pub struct Spread {
 }
 
 /// How near to a decision a unit by the model may come.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Default)]
 struct Guard {
     /// To a level, over it.
     call: f64,
     /// Of an event to a demand's limit, SI of the coordinate.
     room: f64,
+    /// Per demand of a figure: of the figure to its limit, SI of the figure; 0 for others.
+    figures: Vec<f64>,
+}
+
+/// How far a unit by the model is off.
+struct Off {
+    /// Its drive where it was looked at, over the level.
+    drive: f64,
+    /// Its furthest event, SI of the coordinate.
+    event: f64,
+    /// The margin of each demand.
+    figures: Vec<f64>,
 }
 
 impl Spread {
@@ -96,13 +108,13 @@ impl Spread {
             return Err(EngineError::NothingVaries);
         }
         let (workshop, scene) = workshop.blending(&scene)?;
-        let nominal = Outcome::of(&workshop, &scene);
+        let nominal = Outcome::of(&workshop, &scene, &workshop.nominal_values());
         let worst = worst::search(&workshop, &nominal, progress)?;
         let model = Model::new(&workshop, &scene)?;
         let figures = Figures::new(&workshop, &nominal, &worst);
         let points = Sobol::replicated(options.seed, workshop.variables.len(), REPLICATES)?;
         let [from, to] = scene.motion.range();
-        let guard = Guard { call: 0.0, room: 0.0 };
+        let guard = Guard::default();
         let span = (to - from).abs();
         let causes = OnceLock::new();
         let mut made =
@@ -227,11 +239,13 @@ impl Spread {
     ) -> Result<bool, EngineError> {
         let (walked, call) = evaluator.told(values);
         self.figures.of(&self.workshop, &walked, shows);
-        let near = |(d, standing): (&Demand, &Standing)| {
-            !matches!(d.kind, DemandKind::Closures(_)) && standing.margin.abs() <= self.guard.room
+        let near = |((d, standing), figure): ((&Demand, &Standing), &f64)| match d.kind {
+            DemandKind::Closures(_) => false,
+            DemandKind::Figure(..) => standing.margin.abs() <= *figure,
+            _ => standing.margin.abs() <= self.guard.room,
         };
-        let told = call > self.guard.call
-            && !self.workshop.design.demands.iter().zip(&shows.demands).any(near);
+        let demands = self.workshop.design.demands.iter().zip(&shows.demands);
+        let told = call > self.guard.call && !demands.zip(&self.guard.figures).any(near);
         if !told {
             self.figures.of(&self.workshop, &evaluator.exact(values)?, shows);
         }
@@ -242,14 +256,19 @@ impl Spread {
     fn proves(&self, told: &Shows, truth: &Shows, proof: &mut Proof) -> bool {
         proof.units += 1;
         let met = |s: &Shows| s.demands.iter().map(|d| d.met).collect::<Vec<_>>();
-        let has = |s: &Shows| s.events.iter().map(|at| at.is_nan()).collect::<Vec<_>>();
+        let has =
+            |s: &Shows| s.events.iter().chain(&s.figures).map(|at| at.is_nan()).collect::<Vec<_>>();
         if has(told) != has(truth) || met(told) != met(truth) || told.others != truth.others {
             proof.unlike += 1;
             return false;
         }
         let furthest = furthest(told, truth);
         proof.furthest = proof.furthest.max(furthest);
+        let figures = off_figures(told, truth).zip(&self.guard.figures);
         furthest <= self.guard.room
+            && figures.zip(&self.workshop.design.demands).all(|((off, allowed), demand)| {
+                !matches!(demand.kind, DemandKind::Figure(..)) || off <= *allowed
+            })
     }
 
     /// How near to a decision the model may come, by how far it is off in the first units of the seed.
@@ -262,14 +281,21 @@ impl Spread {
                 self.figures.of(&self.workshop, &evaluator.told(&values).0, &mut shows);
                 let exact = evaluator.exact(&values)?;
                 self.figures.of(&self.workshop, &exact, &mut truth);
-                Ok((exact.off, furthest(&shows, &truth)))
+                let figures = off_figures(&shows, &truth).collect();
+                Ok(Off { drive: exact.off, event: furthest(&shows, &truth), figures })
             },
         );
-        let units = units.collect::<Result<Vec<(f64, f64)>, EngineError>>()?;
-        let most = |of: fn(&(f64, f64)) -> f64| units.iter().map(of).fold(0.0, f64::max);
+        let units = units.collect::<Result<Vec<Off>, EngineError>>()?;
+        let most = |of: &dyn Fn(&Off) -> f64| units.iter().map(of).fold(0.0, f64::max);
+        let figures = self.workshop.design.demands.iter().enumerate().map(|(d, demand)| {
+            let DemandKind::Figure(k, _) = demand.kind else { return 0.0 };
+            let [low, high] = self.figures.design[k].limits;
+            CAUTION * most(&|off| off.figures[d]) + LEAST * low.abs().max(high.abs())
+        });
         Ok(Guard {
-            call: CAUTION * most(|u| u.0) + LEAST,
-            room: CAUTION * most(|u| u.1) + LEAST * self.span,
+            call: CAUTION * most(&|off| off.drive) + LEAST,
+            room: CAUTION * most(&|off| off.event) + LEAST * self.span,
+            figures: figures.collect(),
         })
     }
 
@@ -293,4 +319,12 @@ impl Spread {
 fn furthest(told: &Shows, truth: &Shows) -> f64 {
     let off = told.events.iter().zip(&truth.events).map(|(a, b)| (a - b).abs());
     off.filter(|off| off.is_finite()).fold(0.0, f64::max)
+}
+
+/// How far the margin of each demand is off; of use for those of figures.
+fn off_figures<'a>(told: &'a Shows, truth: &'a Shows) -> impl Iterator<Item = f64> + 'a {
+    let off = |(a, b): (&Standing, &Standing)| {
+        Some((a.margin - b.margin).abs()).filter(|off| off.is_finite()).unwrap_or(0.0)
+    };
+    told.demands.iter().zip(&truth.demands).map(off)
 }

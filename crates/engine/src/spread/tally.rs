@@ -6,6 +6,9 @@ use reedmace_sampling::{Extreme, Summary, Tally as Count};
 use serde::{Deserialize, Serialize};
 use std::ops::Range;
 
+/// Version of the form in which tallies are kept.
+const FORMAT: u32 = 2;
+
 /// What a range of units did. Ranges merge in any order to the same, bit for bit.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Tally {
@@ -19,6 +22,8 @@ pub struct Tally {
     pub(crate) events: Vec<Summary>,
     /// Each demand.
     pub(crate) demands: Vec<DemandTally>,
+    /// Values of each figure of the design, SI.
+    pub(crate) figures: Vec<Summary>,
     /// Units that show an event which the worst case does not know.
     pub(crate) others: u64,
     /// Units whose sweep was sampled whole.
@@ -68,11 +73,22 @@ pub(crate) struct Proof {
 
 impl Tally {
     /// Of no units.
-    pub(crate) fn new(of: Subject, [events, rooms]: [Vec<Summary>; 2]) -> Self {
+    pub(crate) fn new(of: Subject, [events, rooms, figures]: [Vec<Summary>; 3]) -> Self {
         let demand = |room| DemandTally { met: Count::default(), room, worst: None };
         let demands = rooms.into_iter().map(demand).collect();
         let (others, whole, exact, proof) = (0, 0, 0, Proof::default());
-        Self { format: 1, of, ranges: Vec::new(), events, demands, others, whole, exact, proof }
+        Self {
+            format: FORMAT,
+            of,
+            ranges: Vec::new(),
+            events,
+            demands,
+            figures,
+            others,
+            whole,
+            exact,
+            proof,
+        }
     }
 
     /// Units taken in.
@@ -95,6 +111,9 @@ impl Tally {
             demand.met.put(unit, standing.met);
             demand.room.put(unit, standing.room().unwrap_or(f64::NAN));
             demand.extend(Extreme { value: standing.margin, unit });
+        }
+        for (summary, value) in self.figures.iter_mut().zip(&shows.figures) {
+            summary.put(unit, *value);
         }
         self.others += u64::from(shows.others);
     }
@@ -147,6 +166,9 @@ impl Tally {
             if let Some(worst) = more.worst {
                 own.extend(worst);
             }
+        }
+        for (own, more) in self.figures.iter_mut().zip(&other.figures) {
+            own.merge(more)?;
         }
         self.others += other.others;
         self.whole += other.whole;

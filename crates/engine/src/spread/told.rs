@@ -1,18 +1,18 @@
 //! From what was gathered of the units to the answer.
 
 use crate::answer::{
-    Band, DemandSpread, Direction, Distribution, Evaluation, EventKind, EventSpread, HistogramAt,
-    ModelNote, Provenance, QuantileAt, Share, SpreadAnswer, UnitAt, Verdict,
+    Band, DemandSpread, Direction, Distribution, Evaluation, EventKind, EventSpread, FigureSpread,
+    HistogramAt, ModelNote, Provenance, QuantileAt, Share, SpreadAnswer, UnitAt, Verdict,
 };
 use crate::error::EngineError;
 use crate::judge::Standing;
 use crate::models;
 use crate::quantity::line_of;
-use crate::spread::figures::EventFigure;
+use crate::spread::figures::{DesignFigure, EventFigure};
 use crate::spread::run::Spread;
 use crate::spread::tally::{DemandTally, Tally};
-use crate::units::Shown;
-use reedmace_design::{Demand, DemandKind};
+use crate::units::{Shown, ShownRoom, figure_number};
+use reedmace_design::{Demand, Figure};
 use reedmace_sampling::{Summary, units_for_claim, units_for_width};
 use reedmace_units::format_number;
 
@@ -80,6 +80,13 @@ impl Spread {
             }
             told
         });
+        let figures = self.figures.design.iter().enumerate().filter_map(|(k, figure)| {
+            let mut told = told_of_figure(figure, &tally.figures[k])?;
+            if let Some(causes) = causes {
+                told.drivers.clone_from(&causes.drivers.figures[k]);
+            }
+            Some(told)
+        });
         let evaluation = evaluation(tally, &shown);
         let mut models = models::notes(&self.workshop, 0);
         models.push(self.sampling_note(&evaluation));
@@ -96,6 +103,7 @@ impl Spread {
             unit: shown.unit.into(),
             demands: demands.collect(),
             events: events.collect(),
+            figures: figures.collect(),
             tighter,
             units_with_other_events: tally.others,
             evaluation,
@@ -120,17 +128,27 @@ impl Spread {
             let kind = if figure.kind == EventKind::Operate { "operate" } else { "release" };
             let pass = if figure.direction == Direction::Forward { "forward" } else { "back" };
             let lobe = figure.lobe + 1;
-            (format!("{name}: {kind}, {pass}, lobe {lobe}"), false, summary)
+            (format!("{name}: {kind}, {pass}, lobe {lobe}"), Scale::Coordinate, summary)
         });
-        let rooms = design.demands.iter().zip(&tally.demands).map(|(demand, tally)| {
-            let name = &design.contacts[demand.contact].name;
-            let counts = matches!(demand.kind, DemandKind::Closures(_));
-            (format!("{name}: room of {}", demand.text), counts, &tally.room)
+        let named = design.figures();
+        let rooms = design.demands.iter().zip(&tally.demands).map(move |(demand, tally)| {
+            let name = design.subject(demand);
+            let scale = Scale::Room(Shown::of(design).room(demand, &named));
+            (format!("{name}: room of {}", demand.text), scale, &tally.room)
         });
-        events.chain(rooms).flat_map(move |(figure, counts, summary)| {
+        let figures = self
+            .figures
+            .design
+            .iter()
+            .zip(&tally.figures)
+            .map(|(f, summary)| (f.figure.name.clone(), Scale::Figure(&f.figure), summary));
+        events.chain(rooms).chain(figures).flat_map(move |(figure, scale, summary)| {
             let h = summary.histogram();
-            let number = |si: f64| if counts { si } else { shown.number(si) };
-            let unit = if counts { "closures" } else { shown.unit };
+            let (unit, number): (&str, Box<dyn Fn(f64) -> f64>) = match scale {
+                Scale::Coordinate => (shown.unit, Box::new(|si| shown.number(si))),
+                Scale::Room(room) => (room.unit, Box::new(move |si| room.number(si))),
+                Scale::Figure(f) => (f.unit.symbol, Box::new(move |si| figure_number(f, si))),
+            };
             let edges: Vec<[f64; 2]> =
                 (0..h.bins().len()).map(|k| [number(h.edge(k)), number(h.edge(k + 1))]).collect();
             let inner = edges.iter().copied().zip(h.bins().iter().copied());
@@ -157,20 +175,20 @@ impl Spread {
     ) -> DemandSpread {
         let design = &self.workshop.design;
         let (least, every_met) = self.worst.demands[k];
-        let counts = matches!(demand.kind, DemandKind::Closures(_));
-        let number = |si: f64| if counts { si } else { shown.number(si) };
+        let scale = shown.room(demand, &design.figures());
+        let number = |si: f64| scale.number(si);
         let worst_case = Verdict::of(self.nominal.demands[k].met, every_met);
         let room = |margin: f64| Standing { met: true, margin }.room().map(number);
         let share = Share::of(&tally.met);
         DemandSpread {
-            contact: design.contacts[demand.contact].name.clone(),
+            contact: design.subject(demand),
             text: demand.text.clone(),
             line: line_of(design, demand.span.start),
             worst_case,
             too_few: too_few(&share),
             share,
             room: distribution(&tally.room, &number),
-            unit: if counts { "closures".into() } else { shown.unit.into() },
+            unit: scale.unit.into(),
             worst_unit: tally.worst.map(|w| UnitAt { unit: w.unit, value: room(w.value) }),
             room_worst_case: room(least),
             drivers: Vec::new(),
@@ -197,6 +215,38 @@ impl Spread {
             drivers: Vec::new(),
         }
     }
+}
+
+/// What the values of a histogram are of.
+enum Scale<'a> {
+    /// The sweep's coordinate.
+    Coordinate,
+    /// The room of a demand.
+    Room(ShownRoom),
+    /// A figure of the design.
+    Figure(&'a Figure),
+}
+
+/// A figure of the design over the units; `None` where none has it.
+fn told_of_figure(figure: &DesignFigure, summary: &Summary) -> Option<FigureSpread> {
+    let number = |si: f64| figure_number(&figure.figure, si);
+    let unit: String = figure.figure.unit.symbol.into();
+    let worst_case = figure.nominal.map(|nominal| Band {
+        value: Some(number(nominal)),
+        low: number(figure.limits[0]),
+        high: number(figure.limits[1]),
+        unit: unit.clone(),
+    });
+    (summary.count() > 0 || worst_case.is_some()).then(|| FigureSpread {
+        group: figure.figure.group.into(),
+        name: figure.figure.name.clone(),
+        worst_case,
+        units: summary.count(),
+        absent: summary.absent(),
+        values: distribution(summary, &number),
+        unit,
+        drivers: Vec::new(),
+    })
 }
 
 /// Whether a unit has missed a demand.

@@ -27,6 +27,8 @@ pub(crate) struct Walked {
     pub range: [f64; 2],
     /// Per contact.
     pub courses: Vec<Course>,
+    /// The value of each figure of the design, SI; NaN where there is none.
+    pub figures: Vec<f64>,
     /// True where some contact had to be swept without the model's help.
     pub whole: bool,
     /// Furthest that the model's drive was off where it was looked at, over the level.
@@ -52,7 +54,8 @@ impl<'a> Evaluator<'a> {
         let courses = self.model.courses(&mut self.told);
         let calls = self.told.tracks.iter().map(Track::closest_call);
         let closest = calls.fold(f64::INFINITY, f64::min);
-        let walked = Walked { range: self.told.range, courses, whole: false, off: 0.0 };
+        let figures = self.workshop.applied_at(values).figures(&courses);
+        let walked = Walked { range: self.told.range, courses, figures, whole: false, off: 0.0 };
         (walked, closest)
     }
 
@@ -91,6 +94,7 @@ impl<'a> Evaluator<'a> {
                 whole(&scene, reed, &mut self.scratch)
             });
         }
+        walked.figures = self.workshop.applied_at(values).figures(&walked.courses);
         Ok(walked)
     }
 }

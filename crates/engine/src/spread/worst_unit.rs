@@ -26,7 +26,7 @@ impl Spread {
         });
         if let Some((k, extreme)) = worst {
             let demand = &design.demands[k];
-            let contact = &design.contacts[demand.contact].name;
+            let contact = design.subject(demand);
             let word = if missed(&k) { "misses" } else { "leaves the least room of" };
             let why = format!("{word} {contact} {}", demand.text);
             return Some(WorstUnit { unit: extreme.unit, why });

@@ -84,9 +84,16 @@ fn prop_the_lid_closes_once_and_lets_go_later() {
     assert_eq!(events.len(), 2);
     let (operate, release) = (events[0].at.value.unwrap(), events[1].at.value.unwrap());
     assert!(operate < release);
-    let differential = answer.contacts[0].differential.unwrap();
-    assert!((differential - operate / release).abs() < 1e-9, "{differential}");
-    assert!((0.0..1.0).contains(&differential));
+    let figure = |name: &str| answer.figures.iter().find(|f| f.name == name).unwrap();
+    let ratio = figure("differential ratio of lid").value.value.unwrap();
+    assert!((ratio - 100.0 * operate / release).abs() < 1e-7, "{ratio}");
+    assert!((0.0..100.0).contains(&ratio));
+    // Over the tolerances the difference is no further than the events themselves allow.
+    let difference = &figure("differential of lid").value;
+    assert!((difference.value.unwrap() - (release - operate)).abs() < 1e-9, "{difference:?}");
+    assert!(difference.low >= events[1].at.low - events[0].at.high - 1e-9, "{difference:?}");
+    assert!(difference.high <= events[1].at.high - events[0].at.low + 1e-9, "{difference:?}");
+    assert!(difference.low < difference.high, "{difference:?}");
     assert_eq!(answer.verdict, Some(Verdict::Met));
 }
 

@@ -32,7 +32,8 @@ fn prop_parallel_magnet_sliding_past_closes_in_the_middle_and_beyond_each_end() 
     assert!(lobes.iter().all(|(lobe, main)| *main == (*lobe == 2)), "{lobes:?}");
     let warnings = study(&design_of(&contact(), &slide("[1, 0, 0]", 11.0))).answer.warnings;
     assert!(warnings.iter().any(|w| w.code == "W0103"));
-    assert_eq!(answer.differential, None, "a slide past is no approach");
+    let figures = study(&design_of(&contact(), &slide("[1, 0, 0]", 11.0))).answer.figures;
+    assert!(figures.is_empty(), "a slide past is no approach: {figures:?}");
 }
 
 /// Far enough away only the middle closes it.
@@ -100,9 +101,13 @@ fn prop_differential_of_an_approach() {
             "[sweep]\nkind = \"line\"\nmoves = \"bar\"\n\
             from = [\"0 mm\", \"0 mm\", \"{from} mm\"]\nto = [\"0 mm\", \"0 mm\", \"{to} mm\"]\n"
         );
-        let answer = reed(&design_of(&own, &format!("{magnet}{sweep}")));
-        let differential = answer.differential.unwrap();
-        assert!((differential - 0.6).abs() < 1e-6, "{differential}");
+        let figures = study(&design_of(&own, &format!("{magnet}{sweep}"))).answer.figures;
+        let figure =
+            |name: &str| figures.iter().find(|f| f.name == name).unwrap().value.value.unwrap();
+        let (difference, ratio) =
+            (figure("differential of reed"), figure("differential ratio of reed"));
+        assert!((difference - 8.0).abs() < 1e-5, "{difference} mm");
+        assert!((ratio - 60.0).abs() < 1e-4, "{ratio} %");
     }
 }
 

@@ -81,7 +81,6 @@ fn gate() -> ContactAnswer {
             ClosedInterval { direction: Back, from: 5.41, to: -6.22 },
         ],
         closed_at_start: false,
-        differential: Some(0.87),
         trace: trace(),
         strongest: Some(Strongest {
             at: 0.0,
@@ -157,6 +156,7 @@ pub(crate) fn answer() -> Answer {
                 "the contact closes in 2 lobes on the way past",
             ),
         ],
+        figures: figures(),
         steel: None,
         warnings: vec![Warning {
             code: "W0301".into(),
@@ -214,4 +214,17 @@ pub(crate) fn with_steel() -> Answer {
         discretisation: 0.042,
     };
     Answer { steel: Some(steel), ..answer() }
+}
+
+/// A differential, as a ratio.
+fn figures() -> Vec<FigureAnswer> {
+    vec![FigureAnswer {
+        group: "contact".into(),
+        name: "differential ratio of gate".into(),
+        about: "Distance at operate over distance at release.".into(),
+        value: band(Some(76.13), 71.2, 80.9, "%"),
+        in_every_unit: true,
+        monotone: true,
+        drivers: Vec::new(),
+    }]
 }

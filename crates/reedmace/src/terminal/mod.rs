@@ -6,6 +6,7 @@ mod choose;
 mod conversions;
 mod demands;
 mod events;
+mod figures;
 #[cfg(test)]
 mod fixture;
 mod ink;
@@ -38,6 +39,7 @@ pub(crate) fn check(answer: &Answer, report: Option<&Path>) -> String {
         parts.extend(strip::strip(&answer.sweep, contact));
         parts.extend(conversions::conversions(contact));
     }
+    parts.extend(figures::figures(answer));
     parts.extend(steel::steel(answer));
     parts.extend(demands::demands(answer));
     parts.extend(magnets::magnets(&answer.magnets));

@@ -9,8 +9,8 @@ use super::{
     notes, paint,
 };
 use reedmace_engine::answer::{
-    DemandSpread, Direction, Distribution, DriverShare, EventKind, EventSpread, SpreadAnswer,
-    Tighter, Verdict,
+    Band, DemandSpread, Direction, Distribution, DriverShare, EventKind, EventSpread, FigureSpread,
+    SpreadAnswer, Tighter, Verdict,
 };
 use reedmace_report::number::{grouped, number, percent, share, with_unit};
 use std::path::Path;
@@ -27,6 +27,7 @@ pub(crate) fn spread(answer: &SpreadAnswer, resumed: u64, files: &[Option<&Path>
     let mut parts = vec![head(answer, resumed)];
     parts.extend(answer.demands.iter().map(demand));
     parts.extend(answer.events.iter().map(|e| event(answer, e)));
+    parts.extend(answer.figures.iter().map(figure));
     parts.extend(tighter(&answer.tighter));
     if answer.units_with_other_events > 0 {
         let text = format!(
@@ -122,23 +123,40 @@ fn event(answer: &SpreadAnswer, event: &EventSpread) -> String {
         );
     }
     if let Some(at) = &event.at {
-        out += &histogram(&answer.coordinate, at, &answer.unit);
-        let quantile = |share: f64| at.quantiles.iter().find(|q| q.share == share).map(|q| q.value);
-        let worst = [event.worst_case.low, event.worst_case.high];
-        let [low, high] = worst.map(|v| number(v, &answer.unit));
-        let text = [
-            Some(format!("mean {}", with_unit(at.mean, &answer.unit))),
-            Some(format!("deviation {}", with_unit(at.deviation, &answer.unit))),
-            quantile(0.001_35).zip(quantile(0.998_65)).map(|(a, b)| {
-                let [a, b] = [a, b].map(|v| number(v, &answer.unit));
-                format!("99.73 % in {a} .. {b}")
-            }),
-            Some(format!("worst case {low} .. {high}")),
-        ];
-        let text: Vec<String> = text.into_iter().flatten().map(|t| whole(&t)).collect();
-        out += &wrap("  ", &text.join(", "));
+        out += &spread_over(&answer.coordinate, at, &event.worst_case);
     }
     out + &drivers(&event.drivers)
+}
+
+fn figure(figure: &FigureSpread) -> String {
+    let mut out = format!("{}\n", paint(Ink::Heading, &figure.name));
+    if figure.absent > 0 {
+        let share = figure.absent as f64 / (figure.absent + figure.units) as f64;
+        let text = format!("{} units do not have it, {}", grouped(figure.absent), percent(share));
+        out += &wrap("  ", &text);
+    }
+    if let Some((values, worst)) = figure.values.as_ref().zip(figure.worst_case.as_ref()) {
+        out += &spread_over(&figure.name, values, worst);
+    }
+    out + &drivers(&figure.drivers)
+}
+
+/// A histogram with its mean, deviation and limits.
+fn spread_over(what: &str, of: &Distribution, worst: &Band) -> String {
+    let unit = &worst.unit;
+    let quantile = |share: f64| of.quantiles.iter().find(|q| q.share == share).map(|q| q.value);
+    let [low, high] = [worst.low, worst.high].map(|v| number(v, unit));
+    let text = [
+        Some(format!("mean {}", with_unit(of.mean, unit))),
+        Some(format!("deviation {}", with_unit(of.deviation, unit))),
+        quantile(0.001_35).zip(quantile(0.998_65)).map(|(a, b)| {
+            let [a, b] = [a, b].map(|v| number(v, unit));
+            format!("99.73 % in {a} .. {b}")
+        }),
+        Some(format!("worst case {low} .. {high}")),
+    ];
+    let text: Vec<String> = text.into_iter().flatten().map(|t| whole(&t)).collect();
+    histogram(what, of, unit) + &wrap("  ", &text.join(", "))
 }
 
 /// Counts as columns, between the least and the greatest value.
@@ -172,7 +190,7 @@ fn drivers(drivers: &[DriverShare]) -> String {
     let bar = |share: f64| "━".repeat((share.clamp(0.0, 1.0) * 20.0).round() as usize);
     let row = |d: &DriverShare| {
         let line = if d.line > 0 { format!("line {}", d.line) } else { "not stated".into() };
-        vec![cut(&d.path, 33), percent(d.total), bar(d.total), line]
+        vec![cut(&d.path, 33), percent(d.total.clamp(0.0, 1.0)), bar(d.total), line]
     };
     let rows: Vec<Vec<String>> = drivers.iter().take(DRIVERS).map(row).collect();
     table(&SIDES, &rows).iter().map(|line| format!("    {line}\n")).collect()

@@ -5,7 +5,7 @@ use super::{
     geometry::Vec2,
 };
 use crate::number::{number, percent, unit_label, with_unit};
-use reedmace_engine::answer::{DemandSpread, Distribution, EventSpread};
+use reedmace_engine::answer::{Band, DemandSpread, Distribution, EventSpread, FigureSpread};
 
 /// Half the width of a sheet: two stand side by side.
 const WIDTH: f64 = 392.0;
@@ -51,8 +51,16 @@ impl Scale {
 
 /// Where an event lies; `None` where it lies at one place in every unit.
 pub fn event(event: &EventSpread, prefix: &str) -> Option<Canvas> {
-    let spread = event.at.as_ref()?;
-    let band = &event.worst_case;
+    over_band(event.at.as_ref()?, &event.worst_case, prefix)
+}
+
+/// The values of a figure; `None` where it has one value in every unit, or none in the nominal one.
+pub fn figure(figure: &FigureSpread, prefix: &str) -> Option<Canvas> {
+    over_band(figure.values.as_ref()?, figure.worst_case.as_ref()?, prefix)
+}
+
+/// A histogram over its worst-case band.
+fn over_band(spread: &Distribution, band: &Band, prefix: &str) -> Option<Canvas> {
     let unit = &band.unit;
     let ends = [spread.least.value?, spread.greatest.value?];
     if ends[0] == ends[1] {

@@ -83,10 +83,6 @@ fn contact_answer(answer: &Answer, contact: &ContactAnswer) -> Markup {
         (events(answer, contact))
         p {
             @if contact.closed_at_start { "Already closed where the forward pass starts. " }
-            @if let Some(differential) = contact.differential {
-                "Differential of the main lobe: " (percent(differential))
-                " (distance at operate over distance at release). "
-            }
         }
         @if let Some(top) = &contact.strongest {
             p {

@@ -3,6 +3,7 @@
 mod answers;
 mod cautions;
 mod css;
+mod figures;
 mod listing;
 mod magnets;
 mod notes;
@@ -33,6 +34,7 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                 main {
                     (sheet::drawing_sheet(sheet))
                     (answers::section(answer))
+                    (figures::section(answer))
                     (steel::section(answer))
                     (magnets::section(answer))
                     (tolerances::section(answer))

@@ -3,12 +3,13 @@
 use super::{answers::triangle, verdict};
 use crate::{
     csv::{direction_word, kind_word},
-    figures::{draw_event_spread, draw_room_spread, most_of},
+    figures::{draw_event_spread, draw_figure_spread, draw_room_spread, most_of},
     number::{grouped, number, percent, share, with_unit},
 };
 use maud::{Markup, PreEscaped, html};
 use reedmace_engine::answer::{
-    DemandSpread, Distribution, DriverShare, EventSpread, SpreadAnswer, Tighter, Verdict,
+    DemandSpread, Distribution, DriverShare, EventSpread, FigureSpread, SpreadAnswer, Tighter,
+    Verdict,
 };
 
 /// Drivers shown of each figure.
@@ -50,6 +51,12 @@ pub fn section(spread: Option<&SpreadAnswer>) -> Markup {
                 p class="flag" {
                     (grouped(spread.units_with_other_events))
                     " units have an event that the search of the worst case did not meet."
+                }
+            }
+            @if spread.figures.iter().any(|figure| figure.values.is_some()) {
+                h3 { "Figures, and what drives them" }
+                div class="pairs" {
+                    @for (k, figure) in spread.figures.iter().enumerate() { (figure_card(figure, k)) }
                 }
             }
             @if !spread.demands.is_empty() {
@@ -184,6 +191,28 @@ fn event_card(spread: &SpreadAnswer, event: &EventSpread, k: usize) -> Markup {
                 (None, None) => p { "No unit has it." },
             }
             (drivers(&event.drivers))
+        }
+    }
+}
+
+fn figure_card(figure: &FigureSpread, k: usize) -> Markup {
+    let unit = &figure.unit;
+    html! {
+        div class="keep" {
+            p class="card" {
+                span class="strong" { (figure.name) }
+                br;
+                span class="note" {
+                    @if let Some(values) = &figure.values { (in_words(values, unit)) }
+                    @if figure.absent > 0 { "; " (grouped(figure.absent)) " units do not have it" }
+                }
+            }
+            @match (&figure.values, draw_figure_spread(figure, &format!("figure{k}"))) {
+                (_, Some(canvas)) => figure { (PreEscaped(canvas.inline())) },
+                (Some(values), None) => p { (with_unit(values.mean, unit)) " in every unit." },
+                (None, None) => p { "No unit has it." },
+            }
+            (drivers(&figure.drivers))
         }
     }
 }

@@ -5,9 +5,9 @@ use reedmace_engine::{
     Answer, Drawing, Map, Plane,
     answer::{
         Band, ClosedInterval, ContactAnswer, Conversion, CurvePoint, DemandAnswer, Direction,
-        Driver, Event, EventKind, MagnetAnswer, MagnetState, ModelNote, Provenance, QuantityAnswer,
-        Share, SteelAnswer, SteelBodyAnswer, SteelEvent, Strongest, SweepAnswer, TraceRow, Verdict,
-        Warning, WorkingPoint,
+        Driver, Event, EventKind, FigureAnswer, MagnetAnswer, MagnetState, ModelNote, Provenance,
+        QuantityAnswer, Share, SteelAnswer, SteelBodyAnswer, SteelEvent, Strongest, SweepAnswer,
+        TraceRow, Verdict, Warning, WorkingPoint,
     },
     drawing::{ContactOutline, MagnetOutline, PathPoint, SteelOutline, SteelPart},
 };
@@ -157,7 +157,6 @@ fn case(
         events,
         closed,
         closed_at_start: false,
-        differential: Some(0.7613),
         trace,
         strongest: Some(Strongest {
             at: to,
@@ -353,6 +352,7 @@ fn answer(
                 text,
             ),
         ],
+        figures: figures(),
         steel: None,
         warnings: vec![Warning {
             code: "W0107".into(),
@@ -544,4 +544,17 @@ closed = "<= 8 mm"
 temperature = "-20..70 °C"
 "#
     )
+}
+
+/// A differential, as a ratio.
+fn figures() -> Vec<FigureAnswer> {
+    vec![FigureAnswer {
+        group: "contact".into(),
+        name: "differential ratio of lid".into(),
+        about: "Distance at operate over distance at release.".into(),
+        value: band([71.2, 76.13, 80.9], "%"),
+        in_every_unit: true,
+        monotone: true,
+        drivers: Vec::new(),
+    }]
 }

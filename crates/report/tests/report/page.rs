@@ -2,7 +2,7 @@
 
 use crate::fixture::{self, Case, DATE};
 use reedmace_engine::answer::Band;
-use reedmace_report::{Sheet, html};
+use reedmace_report::{Sheet, html, number::with_unit};
 use std::{fs, path::Path};
 
 fn page(case: &Case) -> String {
@@ -106,10 +106,13 @@ fn prop_every_number_of_the_answer_is_printed() {
                 shows("closed", two(stretch.from));
                 shows("closed", two(stretch.to));
             }
-            shows("differential", "76.13\u{a0}%".into());
             let top = contact.strongest.as_ref().expect("in the fixture");
             shows("blade peak", format!("{}\u{a0}T", four_digits(top.peak)));
             shows("force", format!("{}\u{a0}mN", two(top.force)));
+        }
+        for figure in &case.answer.figures {
+            shows("figure", figure.name.clone());
+            shows("its value", with_unit(figure.value.value.expect("in the fixture"), "%"));
         }
         for demand in &case.answer.demands {
             shows("demand", demand.text.clone());

@@ -150,7 +150,8 @@ fn prop_a_study_is_told_with_shares_bands_and_drivers() {
 
         let figures: Vec<&str> =
             section.split("<svg ").filter(|s| s.contains("\"inset\"")).collect();
-        assert_eq!(figures.len(), spread.events.len() + spread.demands.len());
+        let told = spread.figures.iter().filter(|figure| figure.values.is_some()).count();
+        assert_eq!(figures.len(), spread.events.len() + spread.demands.len() + told);
         for figure in figures {
             let end = figure.find("</svg>").expect("its end");
             let svg = format!("<svg {}</svg>", &figure[..end]);

@@ -5,6 +5,7 @@ import { copy, table } from "./copy.js";
 import { demands } from "./demands.js";
 import { drivers } from "./drivers.js";
 import { events } from "./events.js";
+import { figures } from "./figures.js";
 import { conversions, magnets, steel, strongest, warnings } from "./notes.js";
 import { Said } from "./said.js";
 import { titleBlock } from "./title-block.js";
@@ -50,7 +51,7 @@ export class AnswersPane {
       copied.disabled = !answer;
       if (!answer) return rest.replaceChildren();
       const parts = [
-        warnings(answer), conversions(answer), said.element,
+        warnings(answer), figures(answer), conversions(answer), said.element,
         drivers(answer, store, chosen, (title) => {
           chosen = title;
           showRest();

@@ -35,6 +35,9 @@ export function figures(answer) {
       key: eventKey(event), name: `${of(event.contact)}${event.kind}, ${event.direction}${lobes ? `, lobe ${event.lobe}` : ""}`, event, demand: null,
       at: event.at, unit: event.worst_case.unit, drivers: event.drivers,
     })),
+    ...answer.figures.filter(({ values }) => values !== null).map((figure) => ({
+      key: `figure ${figure.name}`, name: figure.name, event: null, demand: null, at: figure.values, unit: figure.unit, drivers: figure.drivers,
+    })),
   ];
 }
 

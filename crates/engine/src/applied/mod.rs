@@ -1,0 +1,30 @@
+//! What applications tell of one unit: the numbers behind [`Design::figures`], in the same order.
+//!
+//! An application is what it needs at definite values, and what it makes of the contacts' courses.
+
+mod differential;
+
+use crate::realise::Pick;
+use crate::track::Course;
+use differential::Differentials;
+use reedmace_design::Design;
+
+/// The applications of a design at definite values.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Applied {
+    differentials: Differentials,
+}
+
+impl Applied {
+    /// With every quantity as `pick` has it.
+    pub fn of(design: &Design, pick: &Pick) -> Self {
+        Self { differentials: Differentials::of(design, pick) }
+    }
+
+    /// The value of each figure, SI; NaN where this unit has none. `courses`: what its contacts do.
+    pub fn figures(&self, courses: &[Course]) -> Vec<f64> {
+        let mut figures = Vec::new();
+        self.differentials.tell(courses, &mut figures);
+        figures
+    }
+}

@@ -1,0 +1,75 @@
+//! What is told of every unit besides its events, group by group.
+
+use crate::number::{number, unit_label, with_unit};
+use maud::{Markup, html};
+use reedmace_engine::answer::{Answer, FigureAnswer};
+
+/// Drivers named of each figure.
+const DRIVERS: usize = 3;
+
+/// A table of the figures of each group.
+pub fn section(answer: &Answer) -> Markup {
+    let mut groups: Vec<(&str, Vec<&FigureAnswer>)> = Vec::new();
+    for figure in &answer.figures {
+        match groups.last_mut().filter(|(group, _)| *group == figure.group) {
+            Some((_, figures)) => figures.push(figure),
+            None => groups.push((&figure.group, vec![figure])),
+        }
+    }
+    html! {
+        @if !groups.is_empty() {
+            section class="figures" {
+                h2 { "Figures" }
+                @for (group, figures) in &groups { (of_group(group, figures)) }
+            }
+        }
+    }
+}
+
+fn of_group(group: &str, figures: &[&FigureAnswer]) -> Markup {
+    let mut said: Vec<&str> = Vec::new();
+    for figure in figures {
+        if !said.contains(&figure.about.as_str()) {
+            said.push(&figure.about);
+        }
+    }
+    html! {
+        div class="scroll" { table {
+            caption { "Figures of the " (group) ": nominal, and low to high over the tolerances" }
+            thead { tr {
+                th scope="col" { "Figure" }
+                th scope="col" class="n" { "Nominal" }
+                th scope="col" class="n" { "Low to high" }
+                th scope="col" { "What moves it most" }
+            } }
+            tbody { @for figure in figures { (row(figure)) } }
+        } }
+        @for about in said { p class="note" { (about) } }
+    }
+}
+
+fn row(figure: &FigureAnswer) -> Markup {
+    let band = &figure.value;
+    html! {
+        tr {
+            th scope="row" { (figure.name) }
+            td class="n strong" {
+                @if let Some(value) = band.value { (with_unit(value, &band.unit)) } @else { "none" }
+            }
+            td class="n" {
+                (number(band.low, &band.unit)) " to " (number(band.high, &band.unit))
+                " " span class="unit" { (unit_label(&band.unit)) }
+            }
+            td {
+                @if !figure.in_every_unit { span class="flag" { "some units only" } " " }
+                @if !figure.monotone {
+                    span class="flag" { "not monotone: the corners may not bound it" } " "
+                }
+                @for (k, driver) in figure.drivers.iter().take(DRIVERS).enumerate() {
+                    @if k > 0 { ", " }
+                    code { (driver.path) }
+                }
+            }
+        }
+    }
+}
