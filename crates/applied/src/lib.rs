@@ -3,9 +3,13 @@
 //! Nothing here knows a contact, a design or a tolerance; `engine` brings these together with what the
 //! contacts do, and `design` asks for the words a file may use.
 
+pub mod coil_choice;
+pub mod conductor;
 pub mod float;
+pub mod inductance;
 pub mod ladder;
 pub mod preferred;
 mod quadrature;
 pub mod slosh;
 pub mod tank;
+pub mod winding;

@@ -1,4 +1,4 @@
-//! Magnet grades, soft alloys, contact metals and liquids: data files with a source per row.
+//! Magnet grades, soft alloys, contact metals, wire and liquids: data files with a source per row.
 //!
 //! Every figure is a toleranced quantity and every row says where it is from ([`Origin`]). The
 //! built-in tables can be extended or overridden by a user's own text:
@@ -20,6 +20,7 @@ mod kinds;
 mod liquids;
 mod rows;
 mod water;
+mod wires;
 
 pub use alloys::{Alloys, SoftAlloy};
 pub use bh_curves::{MagnetizationCurve, MagnetizationCurves};
@@ -30,3 +31,4 @@ pub use kinds::{ElasticModulus, EnergyProduct, PerKelvin, Resistivity};
 pub use liquids::{LIQUID_TEMPERATURE, Liquid, Liquids};
 pub use rows::{Basis, DataError, Origin};
 pub use water::density as water_density;
+pub use wires::{EnamelGrade, EnamelledWire, WireMetal, WireMetals, Wires};
