@@ -3,7 +3,7 @@
 use crate::{
     batch,
     chore::{Done, cargo, run},
-    goldens, layers, magpylib, openapi, refs, test, types, validation,
+    goldens, layers, magpylib, ngspice, openapi, refs, test, types, validation,
 };
 
 /// The whole of it, cheapest first.
@@ -12,6 +12,7 @@ pub fn ci() -> Done {
     test::test()?;
     goldens::remake()?;
     magpylib::compare()?;
+    ngspice::compare()?;
     openapi::openapi()?;
     batch::kubernetes()?;
     batch::slurm()?;

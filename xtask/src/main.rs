@@ -7,6 +7,7 @@ mod ci;
 mod goldens;
 mod layers;
 mod magpylib;
+mod ngspice;
 mod openapi;
 mod python;
 mod refs;
@@ -21,8 +22,8 @@ const HELP: &str = "\
 cargo xtask NAME
 
   ci                  everything a change must pass: format, lints, docs, layers, refs, tests,
-                      goldens re-made, magpylib, openapi, slurm, kubernetes, the validation page
-                      up to date
+                      goldens re-made, magpylib, ngspice, openapi, slurm, kubernetes, the
+                      validation page up to date
   test                all tests in parallel, the examples in the docs, then browser
   browser             the types of the workbench's page, and the page in a real browser
   lint                the part of ci that runs no test: format, lints, docs, layers, refs,
@@ -32,6 +33,7 @@ cargo xtask NAME
   refs                every citation has its entry in REFERENCES.md, and every entry is cited
   goldens             re-make the goldens that come from other software and compare
   magpylib            compare the fields with a public library at 100,000 points per shape
+  ngspice             run load circuits of every protection in a circuit simulator and compare
   openapi             ask the workbench's server what its description allows, and more
   slurm               run a study as a job array on a real Slurm, one task taken away midway
   kubernetes          hold a study's Jobs against the published schemas and run their commands
@@ -55,6 +57,7 @@ fn main() -> ExitCode {
         ["refs"] => refs::check(),
         ["goldens"] => goldens::remake(),
         ["magpylib"] => magpylib::compare(),
+        ["ngspice"] => ngspice::compare(),
         ["openapi"] => openapi::openapi(),
         ["slurm"] => batch::slurm(),
         ["kubernetes"] => batch::kubernetes(),

@@ -1,0 +1,468 @@
+//! Small electric networks with one contact, over time.
+//!
+//! Between two events - a clamp begins to conduct, an arc goes out - everything is linear, and a step of any
+//! length is exact: `x(t + h) = x∞ + e^(A h) (x(t) − x∞)`. Steps are only as short as it takes to see what happens
+//! between them.
+
+use nalgebra::{DMatrix, DVector};
+use std::collections::HashMap;
+
+/// A place where parts join; 0 is ground.
+pub type Node = usize;
+
+/// A capacitor between two nodes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Capacitor {
+    /// Where it is.
+    pub between: [Node; 2],
+    /// Capacitance, F.
+    pub farads: f64,
+}
+
+/// A source, a resistor and an inductor in series: `v0 − v1 + volts = ohms · i + henries · di/dt`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Branch {
+    /// From and to; the current counts so.
+    pub between: [Node; 2],
+    /// Voltage that drives the current, V.
+    pub volts: f64,
+    /// Resistance, Ω, above 0.
+    pub ohms: f64,
+    /// Inductance, H; 0 without.
+    pub henries: f64,
+}
+
+/// What lets current pass one way, above a threshold: `i = (v0 − v1 − threshold)/ohms`, or nothing.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Clamp {
+    /// From and to.
+    pub between: [Node; 2],
+    /// Voltage where it begins to conduct, V.
+    pub threshold: f64,
+    /// Resistance beyond, Ω, above 0.
+    pub ohms: f64,
+}
+
+/// The least voltage and current that keep an arc burning between two faces.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ArcLimits {
+    /// Voltage, V.
+    pub volts: f64,
+    /// Current, A.
+    pub amperes: f64,
+}
+
+/// A network with a contact from one node to ground. Every node needs a capacitor on it: there is one in truth.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Network {
+    /// How many nodes there are besides ground.
+    pub nodes: usize,
+    /// Its capacitors.
+    pub capacitors: Vec<Capacitor>,
+    /// Its sources, resistors and inductors.
+    pub branches: Vec<Branch>,
+    /// Its clamps.
+    pub clamps: Vec<Clamp>,
+    /// Node on which the contact is.
+    pub contact: Node,
+    /// Resistance of the closed contact, Ω.
+    pub contact_ohms: f64,
+}
+
+/// The contact is closed or open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Contact {
+    /// Closed.
+    Closed,
+    /// Open, insulating with [`GAP_OHMS`].
+    Open,
+}
+
+/// Insulation of an open contact, Ω: no current of note, but a resting place for every voltage.
+pub const GAP_OHMS: f64 = 1e12;
+/// Resistance of an arc beside its voltage, Ω; small against loads.
+const ARC_OHMS: f64 = 0.05;
+/// An arc is lit by so much more than its least current, or it would be lit by the very current it went out at.
+const LIGHTS: f64 = 1.01;
+/// The first step after an event, s; each rung doubles it.
+const FIRST_STEP: f64 = 1e-13;
+/// A step is halved where its middle is further off a cubic than this part of what is usual, and doubled where
+/// it is nearer than an eighth.
+const SEEN: f64 = 1e-4;
+/// Events after which a run is given up.
+const EVENTS: usize = 20_000;
+
+/// The contact at a time.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sample {
+    /// Since the contact moved, s.
+    pub time: f64,
+    /// Across the contact, V.
+    pub voltage: f64,
+    /// Through the contact, A: an arc's too.
+    pub current: f64,
+}
+
+/// What happens at the contact after it has moved.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Transient {
+    /// Samples, closer together where more happens.
+    pub samples: Vec<Sample>,
+    /// Energy in the contact, J: in its resistance, and in arcs.
+    pub energy: f64,
+    /// How long arcs burned, s.
+    pub arc_time: f64,
+    /// Charge that passed the contact in either direction, C.
+    pub charge: f64,
+}
+
+impl Transient {
+    /// Greatest voltage across the contact, V, of either sign.
+    pub fn peak_voltage(&self) -> f64 {
+        self.samples.iter().fold(0.0, |peak, sample| peak.max(sample.voltage.abs()))
+    }
+
+    /// Greatest current through the contact, A, of either sign, from a time (s) on.
+    ///
+    /// A contact that closes empties its own capacitance within picoseconds, without the inductance of leads that
+    /// would hold that peak down: look from behind it, [`Network::own_discharge`].
+    pub fn peak_current(&self, from: f64) -> f64 {
+        let later = self.samples.iter().filter(|sample| sample.time >= from);
+        later.fold(0.0, |peak, sample| peak.max(sample.current.abs()))
+    }
+
+    /// Integral of a quantity of the samples over time, by trapezia.
+    pub fn integral(&self, of: impl Fn(&Sample) -> f64) -> f64 {
+        let each =
+            |pair: &[Sample]| 0.5 * (of(&pair[0]) + of(&pair[1])) * (pair[1].time - pair[0].time);
+        self.samples.windows(2).map(each).sum()
+    }
+}
+
+/// A network cannot be followed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum NetworkError {
+    /// A node without capacitor, or one that nothing ties to ground.
+    #[error("a node of the network has no capacitor or no way to ground")]
+    Undetermined,
+    /// Clamps or arcs change too often.
+    #[error("clamps or arcs changed {EVENTS} times")]
+    Chatter,
+}
+
+/// What conducts now.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+struct Mode {
+    contact: Contact,
+    /// Sign of the arc's voltage.
+    arc: Option<bool>,
+    /// The voltage has passed that of an arc without lighting one, and can no longer: that takes a breakdown.
+    passed: bool,
+    clamps: Vec<bool>,
+}
+
+/// The linear network of one mode: `M dx/dt = −K x + s`.
+struct Linear {
+    rate: DMatrix<f64>,
+    rest: DVector<f64>,
+    steps: HashMap<u32, DMatrix<f64>>,
+}
+
+impl Linear {
+    fn after(&self, x: &DVector<f64>, h: f64) -> DVector<f64> {
+        &self.rest + (&self.rate * h).exp() * (x - &self.rest)
+    }
+
+    fn rung(&mut self, x: &DVector<f64>, rung: u32) -> DVector<f64> {
+        let rate = &self.rate;
+        let step = self.steps.entry(rung).or_insert_with(|| (rate * (step_of(rung))).exp());
+        &self.rest + &*step * (x - &self.rest)
+    }
+
+    fn slope(&self, x: &DVector<f64>) -> DVector<f64> {
+        &self.rate * (x - &self.rest)
+    }
+}
+
+fn step_of(rung: u32) -> f64 {
+    FIRST_STEP * 2f64.powi(rung as i32)
+}
+
+impl Network {
+    /// Time in which a closing contact empties what lies right across it, s.
+    pub fn own_discharge(&self) -> f64 {
+        let here = |c: &&Capacitor| c.between.contains(&self.contact) && c.between.contains(&0);
+        let farads: f64 = self.capacitors.iter().filter(here).map(|c| c.farads).sum();
+        20.0 * self.contact_ohms * farads
+    }
+
+    /// What happens in `until` seconds after the contact, at rest before, has moved to `to`.
+    ///
+    /// With `arc` an opened contact is bridged by an arc of that voltage if at least that current would flow when
+    /// the voltage is reached, and while it does; without, it opens at once and for good. Neither knows how wide
+    /// the gap is yet: the voltage may rise beyond what a narrow gap holds, and no breakdown follows.
+    ///
+    /// # Errors
+    /// [`NetworkError`] if the network is not one that can be followed.
+    pub fn transient(
+        &self,
+        to: Contact,
+        arc: Option<ArcLimits>,
+        until: f64,
+    ) -> Result<Transient, NetworkError> {
+        let from = if to == Contact::Open { Contact::Closed } else { Contact::Open };
+        let mut x = self.at_rest(from, arc)?;
+        let start = x.clone();
+        let mut known: HashMap<Mode, Linear> = HashMap::new();
+        let quiet = Mode { contact: to, arc: None, passed: false, clamps: Vec::new() };
+        let mut mode = self.mode(&x, to, &quiet, arc);
+        let mut out = Transient { samples: Vec::new(), energy: 0.0, arc_time: 0.0, charge: 0.0 };
+        let (mut time, mut rung, mut events) = (0.0, 1, 0);
+        out.samples.push(self.sample(0.0, &x, &mode, arc));
+        while time < until {
+            if !known.contains_key(&mode) {
+                known.insert(mode.clone(), self.linear(&mode, arc)?);
+            }
+            let linear = known.get_mut(&mode).ok_or(NetworkError::Undetermined)?;
+            // A step and its middle.
+            let (mut h, mut middle, mut end) = loop {
+                let h = step_of(rung);
+                let middle = linear.rung(&x, rung - 1);
+                let end = linear.rung(&middle, rung - 1);
+                let off = self.off_cubic(linear, [&x, &middle, &end], &start, h);
+                if off > SEEN && rung > 1 {
+                    rung -= 1;
+                    continue;
+                }
+                if off < SEEN / 8.0 && step_of(rung + 1) < until / 64.0 {
+                    rung += 1;
+                }
+                break (h, middle, end);
+            };
+            if time + h > until {
+                h = until - time;
+                middle = linear.after(&x, 0.5 * h);
+                end = linear.after(&x, h);
+            }
+            let next = self.mode(&end, to, &mode, arc);
+            let mut changed = None;
+            if next != mode {
+                // Halve to the event; go on from just behind it.
+                let (mut before, mut behind) = (0.0, h);
+                while behind - before > FIRST_STEP.max(1e-9 * time) {
+                    let at = 0.5 * (before + behind);
+                    if self.mode(&linear.after(&x, at), to, &mode, arc) == mode {
+                        before = at
+                    } else {
+                        behind = at
+                    }
+                }
+                h = behind;
+                middle = linear.after(&x, 0.5 * h);
+                end = linear.after(&x, h);
+                changed = Some(self.mode(&end, to, &mode, arc));
+                events += 1;
+                if events > EVENTS {
+                    return Err(NetworkError::Chatter);
+                }
+            }
+            let [a, b, c] = [(0.0, &x), (0.5 * h, &middle), (h, &end)]
+                .map(|(dt, state)| self.sample(time + dt, state, &mode, arc));
+            let simpson = |f: &dyn Fn(&Sample) -> f64| h / 6.0 * (f(&a) + 4.0 * f(&b) + f(&c));
+            if to == Contact::Closed || mode.arc.is_some() {
+                out.energy += simpson(&|s| s.voltage * s.current);
+                out.charge += simpson(&|s| s.current.abs());
+            }
+            if mode.arc.is_some() {
+                out.arc_time += h;
+            }
+            out.samples.extend([b, c]);
+            (x, time) = (end, time + h);
+            if let Some(next) = changed {
+                (mode, rung) = (next, 1);
+                out.samples.push(self.sample(time, &x, &mode, arc));
+            }
+        }
+        Ok(out)
+    }
+
+    /// State at rest with the contact in a state for good.
+    fn at_rest(
+        &self,
+        contact: Contact,
+        arc: Option<ArcLimits>,
+    ) -> Result<DVector<f64>, NetworkError> {
+        let mut mode =
+            Mode { contact, arc: None, passed: false, clamps: vec![false; self.clamps.len()] };
+        for _ in 0..=self.clamps.len() {
+            let rest = self.linear(&mode, arc)?.rest;
+            let next = self.mode(&rest, contact, &mode, None);
+            if next == mode {
+                return Ok(rest);
+            }
+            mode = next;
+        }
+        Err(NetworkError::Chatter)
+    }
+
+    fn voltage(&self, x: &DVector<f64>, node: Node) -> f64 {
+        if node == 0 { 0.0 } else { x[node - 1] }
+    }
+
+    fn across(&self, x: &DVector<f64>, [from, to]: [Node; 2]) -> f64 {
+        self.voltage(x, from) - self.voltage(x, to)
+    }
+
+    /// Current that flows to the contact's node while it is held at a voltage; its capacitors take none then.
+    fn inflow(&self, x: &DVector<f64>, held: f64) -> f64 {
+        let mut at = x.clone();
+        at[self.contact - 1] = held;
+        let mut current = self.nodes;
+        let mut sum = 0.0;
+        for branch in &self.branches {
+            let through = if branch.henries > 0.0 {
+                current += 1;
+                x[current - 1]
+            } else {
+                (self.across(&at, branch.between) + branch.volts) / branch.ohms
+            };
+            sum += through * self.towards_contact(branch.between);
+        }
+        for clamp in &self.clamps {
+            let through = (self.across(&at, clamp.between) - clamp.threshold) / clamp.ohms;
+            sum += through.max(0.0) * self.towards_contact(clamp.between);
+        }
+        sum
+    }
+
+    fn towards_contact(&self, [from, to]: [Node; 2]) -> f64 {
+        f64::from(u8::from(to == self.contact)) - f64::from(u8::from(from == self.contact))
+    }
+
+    /// What conducts at a state.
+    fn mode(
+        &self,
+        x: &DVector<f64>,
+        contact: Contact,
+        before: &Mode,
+        arc: Option<ArcLimits>,
+    ) -> Mode {
+        let clamps = self.clamps.iter().map(|c| self.across(x, c.between) > c.threshold).collect();
+        let mut next = Mode { contact, arc: None, passed: false, clamps };
+        let Some(limits) = arc.filter(|_| contact == Contact::Open) else { return next };
+        if let Some(positive) = before.arc {
+            let through = self.arc_current(x, positive, limits) * sign(positive);
+            next.arc = (through >= limits.amperes).then_some(positive);
+            return next;
+        }
+        let voltage = self.voltage(x, self.contact);
+        if voltage.abs() >= limits.volts {
+            let positive = voltage > 0.0;
+            let through = self.inflow(x, sign(positive) * limits.volts) * sign(positive);
+            let lit = !before.passed && through >= LIGHTS * limits.amperes;
+            (next.arc, next.passed) = (lit.then_some(positive), !lit);
+        }
+        next
+    }
+
+    fn arc_current(&self, x: &DVector<f64>, positive: bool, limits: ArcLimits) -> f64 {
+        // Just behind its ignition the arc takes what flows in, not yet what its resistance says.
+        let said = (self.voltage(x, self.contact) - sign(positive) * limits.volts) / ARC_OHMS;
+        let flows = self.inflow(x, sign(positive) * limits.volts);
+        if positive { said.max(flows) } else { said.min(flows) }
+    }
+
+    fn sample(&self, time: f64, x: &DVector<f64>, mode: &Mode, arc: Option<ArcLimits>) -> Sample {
+        let voltage = self.voltage(x, self.contact);
+        let current = match (mode.contact, mode.arc, arc) {
+            (Contact::Closed, ..) => voltage / self.contact_ohms,
+            (_, Some(positive), Some(limits)) => {
+                (voltage - sign(positive) * limits.volts) / ARC_OHMS
+            }
+            _ => voltage / GAP_OHMS,
+        };
+        Sample { time, voltage, current }
+    }
+
+    /// How far the middle of a step is off the cubic through its ends, over what is usual of each.
+    fn off_cubic(
+        &self,
+        linear: &Linear,
+        [x, middle, end]: [&DVector<f64>; 3],
+        start: &DVector<f64>,
+        h: f64,
+    ) -> f64 {
+        let cubic = (x + end) * 0.5 + (linear.slope(x) - linear.slope(end)) * (h / 8.0);
+        let off = (middle - cubic).abs();
+        let usual = |x: &DVector<f64>, from: usize, to: usize| {
+            x.rows(from, to - from).iter().fold(0.0f64, |most, v| most.max(v.abs()))
+        };
+        let (n, all) = (self.nodes, x.len());
+        let size = |from, to| usual(x, from, to).max(usual(start, from, to)).max(1e-9);
+        let volts = usual(&off, 0, n) / size(0, n).max(self.emf());
+        if all > n { volts.max(usual(&off, n, all) / size(n, all)) } else { volts }
+    }
+
+    fn emf(&self) -> f64 {
+        self.branches.iter().fold(0.0, |most, branch| most.max(branch.volts.abs()))
+    }
+
+    fn linear(&self, mode: &Mode, arc: Option<ArcLimits>) -> Result<Linear, NetworkError> {
+        let inductive = self.branches.iter().filter(|b| b.henries > 0.0).count();
+        let size = self.nodes + inductive;
+        let (mut m, mut k) = (DMatrix::zeros(size, size), DMatrix::zeros(size, size));
+        let mut s = DVector::zeros(size);
+        // A quantity between two nodes, in the equations of both.
+        let pair = |into: &mut DMatrix<f64>, [a, b]: [Node; 2], value: f64| {
+            for (row, column, sign) in [(a, a, 1.0), (b, b, 1.0), (a, b, -1.0), (b, a, -1.0)] {
+                if row > 0 && column > 0 {
+                    into[(row - 1, column - 1)] += sign * value;
+                }
+            }
+        };
+        for capacitor in &self.capacitors {
+            pair(&mut m, capacitor.between, capacitor.farads);
+        }
+        let mut resistive = |between: [Node; 2], volts: f64, ohms: f64| {
+            pair(&mut k, between, 1.0 / ohms);
+            for (node, sign) in [(between[0], -1.0), (between[1], 1.0)] {
+                if node > 0 {
+                    s[node - 1] += sign * volts / ohms;
+                }
+            }
+        };
+        for branch in self.branches.iter().filter(|b| b.henries == 0.0) {
+            resistive(branch.between, branch.volts, branch.ohms);
+        }
+        for (clamp, _) in self.clamps.iter().zip(&mode.clamps).filter(|(_, on)| **on) {
+            resistive(clamp.between, -clamp.threshold, clamp.ohms);
+        }
+        let here = [self.contact, 0];
+        match (mode.contact, mode.arc, arc) {
+            (Contact::Closed, ..) => resistive(here, 0.0, self.contact_ohms),
+            (_, Some(positive), Some(limits)) => {
+                resistive(here, -sign(positive) * limits.volts, ARC_OHMS)
+            }
+            _ => resistive(here, 0.0, GAP_OHMS),
+        }
+        let inductive = self.branches.iter().filter(|b| b.henries > 0.0);
+        for (row, branch) in (self.nodes..).zip(inductive) {
+            m[(row, row)] = branch.henries;
+            k[(row, row)] = branch.ohms;
+            s[row] = branch.volts;
+            for (node, sign) in [(branch.between[0], 1.0), (branch.between[1], -1.0)] {
+                if node > 0 {
+                    k[(row, node - 1)] -= sign;
+                    k[(node - 1, row)] += sign;
+                }
+            }
+        }
+        let rest = k.clone().lu().solve(&s).ok_or(NetworkError::Undetermined)?;
+        let rate = -m.lu().solve(&k).ok_or(NetworkError::Undetermined)?;
+        Ok(Linear { rate, rest, steps: HashMap::new() })
+    }
+}
+
+fn sign(positive: bool) -> f64 {
+    if positive { 1.0 } else { -1.0 }
+}
