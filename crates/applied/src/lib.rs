@@ -3,16 +3,24 @@
 //! Nothing here knows a contact, a design or a tolerance; `engine` brings these together with what the
 //! contacts do, and `design` asks for the words a file may use.
 
+pub mod arcs;
+pub mod beam;
 pub mod coil_choice;
 pub mod conductor;
 pub mod float;
+pub mod heating;
+pub mod holm;
 pub mod inductance;
 pub mod inrush;
 pub mod ladder;
+pub mod life;
 pub mod load_circuit;
 pub mod network;
+pub mod paschen;
 pub mod preferred;
+pub mod pull_in;
 mod quadrature;
+pub mod seal;
 pub mod slosh;
 pub mod spice;
 pub mod suppressor;
