@@ -3,9 +3,8 @@
 //! The contact stands between the load and ground, the supply feeds the load: for a direct voltage the other
 //! order is the same circuit.
 
-use crate::network::{
-    ArcLimits, Branch, Capacitor, Clamp, Contact, Network, NetworkError, Node, Transient,
-};
+use crate::network::{ArcLimits, Branch, Capacitor, Clamp, Contact, Network, NetworkError, Node};
+use crate::transient::Transient;
 
 /// What the contact switches.
 #[derive(Debug, Clone, Copy, PartialEq)]

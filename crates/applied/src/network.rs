@@ -4,7 +4,9 @@
 //! length is exact: `x(t + h) = x∞ + e^(A h) (x(t) − x∞)`. Steps are only as short as it takes to see what happens
 //! between them.
 
-use nalgebra::{DMatrix, DVector};
+use crate::linear::{Linear, step_of};
+use crate::transient::{Sample, Transient};
+use nalgebra::DVector;
 use std::collections::HashMap;
 
 /// A place where parts join; 0 is ground.
@@ -81,63 +83,16 @@ pub enum Contact {
 /// Insulation of an open contact, Ω: no current of note, but a resting place for every voltage.
 pub const GAP_OHMS: f64 = 1e12;
 /// Resistance of an arc beside its voltage, Ω; small against loads.
-const ARC_OHMS: f64 = 0.05;
+pub(crate) const ARC_OHMS: f64 = 0.05;
 /// An arc is lit by so much more than its least current, or it would be lit by the very current it went out at.
 const LIGHTS: f64 = 1.01;
 /// The first step after an event, s; each rung doubles it.
-const FIRST_STEP: f64 = 1e-13;
+pub(crate) const FIRST_STEP: f64 = 1e-13;
 /// A step is halved where its middle is further off a cubic than this part of what is usual, and doubled where
 /// it is nearer than an eighth.
 const SEEN: f64 = 1e-4;
 /// Events after which a run is given up.
 const EVENTS: usize = 20_000;
-
-/// The contact at a time.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Sample {
-    /// Since the contact moved, s.
-    pub time: f64,
-    /// Across the contact, V.
-    pub voltage: f64,
-    /// Through the contact, A: an arc's too.
-    pub current: f64,
-}
-
-/// What happens at the contact after it has moved.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Transient {
-    /// Samples, closer together where more happens.
-    pub samples: Vec<Sample>,
-    /// Energy in the contact, J: in its resistance, and in arcs.
-    pub energy: f64,
-    /// How long arcs burned, s.
-    pub arc_time: f64,
-    /// Charge that passed the contact in either direction, C.
-    pub charge: f64,
-}
-
-impl Transient {
-    /// Greatest voltage across the contact, V, of either sign.
-    pub fn peak_voltage(&self) -> f64 {
-        self.samples.iter().fold(0.0, |peak, sample| peak.max(sample.voltage.abs()))
-    }
-
-    /// Greatest current through the contact, A, of either sign, from a time (s) on.
-    ///
-    /// A contact that closes empties its own capacitance within picoseconds, without the inductance of leads that
-    /// would hold that peak down: look from behind it, [`Network::own_discharge`].
-    pub fn peak_current(&self, from: f64) -> f64 {
-        let later = self.samples.iter().filter(|sample| sample.time >= from);
-        later.fold(0.0, |peak, sample| peak.max(sample.current.abs()))
-    }
-
-    /// Integral of a quantity of the samples over time, by trapezia.
-    pub fn integral(&self, of: impl Fn(&Sample) -> f64) -> f64 {
-        let each =
-            |pair: &[Sample]| 0.5 * (of(&pair[0]) + of(&pair[1])) * (pair[1].time - pair[0].time);
-        self.samples.windows(2).map(each).sum()
-    }
-}
 
 /// A network cannot be followed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
@@ -152,40 +107,14 @@ pub enum NetworkError {
 
 /// What conducts now.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
-struct Mode {
-    contact: Contact,
+pub(crate) struct Mode {
+    pub(crate) contact: Contact,
     /// Sign of the arc's voltage.
-    arc: Option<bool>,
+    pub(crate) arc: Option<bool>,
     /// The voltage has passed that of an arc without lighting one, and can no longer: that takes a breakdown.
-    passed: bool,
-    clamps: Vec<bool>,
-}
-
-/// The linear network of one mode: `M dx/dt = −K x + s`.
-struct Linear {
-    rate: DMatrix<f64>,
-    rest: DVector<f64>,
-    steps: HashMap<u32, DMatrix<f64>>,
-}
-
-impl Linear {
-    fn after(&self, x: &DVector<f64>, h: f64) -> DVector<f64> {
-        &self.rest + (&self.rate * h).exp() * (x - &self.rest)
-    }
-
-    fn rung(&mut self, x: &DVector<f64>, rung: u32) -> DVector<f64> {
-        let rate = &self.rate;
-        let step = self.steps.entry(rung).or_insert_with(|| (rate * (step_of(rung))).exp());
-        &self.rest + &*step * (x - &self.rest)
-    }
-
-    fn slope(&self, x: &DVector<f64>) -> DVector<f64> {
-        &self.rate * (x - &self.rest)
-    }
-}
-
-fn step_of(rung: u32) -> f64 {
-    FIRST_STEP * 2f64.powi(rung as i32)
+    pub(crate) passed: bool,
+    /// Which clamps conduct.
+    pub(crate) clamps: Vec<bool>,
 }
 
 impl Network {
@@ -406,63 +335,8 @@ impl Network {
     fn emf(&self) -> f64 {
         self.branches.iter().fold(0.0, |most, branch| most.max(branch.volts.abs()))
     }
-
-    fn linear(&self, mode: &Mode, arc: Option<ArcLimits>) -> Result<Linear, NetworkError> {
-        let inductive = self.branches.iter().filter(|b| b.henries > 0.0).count();
-        let size = self.nodes + inductive;
-        let (mut m, mut k) = (DMatrix::zeros(size, size), DMatrix::zeros(size, size));
-        let mut s = DVector::zeros(size);
-        // A quantity between two nodes, in the equations of both.
-        let pair = |into: &mut DMatrix<f64>, [a, b]: [Node; 2], value: f64| {
-            for (row, column, sign) in [(a, a, 1.0), (b, b, 1.0), (a, b, -1.0), (b, a, -1.0)] {
-                if row > 0 && column > 0 {
-                    into[(row - 1, column - 1)] += sign * value;
-                }
-            }
-        };
-        for capacitor in &self.capacitors {
-            pair(&mut m, capacitor.between, capacitor.farads);
-        }
-        let mut resistive = |between: [Node; 2], volts: f64, ohms: f64| {
-            pair(&mut k, between, 1.0 / ohms);
-            for (node, sign) in [(between[0], -1.0), (between[1], 1.0)] {
-                if node > 0 {
-                    s[node - 1] += sign * volts / ohms;
-                }
-            }
-        };
-        for branch in self.branches.iter().filter(|b| b.henries == 0.0) {
-            resistive(branch.between, branch.volts, branch.ohms);
-        }
-        for (clamp, _) in self.clamps.iter().zip(&mode.clamps).filter(|(_, on)| **on) {
-            resistive(clamp.between, -clamp.threshold, clamp.ohms);
-        }
-        let here = [self.contact, 0];
-        match (mode.contact, mode.arc, arc) {
-            (Contact::Closed, ..) => resistive(here, 0.0, self.contact_ohms),
-            (_, Some(positive), Some(limits)) => {
-                resistive(here, -sign(positive) * limits.volts, ARC_OHMS)
-            }
-            _ => resistive(here, 0.0, GAP_OHMS),
-        }
-        let inductive = self.branches.iter().filter(|b| b.henries > 0.0);
-        for (row, branch) in (self.nodes..).zip(inductive) {
-            m[(row, row)] = branch.henries;
-            k[(row, row)] = branch.ohms;
-            s[row] = branch.volts;
-            for (node, sign) in [(branch.between[0], 1.0), (branch.between[1], -1.0)] {
-                if node > 0 {
-                    k[(row, node - 1)] -= sign;
-                    k[(node - 1, row)] += sign;
-                }
-            }
-        }
-        let rest = k.clone().lu().solve(&s).ok_or(NetworkError::Undetermined)?;
-        let rate = -m.lu().solve(&k).ok_or(NetworkError::Undetermined)?;
-        Ok(Linear { rate, rest, steps: HashMap::new() })
-    }
 }
 
-fn sign(positive: bool) -> f64 {
+pub(crate) fn sign(positive: bool) -> f64 {
     if positive { 1.0 } else { -1.0 }
 }

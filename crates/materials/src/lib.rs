@@ -1,4 +1,4 @@
-//! Magnet grades, soft alloys, contact metals, wire and liquids: data files with a source per row.
+//! Magnet grades, soft alloys, contact metals, wire, glasses and liquids: data files with a source per row.
 //!
 //! Every figure is a toleranced quantity and every row says where it is from ([`Origin`]). The
 //! built-in tables can be extended or overridden by a user's own text:
@@ -15,6 +15,7 @@ mod alloys;
 mod bh_curves;
 mod contact_metals;
 mod demagnetization;
+mod glasses;
 mod grades;
 mod kinds;
 mod liquids;
@@ -26,6 +27,7 @@ pub use alloys::{Alloys, SoftAlloy};
 pub use bh_curves::{MagnetizationCurve, MagnetizationCurves};
 pub use contact_metals::{ContactMetal, ContactMetals};
 pub use demagnetization::DemagnetizationCurve;
+pub use glasses::{Glass, Glasses};
 pub use grades::{Grade, Grades, REFERENCE_TEMPERATURE};
 pub use kinds::{ElasticModulus, EnergyProduct, PerKelvin, Resistivity};
 pub use liquids::{LIQUID_TEMPERATURE, Liquid, Liquids};
