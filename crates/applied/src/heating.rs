@@ -114,7 +114,7 @@ pub struct Surface {
 pub struct Estimate {
     /// Thermal resistance, K/W.
     pub value: f64,
-    /// Least and greatest that are credible: half and one and a half times the value. The lid, the board and the leads
+    /// Least and greatest that are credible: half and one and a half times the value (a judgement, no source). The lid, the board and the leads
     /// carry heat that the estimate leaves out, and a cover keeps some.
     pub credible: [f64; 2],
 }

@@ -25,7 +25,7 @@ impl Seal {
     /// where the wire pulls away.
     ///
     /// `σ = δ/((1 − νm)/Em + (1 + νg)/Eg)`. Source: a disc in an infinite plate, Lamé's solution, `[timoshenko1970]`; the glass
-    /// has as much hoop stress, of the other sign. The true seal adds axial stress of like size, so count with a factor
+    /// has as much hoop stress, of the other sign. The true seal adds axial stress of like size, so count with a factor (a judgement, no source)
     /// of 2.
     pub fn radial_stress(self) -> f64 {
         let [metal, metal_ratio] = self.metal;
