@@ -41,6 +41,9 @@ pub enum EngineError {
     /// A choice that cannot be made.
     #[error("{0}")]
     NoChoice(String),
+    /// Work that nobody wants any more.
+    #[error("given up before it was done")]
+    GivenUp,
     /// A study of units whose design has no tolerance.
     #[error("no quantity of the design carries a tolerance, so every unit is the nominal one")]
     NothingVaries,

@@ -2,6 +2,8 @@
 
 import { AnswersPane } from "./answers/pane.js";
 import { Bar } from "./bar.js";
+import { BesidePane } from "./choose/beside.js";
+import { ChoosePane } from "./choose/pane.js";
 import { Plan } from "./bench/plan.js";
 import { Sweep } from "./bench/sweep.js";
 import { DesignPane } from "./design/pane.js";
@@ -44,10 +46,14 @@ new AnswersPane(host("answers"), store);
 new Plan(host("plan"), store);
 new Sweep(host("sweep"), store);
 new SpreadPane(host("spread"), store);
-// It lies over plan and space.
-store.watch(["spreading"], ({ spreading }) => {
+new ChoosePane(host("choose"), store);
+new BesidePane(host("beside"), store);
+// The spread lies over plan and space; a choice above the plan, in the place of space and sweep.
+store.watch(["spreading", "choosing"], ({ spreading, choosing }) => {
   host("spread").hidden = !spreading;
+  host("choose").hidden = host("beside").hidden = !choosing;
   host("bench").classList.toggle("with-spread", spreading);
+  host("bench").classList.toggle("with-choose", choosing);
 });
 // Three dimensions come with a large library: after the first picture.
 requestAnimationFrame(() => setTimeout(async () => {
@@ -113,11 +119,14 @@ else {
 
 // A picture of an older text is greyed.
 store.watch(["faulty", "drawing"], ({ faulty, drawing }) => {
-  for (const id of ["plan", "space", "spread", "sweep", "answers"]) host(id).classList.toggle("stale", faulty && drawing !== null);
+  for (const id of ["plan", "space", "spread", "choose", "beside", "sweep", "answers"]) host(id).classList.toggle("stale", faulty && drawing !== null);
 });
 
 // Keys that mean the same everywhere.
-const panes = () => ["design", ...(store.state.spreading ? ["spread"] : ["plan", "space"]), "sweep", "answers"];
+const panes = () => {
+  const { spreading, choosing } = store.state;
+  return ["design", ...(choosing ? ["choose", "plan", "beside"] : [...(spreading ? ["spread"] : ["plan", "space"]), "sweep"]), "answers"];
+};
 addEventListener("keydown", (event) => {
   const target = /** @type {HTMLElement} */ (event.target);
   const typing = target.closest("input, textarea, select, [contenteditable]") !== null;
@@ -145,6 +154,10 @@ addEventListener("keydown", (event) => {
     event.preventDefault();
     store.showSpread(!store.state.spreading);
     if (store.state.spreading) /** @type {HTMLElement | null} */ (host("spread").querySelector("select"))?.focus();
+  } else if (key === "c" && !typing && !event.ctrlKey && !event.metaKey && !event.altKey && store.state.session !== null) {
+    event.preventDefault();
+    store.choice.show(!store.state.choosing);
+    if (store.state.choosing) /** @type {HTMLElement | null} */ (host("choose").querySelector(".front-box, .act, .tool"))?.focus();
   } else if (event.key === "/" && !typing && store.state.session !== null) {
     event.preventDefault();
     design.find();

@@ -39,10 +39,11 @@ export class Bar {
     const redo = tool({ icon: "redo", title: "Redo (Ctrl Shift Z)", onclick: () => design.editor.redo() });
     const find = tool({ icon: "find", title: "Find in the design ( / )", onclick: () => design.find() });
     const spread = tool({ icon: "spread", text: "Spread", title: "Spread: what many built units do (u)", onclick: () => store.showSpread(!store.state.spreading) });
+    const choose = tool({ icon: "choose", text: "Choose", title: "Choose: the cheapest of what the design leaves free (c)", onclick: () => store.choice.show(!store.state.choosing) });
     const mode = tool({ icon: "mode", title: "Paper or dark board", onclick: does.toggleMode });
     const keys = tool({ icon: "keys", title: "What the keys do ( ? )", onclick: showKeys });
     const temperature = this.#temperature();
-    const open = el("div.bar-part.open-only", {}, saved, undo, redo, temperature, find, spread, this.#exports());
+    const open = el("div.bar-part.open-only", {}, saved, undo, redo, temperature, find, spread, choose, this.#exports());
     host.append(home, drawer, title, file, el("span.spring"), open, keys, mode);
 
     store.watch(["session", "title", "file", "name"], ({ session, title: given, file: name, name: called }) => {
@@ -58,6 +59,7 @@ export class Bar {
       saved.dataset.state = link === "open" ? state : "lost";
     });
     store.watch(["spreading"], ({ spreading }) => spread.setAttribute("aria-pressed", String(spreading)));
+    store.watch(["choosing"], ({ choosing }) => choose.setAttribute("aria-pressed", String(choosing)));
     store.watch(["canUndo", "canRedo"], ({ canUndo, canRedo }) => {
       undo.disabled = !canUndo;
       redo.disabled = !canRedo;

@@ -6,7 +6,7 @@ import { el, sign } from "./dom.js";
 const KEYS = [
   ["Everywhere", [
     ["F6", "to the next pane, with Shift to the one before"], ["Ctrl S", "save"],
-    ["Ctrl Z", "undo, with Shift redo: text, fields and what was dragged alike"], ["/", "find in the text"], ["u", "the spread of many units, and back"], ["?", "this sheet"],
+    ["Ctrl Z", "undo, with Shift redo: text, fields and what was dragged alike"], ["/", "find in the text"], ["u", "the spread of many units, and back"], ["c", "what to choose, and back"], ["?", "this sheet"],
   ]],
   ["Text", [["Ctrl Space", "what may stand here"], ["F8", "to the next fault"], ["Esc", "leave a list or the search"]]],
   ["Fields", [["↑  ↓", "step the number at the cursor by its last digit, with Shift by ten"], ["Esc", "the value as it was"]]],
@@ -27,6 +27,10 @@ const KEYS = [
   ["Spread", [
     ["← →", "a tolerance tighter, wider by a twentieth: the yield follows"], ["Enter", "write it into the text; so does leaving it alone"],
     ["Esc", "the tolerance as it was"],
+  ]],
+  ["Choose", [
+    ["← →", "along the front: each costs more and has more room"], ["↑ ↓", "through all that was tried, by cost"],
+    ["Home  End", "to the first, the last of the front"], ["Enter", "show that design beside this one"], ["Esc", "put it away"],
   ]],
   ["Lines between panes", [["← ↑ → ↓", "move the line"], ["Enter", "fold what is beside it, and back"]]],
 ];

@@ -4,9 +4,11 @@
 // once and after each change of one of them, once per batch of changes. Panes never talk to each other
 // or to the server: they call the intents below, and see what comes of it in the state.
 
+import { Choosing } from "./choice.js";
+
 /** @import * as wire from "./types/wire.js" */
 
-/** @typedef {Extract<wire.FromPage, { say: "set" | "add" | "remove" | "drop" | "tolerance" }>} Request  answered by a patch */
+/** @typedef {Extract<wire.FromPage, { say: "set" | "add" | "remove" | "drop" | "tolerance" | "take" }>} Request  answered by a patch */
 
 /**
  * @typedef {object} Drag  A body being moved: its place is not in the text yet.
@@ -87,6 +89,10 @@
  * @property {wire.SpreadAnswer | null} causes  the newest answer that tells what drives it
  * @property {Held | null} held
  * @property {wire.Said<"spread"> | null} tried  what the tolerance held does, until the text that has it is studied
+ * @property {boolean} choosing  the view of the choice is open
+ * @property {import("./choice.js").Search | null} search  one that runs
+ * @property {import("./choice.js").Choice | null} choice  what the newest search has found
+ * @property {import("./choice.js").Beside | null} beside  a design beside the text's own
  * @property {string | null} notice  one sentence about what just happened
  */
 
@@ -102,7 +108,8 @@ function initial() {
     view: { plane: "xz", offset: null, extent: null, cells: [200, 120], contact: 0, map: true }, cut: null,
     selected: null, drag: null, dragging: false, step: 0.5, playhead: null, pass: "forward",
     dark: false, line: null, reveal: null, canUndo: false, canRedo: false,
-    spreading: false, studying: true, units: 100_000, study: null, causes: null, held: null, tried: null, notice: null,
+    spreading: false, studying: true, units: 100_000, study: null, causes: null, held: null, tried: null,
+    choosing: false, search: null, choice: null, beside: null, notice: null,
   };
 }
 
@@ -118,6 +125,9 @@ export class Store {
   /** @type {Set<keyof State>} */
   #changed = new Set();
   #seq = 0;
+
+  /** What is wanted of a choice. */
+  choice = new Choosing(this);
 
   /** @param {Partial<State>} changes */
   set(changes) {
@@ -196,6 +206,11 @@ export class Store {
     this.#ask({ say: "remove", rev: 0, path });
   }
 
+  /** Values a choice has found. @param {wire.ChosenValue[]} values */
+  take(values) {
+    this.#ask({ say: "take", rev: 0, values });
+  }
+
   // A patch counts its places in one text, so requests for one go out one at a time, each about the
   // text that the one before has left.
 
@@ -228,6 +243,7 @@ export class Store {
   /** Nothing that was asked will be answered any more. */
   forget() {
     this.#asked = [];
+    this.choice.forget();
   }
 
   /** @param {string | null} path */
@@ -279,6 +295,7 @@ export class Store {
   /** Opens the view of the spread, or folds it: folded it costs nothing. @param {boolean} open */
   showSpread(open) {
     this.letBe();
+    if (open && this.state.choosing) this.choice.show(false);
     this.set({ spreading: open });
     this.askStudy();
   }

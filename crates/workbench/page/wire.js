@@ -7,7 +7,7 @@
 const WAITS = [100, 250, 500, 1000, 2000];
 
 /** Kinds of which only the newest waiting one is worth sending. */
-const NEWEST = new Set(["text", "drag", "view", "spread", "hold"]);
+const NEWEST = new Set(["text", "drag", "view", "spread", "hold", "choose", "beside"]);
 
 /** @param {ArrayBuffer} frame @param {number} start @param {[number, number]} counts  of points and triangles */
 function surface(frame, start, [points, triangles]) {
@@ -109,14 +109,15 @@ export class Wire {
       savedText: message.saved, title: null, conflict: null,
       rev: 0, text: message.text, saved: message.recovered ? "edited" : "saved",
       design: null, form: null, drawing: null, live: null, answer: null, map: null, regions: [], faulty: false,
-      selected: null, drag: null, playhead: null, study: null, causes: null, held: null, tried: null,
-      ...(again ? {} : { view: { ...store.state.view, offset: null, contact: 0 }, cut: null, opened: store.state.opened + 1 }),
+      selected: null, drag: null, playhead: null, study: null, causes: null, held: null, tried: null, search: null, beside: null,
+      ...(again ? {} : { choice: null, view: { ...store.state.view, offset: null, contact: 0 }, cut: null, opened: store.state.opened + 1 }),
     });
     if (!again) this.replace(message.text, "opened");
     else if (mine !== message.text && saved === "saved") this.replace(message.text, "outside");
     else if (mine !== message.text) store.edited(mine);
     store.look({});
     store.askStudy();
+    store.choice.look();
   }
 
   /** @param {wire.ToPage} message */
@@ -136,6 +137,7 @@ export class Wire {
           // A drop that changes nothing makes no new text that would end the drag.
           if (message.why === "drop" && state.drag?.dropped) store.set({ drag: null });
           if (message.why === "tolerance" && state.held?.dropped) store.letBe();
+          store.choice.patched(message.why);
         }
         store.answered(fits);
         break;
@@ -163,6 +165,15 @@ export class Wire {
       case "spread":
         store.studied(message);
         break;
+      case "searching":
+        store.choice.searching(message);
+        break;
+      case "chosen":
+        store.choice.chosen(message);
+        break;
+      case "beside":
+        store.choice.besideTold(message);
+        break;
       case "progress":
         if (message.rev === state.rev) {
           store.set({ progress: message.done < message.of ? message : null });
@@ -187,6 +198,7 @@ export class Wire {
       case "fault":
         if (state.drag?.dropped) store.cancelDrag();
         if (state.held?.dropped) store.letBe();
+        store.choice.forget();
         if (message.rev !== null) store.answered(message.rev === state.rev);
         store.set({ notice: message.message, saved: state.saved === "saving" ? "edited" : state.saved });
         break;
@@ -229,8 +241,10 @@ export class Wire {
     if (header.rev < (state.design?.rev ?? 0)) return;
     const cells = header.across[2] * header.up[2];
     const grid = (/** @type {number} */ k) => new Float32Array(frame, start + 4 * cells * k, cells);
-    this.#map = { header, driveOpen: grid(0), driveClosed: grid(1), room: grid(2) };
-    this.#showMap(this.#map);
+    const map = { header, driveOpen: grid(0), driveClosed: grid(1), room: grid(2) };
+    if (header.beside !== null) return this.store.choice.mapped(map);
+    this.#map = map;
+    this.#showMap(map);
   }
 
   /** The map that came last, shown or not. @type {MapPicture | null} */

@@ -1,19 +1,25 @@
-//! The threads that compute: a quick crew for the picture under the pointer, a steady one for long
-//! work, which stands still while the quick one is at it and ends early when nobody wants it any more.
+//! The threads that compute: a quick crew for the picture under the pointer, a steady one for long work and
+//! a patient one for searches. Each stands still while a quicker one is at it; long work ends early when
+//! nobody wants it any more.
 
 use rayon::{ThreadPool, ThreadPoolBuildError, ThreadPoolBuilder};
 use std::{
     any::Any,
     panic::{AssertUnwindSafe, catch_unwind, resume_unwind},
     sync::{Arc, Condvar, Mutex, PoisonError},
+    time::Duration,
 };
 use tokio::task::spawn_blocking;
 
-/// Both crews; clones are the same threads.
+/// Work that stands still looks so often whether it is wanted.
+const LOOK_EVERY: Duration = Duration::from_millis(50);
+
+/// All crews; clones are the same threads.
 #[derive(Debug, Clone)]
 pub(crate) struct Crew {
     quick: Arc<ThreadPool>,
     steady: Arc<ThreadPool>,
+    patient: Arc<ThreadPool>,
     busy: Arc<Busy>,
 }
 
@@ -26,10 +32,17 @@ pub(crate) enum Ended {
     Broken(String),
 }
 
-/// How many quick jobs are at work.
+/// Crews that others stand still for.
+#[derive(Debug, Clone, Copy)]
+enum Ahead {
+    Quick,
+    Steady,
+}
+
+/// How many quick and steady jobs are at work.
 #[derive(Debug, Default)]
 struct Busy {
-    jobs: Mutex<usize>,
+    jobs: Mutex<[usize; 2]>,
     none: Condvar,
 }
 
@@ -43,13 +56,14 @@ pub(crate) fn give_up() -> ! {
 }
 
 impl Crew {
-    /// Two crews of as many threads as the machine has cores.
+    /// Crews of as many threads as the machine has cores.
     pub fn new() -> Result<Self, ThreadPoolBuildError> {
         let pool = |name: &'static str| {
             let named = move |k| format!("{name}-{k}");
             ThreadPoolBuilder::new().thread_name(named).build().map(Arc::new)
         };
-        Ok(Self { quick: pool("quick")?, steady: pool("steady")?, busy: Arc::default() })
+        let (quick, steady, patient) = (pool("quick")?, pool("steady")?, pool("patient")?);
+        Ok(Self { quick, steady, patient, busy: Arc::default() })
     }
 
     /// Does a short job at once.
@@ -60,7 +74,7 @@ impl Crew {
         let crew = self.clone();
         finished(
             spawn_blocking(move || {
-                let _at_work = AtWork::begin(&crew.busy);
+                let _at_work = AtWork::begin(&crew.busy, Ahead::Quick);
                 caught(|| crew.quick.install(job))
             })
             .await,
@@ -77,13 +91,25 @@ impl Crew {
         let crew = self.clone();
         finished(
             spawn_blocking(move || {
-                let pause = || {
-                    crew.busy.wait();
-                    if !wanted() {
-                        give_up();
-                    }
-                };
+                let _at_work = AtWork::begin(&crew.busy, Ahead::Steady);
+                let pause = || crew.busy.wait_for(&[Ahead::Quick], &wanted);
                 caught(|| crew.steady.install(|| job(&pause)))
+            })
+            .await,
+        )
+    }
+
+    /// Does a search of minutes: the same, and it waits while steady jobs are at work too.
+    pub async fn patient<T: Send + 'static>(
+        &self,
+        wanted: impl Fn() -> bool + Send + Sync + 'static,
+        job: impl FnOnce(&(dyn Fn() + Sync)) -> T + Send + 'static,
+    ) -> Result<T, Ended> {
+        let crew = self.clone();
+        finished(
+            spawn_blocking(move || {
+                let pause = || crew.busy.wait_for(&[Ahead::Quick, Ahead::Steady], &wanted);
+                caught(|| crew.patient.install(|| job(&pause)))
             })
             .await,
         )
@@ -108,28 +134,38 @@ fn finished<T>(done: Result<Result<T, Ended>, tokio::task::JoinError>) -> Result
 }
 
 impl Busy {
-    /// Returns when no quick job is at work.
-    fn wait(&self) {
-        let jobs = self.jobs.lock().unwrap_or_else(PoisonError::into_inner);
-        let waited = self.none.wait_while(jobs, |jobs| *jobs > 0);
-        drop(waited.unwrap_or_else(PoisonError::into_inner));
+    /// Returns when none of these is at work; gives the work up once it is not `wanted`.
+    fn wait_for(&self, ahead: &[Ahead], wanted: &impl Fn() -> bool) {
+        let busy = |jobs: &mut [usize; 2]| ahead.iter().any(|who| jobs[*who as usize] > 0);
+        loop {
+            if !wanted() {
+                give_up();
+            }
+            let jobs = self.jobs.lock().unwrap_or_else(PoisonError::into_inner);
+            let waited = self.none.wait_timeout_while(jobs, LOOK_EVERY, busy);
+            let (jobs, waited) = waited.unwrap_or_else(PoisonError::into_inner);
+            drop(jobs);
+            if !waited.timed_out() {
+                return;
+            }
+        }
     }
 }
 
-struct AtWork<'b>(&'b Busy);
+struct AtWork<'b>(&'b Busy, Ahead);
 
 impl<'b> AtWork<'b> {
-    fn begin(busy: &'b Busy) -> Self {
-        *busy.jobs.lock().unwrap_or_else(PoisonError::into_inner) += 1;
-        Self(busy)
+    fn begin(busy: &'b Busy, who: Ahead) -> Self {
+        busy.jobs.lock().unwrap_or_else(PoisonError::into_inner)[who as usize] += 1;
+        Self(busy, who)
     }
 }
 
 impl Drop for AtWork<'_> {
     fn drop(&mut self) {
         let mut jobs = self.0.jobs.lock().unwrap_or_else(PoisonError::into_inner);
-        *jobs -= 1;
-        if *jobs == 0 {
+        jobs[self.1 as usize] -= 1;
+        if jobs[self.1 as usize] == 0 {
             self.0.none.notify_all();
         }
     }

@@ -3,13 +3,13 @@
 use crate::{
     edits::{self, EditError, New, Splice},
     form,
-    live::{self, Drag, Good, Held, Size, Wanted, Wish},
+    live::{self, Asked, Beside, Drag, Good, Held, Search, Size, Wanted, Wish},
     paper::{Paper, called, fetch},
     room::Room,
     session::Out,
     wire::{FromPage, Move, Open, ToPage, View},
 };
-use reedmace_engine::{Movable, place};
+use reedmace_engine::{Movable, answer::ChosenValue, place};
 use std::{
     io,
     path::PathBuf,
@@ -69,6 +69,8 @@ pub(crate) struct Desk {
     session: Arc<Session>,
     wishes: watch::Sender<Wish>,
     wanted: watch::Sender<Wanted>,
+    search: watch::Sender<Search>,
+    beside: watch::Sender<Option<Beside>>,
     out: Out,
     outside: broadcast::Receiver<PathBuf>,
     changed: Vec<PathBuf>,
@@ -118,12 +120,16 @@ impl Desk {
         let outside = room.outside.listen();
         out.say(&opened(&session)).await;
         let (wishes, wished) = watch::channel(Wish::of(0, text.clone()));
-        let (wanted, to_study) = watch::channel(Wanted::default());
+        let (wanted, studies) = watch::channel(Wanted::default());
+        let (search, searched) = watch::channel(Search::default());
+        let (beside, varied) = watch::channel(None);
+        let asked = Asked { studies, search: searched, beside: varied };
         let mut work = JoinSet::new();
         work.spawn(keep(session.clone(), wished.clone(), out.clone()));
-        live::begin(&mut work, &session, wished, to_study, out);
+        live::begin(&mut work, &session, wished, asked, out);
         let out = out.clone();
-        Ok(Self { session, wishes, wanted, out, outside, changed: Vec::new(), work })
+        let changed = Vec::new();
+        Ok(Self { session, wishes, wanted, search, beside, out, outside, changed, work })
     }
 
     /// Keeps what is not saved.
@@ -186,6 +192,16 @@ impl Desk {
             }
             FromPage::Tolerance { rev, path, times } => {
                 self.patch(rev, "tolerance", |desk, text| desk.widen(text, &path, times)).await;
+            }
+            FromPage::Choose { rev, go } => {
+                self.search.send_modify(|search| search.ask(go.then_some(rev)));
+            }
+            FromPage::Beside { seq, values } => {
+                self.beside.send_replace(values.map(|values| Beside { seq, values }));
+            }
+            FromPage::Take { rev, values } => {
+                self.patch(rev, "take", |desk, text| taken(&desk.session.room, text, &values))
+                    .await;
             }
             FromPage::Save { rev, over, name } => self.save(rev, over, name).await,
             FromPage::Open(_) | FromPage::Forget { .. } => (),
@@ -395,6 +411,19 @@ pub(crate) fn widened(
     let stated = tolerance(session, text, path, times)?;
     let new = edits::spliced(text, &splices(session, text, path, &stated)?);
     Ok((stated, new))
+}
+
+/// Changes of a text that give it these values.
+pub(crate) fn taken(
+    room: &Room,
+    text: &str,
+    values: &[ChosenValue],
+) -> Result<Vec<Splice>, Refusal> {
+    let toml = |text: &str| toml_edit::Value::from(text).to_string();
+    let new = values.iter().map(|one| New { path: one.path.clone(), toml: toml(&one.text) });
+    let new: Vec<New> = new.collect();
+    let rest = |path: &str| form::rest(text, path, &room.catalogue);
+    Ok(edits::set(text, &new, &rest)?)
 }
 
 /// Why something is not done, as the page is told.

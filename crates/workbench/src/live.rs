@@ -1,13 +1,18 @@
 //! From the newest text, drag and view to what the page shows: newest wins, nothing queues.
 //!
 //! Pictures are made by the quick crew, one at a time. Long work (the whole answer, regions in space,
-//! fine maps beside steel, spread studies) is left to the steady crew, which stands still while a picture is made.
+//! fine maps beside steel, spread studies, designs shown beside the text's own) is left to the steady crew,
+//! which stands still while a picture is made, and a search to the patient one, which stands still for both.
 
 mod answers;
+mod besides;
 mod pictures;
+mod searches;
 mod studies;
 
 pub(crate) use answers::REGION_PLACES;
+pub(crate) use besides::Beside;
+pub(crate) use searches::Search;
 pub(crate) use studies::{Held, Size, Wanted};
 
 use crate::{
@@ -96,22 +101,36 @@ pub(crate) fn within(view: &View) -> Result<(), String> {
     Ok(())
 }
 
+/// What the page asks for besides pictures.
+#[derive(Debug, Clone)]
+pub(crate) struct Asked {
+    /// Spread studies.
+    pub studies: watch::Receiver<Wanted>,
+    /// A search.
+    pub search: watch::Receiver<Search>,
+    /// A design beside the text's own.
+    pub beside: watch::Receiver<Option<Beside>>,
+}
+
 /// Begins the work of a session.
 pub(crate) fn begin(
     work: &mut JoinSet<()>,
     session: &Arc<Session>,
     wishes: watch::Receiver<Wish>,
-    wanted: watch::Receiver<Wanted>,
+    asked: Asked,
     out: &Out,
 ) {
     let (texts, to_answer) = watch::channel(None);
-    let to_study = texts.subscribe();
+    let [to_study, to_search, to_vary] = [0; 3].map(|_| texts.subscribe());
     let (maps, to_refine) = watch::channel(None);
+    let looks = wishes.clone();
     let painter = pictures::Painter::new(session, wishes, texts, maps, out);
     work.spawn(painter.paint());
     work.spawn(answers::answers(session.clone(), to_answer, out.clone()));
     work.spawn(answers::maps(session.clone(), to_refine, out.clone()));
-    work.spawn(studies::studies(session.clone(), to_study, wanted, out.clone()));
+    work.spawn(studies::studies(session.clone(), to_study, asked.studies, out.clone()));
+    work.spawn(searches::searches(session.clone(), to_search, asked.search, out.clone()));
+    work.spawn(besides::besides(session.clone(), to_vary, looks, asked.beside, out.clone()));
 }
 
 /// What the engine is asked for a view.

@@ -2,7 +2,7 @@
 
 use super::{ModelNote, Provenance, Share, Verdict};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// The whole answer to `reedmace choose`.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
@@ -15,6 +15,8 @@ pub struct ChooseAnswer {
     pub cost: String,
     /// Unit of every cost; empty for a price, which is in whatever money the catalogue is in.
     pub cost_unit: String,
+    /// What the design costs as it stands; `None` where that is not known of all that may be chosen.
+    pub own_cost: Option<f64>,
     /// Share of units that must meet every demand, 0 to 1; `None` if every unit within tolerance must.
     pub wanted: Option<f64>,
     /// Unit of every margin: that of the sweep's coordinate.
@@ -77,7 +79,7 @@ pub struct Candidate {
 }
 
 /// A value that was chosen.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ChosenValue {
     /// Its path in the design.
     pub path: String,
@@ -123,6 +125,10 @@ pub struct FrontPoint {
     pub margin: f64,
     /// True when it meets all that is demanded.
     pub met: bool,
+    /// Which of the candidates it is, from 0; `None` if none.
+    pub candidate: Option<usize>,
+    /// Why it is none.
+    pub why: Option<String>,
     /// What was chosen.
     pub values: Vec<ChosenValue>,
 }

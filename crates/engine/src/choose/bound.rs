@@ -41,7 +41,7 @@ pub(crate) struct Short {
 /// A contact that a demand wants closed somewhere and that nothing can close; `None` if there is none or it
 /// cannot be shown. `every`: in the unit with the highest operate value, not the nominal one.
 pub(crate) fn out_of_reach(
-    case: &Case,
+    case: &Case<'_>,
     ranges: &[&str],
     every: bool,
 ) -> Result<Option<Short>, EngineError> {
@@ -112,7 +112,7 @@ fn stretches(scene: &Scene, contact: usize) -> Vec<Stretch> {
 }
 
 struct Proof<'a> {
-    case: &'a Case,
+    case: &'a Case<'a>,
     contact: usize,
     operate: f64,
     /// Which axis of the world each range lies along.
@@ -161,6 +161,7 @@ impl Proof<'_> {
             }
             open.retain(|part| part.bound >= BELOW);
             drives += open.len();
+            self.case.heed()?;
             if reach >= BELOW || drives > MOST {
                 return Ok(None);
             }

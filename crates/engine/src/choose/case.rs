@@ -21,12 +21,17 @@ const NEVER: f64 = 2.0;
 const COLLIDES: f64 = 4.0;
 /// A magnet this far inside a contact counts one length of the sweep, m.
 const DEEP: f64 = 0.01;
+/// Units that are sampled between two questions whether to go on.
+const STRETCH: u64 = 64;
 /// Units that tell the share of those that meet a demand: this many must be expected to miss it.
 const MISSING: f64 = 20.0;
 const UNITS: [u64; 2] = [2048, 65_536];
 
+/// Asked before each scene is swept whether to go on.
+pub(crate) type Heed<'a> = dyn Fn() -> bool + Sync + 'a;
+
 /// A combination.
-pub(crate) struct Case {
+pub(crate) struct Case<'a> {
     workshop: Workshop,
     /// Each range, and which of the quantities the scene asks for lie in it.
     ranges: Vec<(Within, Vec<usize>)>,
@@ -34,6 +39,7 @@ pub(crate) struct Case {
     pub span: f64,
     /// Scenes swept so far.
     pub scenes: Cell<u64>,
+    heed: &'a Heed<'a>,
 }
 
 /// How one scene does: the merit of each demand, SI of the coordinate. Not negative where it is met; the
@@ -49,12 +55,13 @@ pub(crate) struct Weighed {
     pub units: Vec<Vec<f64>>,
 }
 
-impl Case {
+impl<'a> Case<'a> {
     /// `ranges`: the path of each quantity that lies in one.
     pub fn new(
         bench: &Bench,
         design: &Design,
         ranges: &[(&str, Within)],
+        heed: &'a Heed<'a>,
     ) -> Result<Self, EngineError> {
         let (workshop, scene) = bench.workshop(design)?;
         let asked: RefCell<Vec<(String, bool)>> = RefCell::default();
@@ -70,7 +77,15 @@ impl Case {
         };
         let ranges = ranges.iter().map(|(path, within)| (*within, of(path))).collect();
         let [from, to] = scene.motion.range();
-        Ok(Self { workshop, ranges, span: (to - from).abs(), scenes: Cell::new(0) })
+        Ok(Self { workshop, ranges, span: (to - from).abs(), scenes: Cell::new(0), heed })
+    }
+
+    /// Whether to go on.
+    ///
+    /// # Errors
+    /// [`EngineError::GivenUp`] if not.
+    pub fn heed(&self) -> Result<(), EngineError> {
+        if (self.heed)() { Ok(()) } else { Err(EngineError::GivenUp) }
     }
 
     pub fn design(&self) -> &Design {
@@ -138,10 +153,16 @@ impl Case {
 
     /// How the unit whose variables have these values does.
     pub fn merits(&self, workshop: &Workshop, values: &[f64]) -> Result<Merits, EngineError> {
-        Ok(self.looked_at(workshop, &workshop.scene_at(values)?, values).0)
+        Ok(self.looked_at(workshop, &workshop.scene_at(values)?, values)?.0)
     }
 
-    fn looked_at(&self, workshop: &Workshop, scene: &Scene, values: &[f64]) -> (Merits, Outcome) {
+    fn looked_at(
+        &self,
+        workshop: &Workshop,
+        scene: &Scene,
+        values: &[f64],
+    ) -> Result<(Merits, Outcome), EngineError> {
+        self.heed()?;
         self.scenes.set(self.scenes.get() + 1);
         let mut scratch = Scratch::default();
         let tracks: Vec<Track> =
@@ -161,7 +182,7 @@ impl Case {
         });
         let gap = gaps.fold(0.0, f64::min);
         merits.push(if gap < 0.0 { (gap / DEEP - COLLIDES) * self.span } else { self.span });
-        (merits, outcome)
+        Ok((merits, outcome))
     }
 
     fn of_demands(&self, courses: &[Course], standings: &[Standing], range: [f64; 2]) -> Merits {
@@ -192,7 +213,7 @@ impl Case {
     /// What the worst corners of the tolerances do.
     pub fn worst(&self, workshop: &Workshop) -> Result<Weighed, EngineError> {
         let scene = workshop.scene(&self.nominal())?;
-        let (mut merits, outcome) = self.looked_at(workshop, &scene, &workshop.nominal_values());
+        let (mut merits, outcome) = self.looked_at(workshop, &scene, &workshop.nominal_values())?;
         if workshop.variables.len() == 0 {
             return Ok(Weighed { merits, units: Vec::new() });
         }
@@ -214,7 +235,7 @@ impl Case {
         seed: u64,
     ) -> Result<Weighed, EngineError> {
         let scene = workshop.scene(&self.nominal())?;
-        let (mut merits, _) = self.looked_at(workshop, &scene, &workshop.nominal_values());
+        let (mut merits, _) = self.looked_at(workshop, &scene, &workshop.nominal_values())?;
         let n = workshop.variables.len();
         if n == 0 {
             return Ok(Weighed { merits, units: Vec::new() });
@@ -228,6 +249,9 @@ impl Case {
         // Per demand, and last of all together: each unit's merit, and its number.
         let mut rooms: Vec<Vec<(f64, u64)>> = vec![Vec::new(); demands + 1];
         for unit in 0..count {
+            if unit % STRETCH == 0 {
+                self.heed()?;
+            }
             let mut values = points.point(unit);
             blended.draw(&mut values);
             let (walked, _) = evaluator.told(&values);

@@ -3,7 +3,7 @@
 use crate::answer::{Answer, Candidate, CandidateDemand, ChosenValue, Share, Verdict};
 use crate::bench::Bench;
 use crate::check::{self, Options};
-use crate::choose::case::{rank_of, units_for};
+use crate::choose::case::{Heed, rank_of, units_for};
 use crate::error::EngineError;
 use crate::outcome::standings;
 use crate::spread::{Evaluator, Model};
@@ -14,6 +14,9 @@ use reedmace_sampling::{REPLICATES, Sobol, Tally};
 
 /// Code of the warning that a magnet reaches into a contact.
 const INTO_CONTACT: &str = "W0102";
+
+/// Units that are counted between two questions whether to go on.
+const STRETCH: u64 = 64;
 
 /// A checked arrangement, and whether it holds what is demanded.
 pub(crate) struct Confirmed {
@@ -39,12 +42,19 @@ pub(crate) fn confirm(
     name: &str,
     choose: &Choose,
     (picks, cost, seed): (&[Pick], f64, u64),
+    heed: &Heed<'_>,
 ) -> Result<Confirmed, EngineError> {
     let options = Options { units: 0, seed };
-    let answer = check::on_bench(bench, design, name, &options, &|_, _| ())?.answer;
+    let step = |_, _| {
+        heed();
+    };
+    let answer = check::on_bench(bench, design, name, &options, &step)?.answer;
+    if !heed() {
+        return Err(EngineError::GivenUp);
+    }
     let (share, margin) = match choose.wanted {
         None => (None, worst_margin(&answer, design)),
-        Some(wanted) => counted(bench, design, wanted, seed)?,
+        Some(wanted) => counted(bench, design, wanted, seed, heed)?,
     };
     let verdict = answer.verdict.unwrap_or(Verdict::Met);
     let warnings: Vec<String> = answer.warnings.iter().map(|w| w.code.clone()).collect();
@@ -85,6 +95,7 @@ fn counted(
     design: &Design,
     wanted: f64,
     seed: u64,
+    heed: &Heed<'_>,
 ) -> Result<(Option<Share>, Option<f64>), EngineError> {
     let (workshop, scene) = bench.workshop(design)?;
     let n = workshop.variables.len();
@@ -104,6 +115,9 @@ fn counted(
         .map_init(
             || Evaluator::new(&workshop, &model),
             |evaluator, unit| {
+                if unit % STRETCH == 0 && !heed() {
+                    return Err(EngineError::GivenUp);
+                }
                 let mut values = points.point(unit);
                 workshop.draw(&mut values);
                 let walked = evaluator.exact(&values)?;

@@ -24,6 +24,8 @@ use parts::{Combinations, Costless};
 use place::{Counted, Placed};
 use rayon::prelude::*;
 use reedmace_design::{Choose, Design, Diagnostic, Options as Choices, Pick, Within};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 use told::Tried;
 
 /// Combinations that are tried before what was found counts for the next: whatever the number of threads.
@@ -61,6 +63,9 @@ pub struct ChooseProgress {
     pub cheapest: Option<f64>,
 }
 
+/// Told how far a choice has come, and asked whether to go on.
+pub type GoOn<'a> = dyn Fn(ChooseProgress) -> bool + Sync + 'a;
+
 /// A design of another text: with the same catalogue and the same files beside it.
 pub type Remake<'a> = dyn Fn(&str) -> Result<Design, Vec<Diagnostic>> + Sync + 'a;
 
@@ -78,7 +83,9 @@ pub struct Choosing {
 /// Finds the cheapest arrangements of what `design` leaves free that meet all its demands. The same options
 /// give the same answer, on any number of threads.
 ///
-/// `go_on` is told how far the search has come, and ends it by saying no: the answer is of what was tried.
+/// `go_on` is told how far the search has come, before each scene that is swept, from any thread. It ends the
+/// search by saying no: the answer is of the combinations tried to their end. It is asked a little longer
+/// where none of them holds, to tell what is nearest.
 ///
 /// # Errors
 /// [`EngineError::NoChoice`] for a design that leaves nothing free or demands nothing, and for a range on
@@ -88,7 +95,7 @@ pub fn choose(
     design_name: &str,
     options: &ChooseOptions,
     remake: &Remake<'_>,
-    go_on: &(dyn Fn(ChooseProgress) -> bool + Sync),
+    go_on: &GoOn<'_>,
 ) -> Result<Choosing, EngineError> {
     let refuse = |why: &str| Err(EngineError::NoChoice(why.into()));
     let Some(choose) = &design.choose else {
@@ -98,6 +105,7 @@ pub fn choose(
         return refuse("the design demands nothing, so everything will do: add a [[demand]]");
     }
     let combinations = Combinations::new(choose, design, remake)?;
+    let of = combinations.count() as u64;
     let search = Search {
         design,
         design_name,
@@ -106,9 +114,12 @@ pub fn choose(
         remake,
         combinations,
         bench: Bench::default(),
+        go_on,
+        stands: Mutex::new(ChooseProgress { done: 0, of, found: 0, cheapest: None }),
+        ended: AtomicBool::new(false),
     };
     search.ranges_stand_alone()?;
-    search.run(go_on)
+    search.run()
 }
 
 /// An arrangement that does not hold.
@@ -125,6 +136,11 @@ struct Search<'a> {
     remake: &'a Remake<'a>,
     combinations: Combinations<'a>,
     bench: Bench,
+    go_on: &'a GoOn<'a>,
+    /// How far it has come.
+    stands: Mutex<ChooseProgress>,
+    /// It was told to end.
+    ended: AtomicBool,
 }
 
 /// How a combination ended.
@@ -141,10 +157,7 @@ enum End {
 }
 
 impl Search<'_> {
-    fn run(
-        &self,
-        go_on: &(dyn Fn(ChooseProgress) -> bool + Sync),
-    ) -> Result<Choosing, EngineError> {
+    fn run(&self) -> Result<Choosing, EngineError> {
         let (mut order, mut costless) = (Vec::new(), Vec::new());
         for number in 0..self.combinations.count() {
             match self.combinations.cost(number) {
@@ -153,22 +166,12 @@ impl Search<'_> {
             }
         }
         order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        self.stood().done = costless.len() as u64;
         let mut tried: Vec<Tried> = Vec::new();
-        let mut interrupted = false;
         let mut done = 0;
         let mut dearer = &order[order.len()..];
-        while done < order.len() {
+        while done < order.len() && self.on() {
             let held: Vec<f64> = tried.iter().filter(|t| t.holds()).map(|t| t.cost).collect();
-            let progress = ChooseProgress {
-                done: (done + costless.len()) as u64,
-                of: self.combinations.count() as u64,
-                found: held.len() as u64,
-                cheapest: held.first().copied(),
-            };
-            if !go_on(progress) {
-                interrupted = true;
-                break;
-            }
             // They come by rising cost, so that the last of as many as are wanted is the dearest of them.
             let limit = held.get(self.options.best - 1).filter(|_| self.options.prune);
             let most = limit.map_or(order.len(), |most| order.partition_point(|(c, _)| c <= most));
@@ -177,17 +180,46 @@ impl Search<'_> {
                 dearer = &order[done..];
                 break;
             }
-            let ends =
-                next.par_iter().map(|(cost, number)| self.one(*cost, *number, self.options.prune));
-            tried.extend(ends.collect::<Result<Vec<_>, EngineError>>()?);
+            let ends = next.par_iter().map(|(cost, number)| self.tried(*cost, *number));
+            // What was given up midway was not tried.
+            let ends = ends.collect::<Result<Vec<Option<Tried>>, EngineError>>()?;
+            tried.extend(ends.into_iter().flatten());
             done += next.len();
         }
-        if !interrupted
-            && !tried.iter().any(|t| t.holds() || t.merit.is_some_and(|m| m > -self.much()))
-        {
+        let interrupted = self.ended.load(Ordering::Relaxed);
+        let near = |t: &Tried| t.holds() || t.merit.is_some_and(|m| m > -self.much());
+        if !interrupted && !tried.iter().any(near) {
             self.nearest_out_of_reach(&mut tried)?;
         }
         self.told(tried, dearer, &costless, interrupted)
+    }
+
+    fn stood(&self) -> MutexGuard<'_, ChooseProgress> {
+        self.stands.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Whether to go on; once told to end, for good.
+    fn on(&self) -> bool {
+        let stands = *self.stood();
+        if !(self.go_on)(stands) {
+            self.ended.store(true, Ordering::Relaxed);
+        }
+        !self.ended.load(Ordering::Relaxed)
+    }
+
+    /// A combination to its end; `None` if it was given up.
+    fn tried(&self, cost: f64, number: usize) -> Result<Option<Tried>, EngineError> {
+        let tried = match self.one(cost, number, self.options.prune) {
+            Err(EngineError::GivenUp) => return Ok(None),
+            other => other?,
+        };
+        let mut stands = self.stood();
+        stands.done += 1;
+        if tried.holds() {
+            stands.found += 1;
+            stands.cheapest = Some(stands.cheapest.map_or(cost, |cheapest| cheapest.min(cost)));
+        }
+        Ok(Some(tried))
     }
 
     /// A merit lower than this is none of a room: no event, or a magnet in a contact.
@@ -206,7 +238,10 @@ impl Search<'_> {
             (0..tried.len()).filter(|k| reach(&tried[*k]).is_some()).collect();
         order.sort_by(|a, b| reach(&tried[*b]).partial_cmp(&reach(&tried[*a])).expect("numbers"));
         for k in order.into_iter().take(NEAREST) {
-            let again = self.one(tried[k].cost, tried[k].number, false)?;
+            let again = match self.one(tried[k].cost, tried[k].number, false) {
+                Err(EngineError::GivenUp) => break,
+                other => other?,
+            };
             tried[k] = Tried { end: tried[k].end.clone(), ..again };
         }
         Ok(())
@@ -238,7 +273,8 @@ impl Search<'_> {
         };
         let ranges = self.ranges();
         let bench = self.bench.beside();
-        let case = Case::new(&bench.coarse(), &design, &ranges)?;
+        let heed = || self.on();
+        let case = Case::new(&bench.coarse(), &design, &ranges, &heed)?;
         let counted = Counted { wanted: self.choose.wanted, seed: self.options.seed };
         if prune && !ranges.is_empty() {
             let paths: Vec<&str> = ranges.iter().map(|(path, _)| *path).collect();
@@ -260,7 +296,7 @@ impl Search<'_> {
             Err(why) => return Ok(tried(End::Faulty(why), &picks, None)),
         };
         let of = (&picks[..], cost, self.options.seed);
-        let found = confirm::confirm(&bench, &design, self.design_name, self.choose, of)?;
+        let found = confirm::confirm(&bench, &design, self.design_name, self.choose, of, &heed)?;
         if found.holds {
             return Ok(tried(End::Holds(Box::new(found.candidate)), &picks, Some(placed.merit)));
         }
@@ -286,12 +322,17 @@ impl Search<'_> {
         let mut picks = self.combinations.picks(number);
         let Ok(design) = self.design_of(&picks) else { return Ok(None) };
         let bench = self.bench.beside();
-        let case = Case::new(&bench.coarse(), &design, &self.ranges())?;
+        // What is nearest is told also where the search was ended.
+        let heed = || {
+            self.on();
+            true
+        };
+        let case = Case::new(&bench.coarse(), &design, &self.ranges(), &heed)?;
         let counted = Counted { wanted: self.choose.wanted, seed: self.options.seed };
         self.put(&place::place(&case, counted, true)?, &mut picks);
         let Ok(design) = self.design_of(&picks) else { return Ok(None) };
         let of = (&picks[..], cost, self.options.seed);
-        let found = confirm::confirm(&bench, &design, self.design_name, self.choose, of)?;
+        let found = confirm::confirm(&bench, &design, self.design_name, self.choose, of, &heed)?;
         Ok(Some(Near { picks, found }))
     }
 
@@ -313,7 +354,8 @@ impl Search<'_> {
         let ranges = self.ranges();
         let picks = self.combinations.picks(0);
         let Ok(design) = self.design_of(&picks) else { return Ok(()) };
-        let case = Case::new(&self.bench.beside().coarse(), &design, &ranges)?;
+        let heed = || true;
+        let case = Case::new(&self.bench.beside().coarse(), &design, &ranges, &heed)?;
         for (which, (path, within)) in ranges.iter().enumerate() {
             let mut at = picks.clone();
             let to = self.choose.free.iter().position(|f| f.path == *path).unwrap_or_default();

@@ -24,6 +24,8 @@ pub(crate) struct Combinations<'a> {
     choose: &'a Choose,
     text: &'a str,
     parts: Vec<Part>,
+    /// What the design costs as it stands, if that is known.
+    pub own: Option<f64>,
 }
 
 /// A contact or a magnet whose cost depends on some of what is free.
@@ -39,7 +41,7 @@ impl<'a> Combinations<'a> {
         design: &'a Design,
         remake: &Remake<'_>,
     ) -> Result<Self, EngineError> {
-        let mut all = Self { choose, text: &design.text, parts: Vec::new() };
+        let mut all = Self { choose, text: &design.text, parts: Vec::new(), own: Some(0.0) };
         let contacts = design.contacts.iter().map(|c| format!("contact[{}].", c.name));
         let magnets = design.magnets.iter().map(|m| format!("magnet[{}].", m.name));
         let names: Vec<String> = match choose.cost {
@@ -52,6 +54,8 @@ impl<'a> Combinations<'a> {
                 free.path.starts_with(name) && free.options.count().is_some()
             };
             let free: Vec<usize> = (0..choose.free.len()).filter(of).collect();
+            let own = cost_of(choose.cost, design, which, !free.is_empty()).ok();
+            all.own = all.own.zip(own).map(|(sum, own)| tidy(sum + own));
             let count: usize = free.iter().map(|k| all.count_of(*k)).product();
             let costs: Vec<Result<f64, Costless>> = (0..count)
                 .into_par_iter()

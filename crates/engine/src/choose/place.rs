@@ -35,7 +35,7 @@ pub(crate) struct Counted {
 }
 
 impl Counted {
-    fn weigh(self, case: &Case, workshop: &Workshop) -> Result<Weighed, EngineError> {
+    fn weigh(self, case: &Case<'_>, workshop: &Workshop) -> Result<Weighed, EngineError> {
         match self.wanted {
             None => case.worst(workshop),
             Some(wanted) => case.share(workshop, wanted, self.seed),
@@ -46,7 +46,7 @@ impl Counted {
 /// Where `case` does best. Where that cannot be good enough, the place is that of the units looked at so far,
 /// unless the place best for all of them is wanted, `to_the_end`.
 pub(crate) fn place(
-    case: &Case,
+    case: &Case<'_>,
     counted: Counted,
     to_the_end: bool,
 ) -> Result<Placed, EngineError> {
@@ -87,7 +87,7 @@ pub(crate) fn place(
     Ok(Placed { values: case.values(&place), merits, merit, nominal })
 }
 
-fn of_units(case: &Case, place: &[f64], units: &[Vec<f64>]) -> Result<Merits, EngineError> {
+fn of_units(case: &Case<'_>, place: &[f64], units: &[Vec<f64>]) -> Result<Merits, EngineError> {
     let workshop = case.at(place);
     let mut merits = case.merits(&workshop, &units[0])?;
     for unit in &units[1..] {

@@ -56,7 +56,7 @@ fn prop_what_is_proven_out_of_reach_is() {
     for edge in [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0] {
         let design = passing(edge);
         let ranges = ranges(&design);
-        let case = Case::new(&Bench::default(), &design, &ranges).unwrap();
+        let case = Case::new(&Bench::default(), &design, &ranges, &|| true).unwrap();
         let paths: Vec<&str> = ranges.iter().map(|(path, _)| *path).collect();
         let short = out_of_reach(&case, &paths, false).unwrap();
         let points = Sobol::new(3, 2).unwrap();
@@ -89,7 +89,7 @@ fn prop_what_is_proven_out_of_reach_is() {
 fn prop_a_place_in_ranges_is_the_design_that_states_it() {
     let design = passing(6.0);
     let ranges = ranges(&design);
-    let case = Case::new(&Bench::default(), &design, &ranges).unwrap();
+    let case = Case::new(&Bench::default(), &design, &ranges, &|| true).unwrap();
     let choose = design.choose.as_ref().unwrap();
     let place = vec![0.25, 0.9];
     let picks: Vec<_> = case.values(&place).into_iter().map(reedmace_design::Pick::At).collect();

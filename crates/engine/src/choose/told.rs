@@ -61,14 +61,15 @@ pub(crate) fn shortest(candidate: &Candidate) -> Option<usize> {
 impl Search<'_> {
     pub(crate) fn told(
         &self,
-        mut tried: Vec<Tried>,
+        tried: Vec<Tried>,
         dearer: &[(f64, usize)],
         costless: &[(usize, Costless)],
         interrupted: bool,
     ) -> Result<Choosing, EngineError> {
         let shown = Shown::of(self.design);
-        let lost = self.lost(&tried, dearer, costless);
-        let points = self.points(&tried, &shown);
+        let best = self.best(&tried);
+        let lost = self.lost(&tried, &best, dearer, costless);
+        let points = self.points(&tried, &best, &shown);
         let (front, others) = front(points);
         let obstacle = match tried.iter().any(Tried::holds) {
             true => None,
@@ -77,18 +78,15 @@ impl Search<'_> {
         let (obstacle, nearest) = obstacle.map_or((None, None), |(o, text)| (Some(o), text));
         let scenes = tried.iter().map(|t| t.scenes).sum();
         let looked_for = tried.iter().filter(|t| t.merit.is_some()).count();
-        tried.retain(Tried::holds);
-        let found = tried.len();
-        self.rank(&mut tried);
-        tried.truncate(self.options.best);
-        let texts = tried.iter().filter_map(|t| self.combinations.text(&t.picks)).collect();
+        let found = tried.iter().filter(|t| t.holds()).count();
+        let texts = best.iter().filter_map(|k| self.combinations.text(&tried[*k].picks)).collect();
         let models = self.models()?;
         let mut references: Vec<String> =
             models.iter().flat_map(|m| m.references.clone()).collect();
         references.sort();
         references.dedup();
-        let candidates = tried.into_iter().filter_map(|t| match t.end {
-            End::Holds(candidate) => Some(*candidate),
+        let candidates = best.iter().filter_map(|k| match &tried[*k].end {
+            End::Holds(candidate) => Some((**candidate).clone()),
             _ => None,
         });
         let free = self.choose.free.iter().map(|free| FreeAnswer {
@@ -106,6 +104,7 @@ impl Search<'_> {
                 Cost::Volume => "mm³",
             }
             .into(),
+            own_cost: self.combinations.own,
             wanted: self.choose.wanted,
             margin_unit: shown.unit.into(),
             free: free.collect(),
@@ -131,22 +130,63 @@ impl Search<'_> {
         Ok(Choosing { answer, texts, nearest })
     }
 
-    /// The cheapest first; of equals the one with more room, and one without limit before all.
-    fn rank(&self, tried: &mut [Tried]) {
+    /// The best that hold: the cheapest first; of equals the one with more room, and one without limit before
+    /// all.
+    fn best(&self, tried: &[Tried]) -> Vec<usize> {
         let room = |t: &Tried| match &t.end {
             End::Holds(candidate) => candidate.margin.unwrap_or(f64::INFINITY),
             _ => f64::NEG_INFINITY,
         };
-        tried.sort_by(|a, b| {
+        let mut best: Vec<usize> = (0..tried.len()).filter(|k| tried[*k].holds()).collect();
+        best.sort_by(|a, b| {
+            let (a, b) = (&tried[*a], &tried[*b]);
             let by_cost = a.cost.total_cmp(&b.cost);
             by_cost.then(room(b).total_cmp(&room(a))).then(a.number.cmp(&b.number))
         });
+        best.truncate(self.options.best);
+        best
+    }
+
+    /// Why a combination that was tried is not among the best: the kind, in words, and the demand.
+    fn why(&self, t: &Tried) -> (LostKind, String, Option<usize>) {
+        let demanded = |k: usize| {
+            let demand = &self.design.demands[k];
+            format!("{} {}", self.design.subject(demand), demand.text)
+        };
+        match &t.end {
+            End::Holds(_) => {
+                let best = self.options.best;
+                let reason = format!("they do, but {best} others are cheaper or have more room");
+                (LostKind::Worse, reason, None)
+            }
+            End::OutOfReach(_) => {
+                let reason = "the field cannot make the contact operate anywhere in the ranges";
+                (LostKind::OutOfReach, reason.into(), None)
+            }
+            End::Misses { demand: None, .. } => {
+                let reason = "a magnet would reach into a contact wherever the demands are met";
+                (LostKind::Collides, reason.into(), None)
+            }
+            End::Misses { demand: Some(k), nominal: true } => {
+                let reason = format!("{} is missed at nominal already", demanded(*k));
+                (LostKind::Nominal, reason, Some(*k))
+            }
+            End::Misses { demand: Some(k), nominal: false } => {
+                let reason = match self.choose.wanted {
+                    None => format!("{} is missed in the worst unit", demanded(*k)),
+                    Some(_) => format!("{} is missed by too many units", demanded(*k)),
+                };
+                (LostKind::Tolerance, reason, Some(*k))
+            }
+            End::Faulty(why) => (LostKind::Faulty, faulty(why), None),
+        }
     }
 
     /// Why the others are no candidates.
     fn lost(
         &self,
         tried: &[Tried],
+        best: &[usize],
         dearer: &[(f64, usize)],
         costless: &[(usize, Costless)],
     ) -> Vec<Lost> {
@@ -160,49 +200,14 @@ impl Search<'_> {
                 Some(known) => known.count += 1,
                 None => lost.push(Lost { kind, reason, count: 1, demand, example: values(picks) }),
             };
-        let held = tried.iter().filter(|t| t.holds()).count();
-        for _ in self.options.best..held {
-            let reason =
-                format!("they do, but {} others are cheaper or have more room", self.options.best);
-            add(LostKind::Worse, reason, None, &[]);
-        }
-        for t in tried {
-            let demanded = |k: usize| {
-                let demand = &self.design.demands[k];
-                format!("{} {}", self.design.subject(demand), demand.text)
-            };
-            match &t.end {
-                End::Holds(_) => (),
-                End::OutOfReach(_) => {
-                    let reason = "the field cannot make the contact operate anywhere in the ranges";
-                    add(LostKind::OutOfReach, reason.into(), None, &t.picks);
-                }
-                End::Misses { demand: None, .. } => {
-                    let reason = "a magnet would reach into a contact wherever the demands are met";
-                    add(LostKind::Collides, reason.into(), None, &t.picks);
-                }
-                End::Misses { demand: Some(k), nominal: true } => {
-                    let reason = format!("{} is missed at nominal already", demanded(*k));
-                    add(LostKind::Nominal, reason, Some(*k), &t.picks);
-                }
-                End::Misses { demand: Some(k), nominal: false } => {
-                    let reason = match self.choose.wanted {
-                        None => format!("{} is missed in the worst unit", demanded(*k)),
-                        Some(_) => format!("{} is missed by too many units", demanded(*k)),
-                    };
-                    add(LostKind::Tolerance, reason, Some(*k), &t.picks);
-                }
-                End::Faulty(why) => {
-                    add(LostKind::Faulty, format!("the design has a fault: {why}"), None, &t.picks);
-                }
-            }
+        for (_, t) in tried.iter().enumerate().filter(|(k, _)| !best.contains(k)) {
+            let (kind, reason, demand) = self.why(t);
+            add(kind, reason, demand, if t.holds() { &[] } else { &t.picks });
         }
         for (number, why) in costless {
             let (kind, reason) = match why {
                 Costless::Unknown(why) => (LostKind::NoPrice, why.clone()),
-                Costless::Faulty(why) => {
-                    (LostKind::Faulty, format!("the design has a fault: {why}"))
-                }
+                Costless::Faulty(why) => (LostKind::Faulty, faulty(why)),
             };
             add(kind, reason, None, &self.combinations.picks(*number));
         }
@@ -216,17 +221,25 @@ impl Search<'_> {
     }
 
     /// Whatever has a margin, by rising cost.
-    fn points(&self, tried: &[Tried], shown: &Shown) -> Vec<FrontPoint> {
-        let point = |t: &Tried| {
+    fn points(&self, tried: &[Tried], best: &[usize], shown: &Shown) -> Vec<FrontPoint> {
+        let point = |(k, t): (usize, &Tried)| {
             let margin = match &t.end {
                 End::Holds(candidate) => candidate.margin?,
                 End::Misses { .. } => shown.number(t.merit.filter(|m| *m > -self.much())?),
                 _ => return None,
             };
             let values = confirm::values(self.choose, &t.picks);
-            Some(FrontPoint { cost: t.cost, margin, met: t.holds(), values })
+            let candidate = best.iter().position(|one| *one == k);
+            let why = candidate.is_none().then(|| match t.holds() {
+                true => {
+                    let others = self.options.best;
+                    format!("it meets all, but {others} others are cheaper or have more room")
+                }
+                false => self.why(t).1,
+            });
+            Some(FrontPoint { cost: t.cost, margin, met: t.holds(), candidate, why, values })
         };
-        let mut points: Vec<FrontPoint> = tried.iter().filter_map(point).collect();
+        let mut points: Vec<FrontPoint> = tried.iter().enumerate().filter_map(point).collect();
         points.sort_by(|a, b| a.cost.total_cmp(&b.cost).then(b.margin.total_cmp(&a.margin)));
         points
     }
@@ -241,7 +254,8 @@ impl Search<'_> {
         let merit = |t: &Tried| t.merit.unwrap_or(f64::NEG_INFINITY);
         let mut order: Vec<&Tried> = tried.iter().filter(|t| t.merit.is_some()).collect();
         order.sort_by(|a, b| merit(b).total_cmp(&merit(a)).then(a.number.cmp(&b.number)));
-        order.truncate(NEAREST);
+        // Who gives up does not wait for the nearest of many.
+        order.truncate(if interrupted { 1 } else { NEAREST });
         let near = order.par_iter().map(|t| self.near(t.cost, t.number));
         let near: Vec<Option<Near>> = near.collect::<Result<_, EngineError>>()?;
         let key = |near: &Near| nearness(&near.found);
@@ -323,6 +337,10 @@ impl Search<'_> {
         let one = Shown::of(self.design).number(1.0);
         shown / one
     }
+}
+
+fn faulty(why: &str) -> String {
+    format!("the design has a fault: {why}")
 }
 
 /// Those of which none is both cheaper and better, and all others.

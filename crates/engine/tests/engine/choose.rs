@@ -293,3 +293,46 @@ fn prop_a_stop_is_told() {
     assert!(found.answer.interrupted && found.answer.tried == 0);
     assert!(found.answer.obstacle.unwrap().said.contains("stopped"));
 }
+
+/// Stopped midway, it tells what was tried to its end, and nothing else; what stands of it is counted up.
+#[test]
+fn prop_a_stop_midway_tells_what_was_tried() {
+    let catalogue = catalogue(by_size);
+    let design = parse(&design("<= 11 mm", ">= 28 mm", ""), &catalogue).unwrap();
+    let remake = |text: &str| parse(text, &catalogue);
+    let whole = choose(&design, "x", &ChooseOptions::default(), &remake, &|_| true).unwrap().answer;
+    let asked = std::sync::atomic::AtomicU64::new(0);
+    let go_on = |at: reedmace_engine::ChooseProgress| {
+        asked.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
+        at.found < 1
+    };
+    let part = choose(&design, "x", &ChooseOptions::default(), &remake, &go_on).unwrap().answer;
+    assert!(part.interrupted && part.tried > 0 && part.tried < whole.tried, "{}", part.tried);
+    assert!(asked.into_inner() > part.tried, "asked before each scene");
+    assert!(!part.candidates.is_empty());
+    for one in &part.candidates {
+        let same = whole.candidates.iter().find(|w| w.values == one.values).expect("tried as well");
+        assert_eq!((one.cost, one.margin), (same.cost, same.margin));
+    }
+}
+
+/// A point of the plot says which of the best it is, or why it is none of them.
+#[test]
+fn prop_every_point_is_a_candidate_or_says_why_not() {
+    let catalogue = catalogue(by_size);
+    let options = ChooseOptions { best: 2, prune: false, ..ChooseOptions::default() };
+    let answer = chosen(&design("<= 11 mm", ">= 28 mm", ""), &catalogue, &options).answer;
+    assert_eq!(answer.own_cost, Some(2.25));
+    let points: Vec<_> = answer.front.iter().chain(&answer.others).collect();
+    let of = |k| points.iter().filter(|p| p.candidate == Some(k)).count();
+    assert_eq!((answer.candidates.len(), of(0), of(1)), (2, 1, 1));
+    for point in points {
+        match point.candidate {
+            Some(k) => assert!(point.values == answer.candidates[k].values && point.why.is_none()),
+            None => {
+                let why = point.why.as_deref().expect("a reason");
+                assert_eq!(point.met, why.starts_with("it meets all"), "{why}");
+            }
+        }
+    }
+}

@@ -19,6 +19,7 @@ import {
   drawCrossHair, drawDimensions, drawEnd, drawName, drawPath, drawPlacement, drawRulers, drawSelection, drawTurnHandle,
   track, turnHandle,
 } from "./marks.js";
+import { Other, PALE } from "./beside.js";
 import { Blades } from "./blades.js";
 import { bodies, contacts, standing } from "./playhead.js";
 import { Lobes, Regions, read } from "./regions.js";
@@ -42,6 +43,7 @@ export class Plan {
   dimensions = true;
   #regions = new Regions();
   #lobes = new Lobes();
+  #other = new Other();
   #rest = 0;
   #alone = 0;
   /** Move of a drag that was painted last. @type {number | null} */
@@ -71,7 +73,7 @@ export class Plan {
     watchLook(() => this.#restyle());
     store.watch(["dark"], () => this.#restyle());
     store.watch(
-      ["drawing", "answer", "dragging", "selected", "playhead", "pass", "view", "faulty", "session", "design"],
+      ["drawing", "answer", "dragging", "selected", "playhead", "pass", "view", "faulty", "session", "design", "beside"],
       () => this.repaint(),
     );
     store.watch(["drag", "live", "map"], ({ drag, live, map }) => {
@@ -204,8 +206,9 @@ export class Plan {
     const map = state.map?.header.plane === view.plane ? state.map : null;
     this.#painted = state.live?.seq ?? null;
     this.#regions.take(map);
-    if (map) this.#regions.draw(pen, view);
+    if (map) pen.faint(state.beside ? PALE : 1, () => this.#regions.draw(pen, view));
     this.#arrangement(state, this.picture);
+    if (state.beside) this.#other.draw(pen, view, state.beside, state.drawing);
     drawRulers(pen, view);
     this.#paintAbove();
     // For whoever measures how soon a picture is there, and where a hand would find a body.

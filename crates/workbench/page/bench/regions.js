@@ -9,7 +9,7 @@
 /** @import { View } from "./geometry.js" */
 /** @import { Pen } from "./draw.js" */
 
-import { CLOSES, DASHED, EDGE, HAIR, HOLDS, LINE, SOLID, THIN } from "./draw.js";
+import { BOLD, CLOSES, DASHED, EDGE, HAIR, HOLDS, LINE, SOLID, THIN } from "./draw.js";
 
 /** Closed loops in mm: points of all, where each begins, and which points lie on the rim. */
 class Loops {
@@ -221,7 +221,23 @@ export class Regions {
         pen.strokePath("met", width, dash);
       }
     }
-    // Where the moved body would stand in the contact or in steel the drive means nothing.
+    this.#keepOut(pen, view, path);
+  }
+
+  /** The nominal borders alone, of another design: one dash where it closes, one where it holds. @param {Pen} pen @param {View} view @param {number[]} closes @param {number[]} holds */
+  borders(pen, view, closes, holds) {
+    if (!this.#map) return;
+    for (const [borders, dash] of /** @type {const} */ ([[this.#release, holds], [this.#operate, closes]])) {
+      pen.ink.beginPath();
+      borders[1].stroke(pen.ink, view);
+      pen.strokePath("paper", BOLD + 1);
+      pen.strokePath("drive", LINE + 0.5, dash);
+    }
+  }
+
+  /** Where the moved body would stand in the contact or in steel the drive means nothing. @param {Pen} pen @param {View} view @param {(...loops: Loops[]) => void} path */
+  #keepOut(pen, view, path) {
+    const { ink } = pen;
     path(this.#noRoom);
     pen.fillPath("paper");
     pen.fillPath("keep-out", 0.7);

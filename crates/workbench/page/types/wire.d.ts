@@ -12,8 +12,6 @@ export interface Answer {
   contacts: ContactAnswer[];
   /** One entry per demand, in the design's order. */
   demands: DemandAnswer[];
-  /** Every figure that the nominal unit has, in the order of the design: what is told of a unit besides its events. */
-  figures: FigureAnswer[];
   /** Version of this result format. */
   format: number;
   /** One entry per magnet of a grade, in the design's order. */
@@ -48,6 +46,40 @@ export interface Band {
   value: number | null;
 }
 
+/** An arrangement that was chosen, checked as `reedmace check` does. */
+export interface Candidate {
+  /** What it costs. */
+  cost: number;
+  /** Each demand, in the design's order. */
+  demands: CandidateDemand[];
+  /** Least room of all demands in the worst unit or, where a yield is asked, in the worst of the share that must meet them. `None` where no demand has an event to measure it to. */
+  margin: number | null;
+  /** Share of units that meet every demand, where a yield is asked. */
+  share: Share | null;
+  /** What was chosen, in the order of `free`. */
+  values: ChosenValue[];
+  /** The worst verdict over all demands. */
+  verdict: Verdict;
+  /** Codes of the warnings that its check gives. */
+  warnings: string[];
+}
+
+/** One demand of a candidate. */
+export interface CandidateDemand {
+  /** The contact it is about. */
+  contact: string;
+  /** Room left at nominal; negative when missed. */
+  margin_nominal: number | null;
+  /** Room left in the worst unit; negative when missed there. */
+  margin_worst: number | null;
+  /** As the user wrote it. */
+  text: string;
+  /** Unit of both. */
+  unit: string;
+  /** How it stands. */
+  verdict: Verdict;
+}
+
 /** A change of the text. */
 export interface Change {
   /** First unit replaced. */
@@ -56,6 +88,56 @@ export interface Change {
   insert: string;
   /** One past the last. */
   to: number;
+}
+
+/** The whole answer to `reedmace choose`. */
+export interface ChooseAnswer {
+  /** The best arrangements that meet all that is demanded, cheapest first. */
+  candidates: Candidate[];
+  /** Combinations of everything that is chosen from a list or in steps. */
+  combinations: number;
+  /** What is to be least: `price`, `mass` or `volume`. */
+  cost: string;
+  /** Unit of every cost; empty for a price, which is in whatever money the catalogue is in. */
+  cost_unit: string;
+  /** Version of this result format. */
+  format: number;
+  /** Combinations that meet all that is demanded, as far as they were tried. */
+  found: number;
+  /** What may be chosen, in the design's order. */
+  free: FreeAnswer[];
+  /** Cost against margin: arrangements tried of which none is both cheaper and better, by rising cost. */
+  front: FrontPoint[];
+  /** True when the search was stopped before its end. */
+  interrupted: boolean;
+  /** Why the others are not among the candidates, most first. */
+  lost: Lost[];
+  /** Unit of every margin: that of the sweep's coordinate. */
+  margin_unit: string;
+  /** Which models made the numbers and how good they are. */
+  models: ModelNote[];
+  /** Where nothing meets all that is demanded: what stands in the way. */
+  obstacle: Obstacle | null;
+  /** Every other arrangement tried that has a margin. */
+  others: FrontPoint[];
+  /** What the design costs as it stands; `None` where that is not known of all that may be chosen. */
+  own_cost: number | null;
+  /** What made this answer, and from what. */
+  provenance: Provenance;
+  /** The design's title. */
+  title: string;
+  /** Combinations whose best place was looked for. */
+  tried: number;
+  /** Share of units that must meet every demand, 0 to 1; `None` if every unit within tolerance must. */
+  wanted: number | null;
+}
+
+/** A value that was chosen. */
+export interface ChosenValue {
+  /** Its path in the design. */
+  path: string;
+  /** As it stands in the design then, with its tolerance. */
+  text: string;
 }
 
 /** A stretch of the sweep over which the contact is closed. */
@@ -118,6 +200,8 @@ export interface ContactAnswer {
   closed_at_start: boolean;
   /** Operate and release in every unit the trade uses. */
   conversions: Conversion[];
+  /** Differential of the main lobe: distance at operate over distance at release, where that makes sense. */
+  differential: number | null;
   /** Operate and release along the sweep, in the order they are met: forward, then back. */
   events: Event[];
   /** Catalogue family, if it was chosen from one. */
@@ -174,7 +258,7 @@ export interface CurvePoint {
 
 /** How one demand stands. */
 export interface DemandAnswer {
-  /** The contact or the figure it is about. */
+  /** The contact it is about. */
   contact: string;
   /** Line of the demand in the design file, from 1. */
   line: number;
@@ -186,7 +270,7 @@ export interface DemandAnswer {
   reason: string;
   /** Share of sampled units that meet it, with its 95 % confidence interval. */
   share: Share | null;
-  /** As the user wrote it: `closed <= 8 mm`, of a figure `<= 3 mm`. */
+  /** As the user wrote it: `closed <= 8 mm`. */
   text: string;
   /** Unit of the margins. */
   unit: string;
@@ -196,7 +280,7 @@ export interface DemandAnswer {
 
 /** One demand over the units. */
 export interface DemandSpread {
-  /** The contact or the figure it is about. */
+  /** The contact it is about. */
   contact: string;
   /** What its room comes from, most first. */
   drivers: DriverShare[];
@@ -255,11 +339,11 @@ export interface Drawing {
   steel: Steel[];
 }
 
-/** How much one quantity moves an event or a figure. */
+/** How much one quantity moves an event. */
 export interface Driver {
-  /** Shift of it when the quantity goes to its high limit, all else nominal. */
+  /** Shift of the event when the quantity goes to its high limit, all else nominal. */
   at_high: number;
-  /** Shift of it when the quantity goes to its low limit, all else nominal. */
+  /** Shift of the event when the quantity goes to its low limit, all else nominal. */
   at_low: number;
   /** Path of the quantity: `magnet[slug].size[1]`. */
   path: string;
@@ -395,42 +479,14 @@ export interface Field {
 /** What kind of field a key is shown as. */
 export type FieldKind = "quantity" | "choice" | "text" | "number" | "list";
 
-/** A number told of every unit besides its events. */
-export interface FigureAnswer {
-  /** What it is, in a sentence. */
-  about: string;
-  /** What moves it most, largest first. */
-  drivers: Driver[];
-  /** What it is told among: `contact`, `level`. */
-  group: string;
-  /** False when some units within tolerance do not have it. */
-  in_every_unit: boolean;
-  /** True when the values tried bound it, as with an event. */
-  monotone: boolean;
-  /** Its name, as a demand calls it: `differential of lid`. */
-  name: string;
-  /** Nominal, and the worst case over all corners of the tolerances. */
-  value: Band;
-}
-
-/** One figure of the design over the units. */
-export interface FigureSpread {
-  /** Units that do not. */
-  absent: number;
-  /** What it comes from, most first. */
-  drivers: DriverShare[];
-  /** What it is told among: `contact`, `level`. */
-  group: string;
-  /** Its name, as a demand calls it. */
-  name: string;
-  /** Unit of the values. */
-  unit: string;
-  /** Units that have it. */
-  units: number;
-  /** Its values, in `unit`; `None` where no unit has it. */
-  values: Distribution | null;
-  /** Nominal, and the worst case over all corners of the tolerances; `None` where the nominal unit has no such figure. */
-  worst_case: Band | null;
+/** Something that may be chosen. */
+export interface FreeAnswer {
+  /** Its line in `[choose]`, from 1. */
+  line: number;
+  /** How many it is chosen from; `None` for anything in a range. */
+  options: number | null;
+  /** Its path in the design: `magnet[slug].size[0]`. */
+  path: string;
 }
 
 /** What the page says. */
@@ -470,7 +526,7 @@ export type FromPage =
       /** The text it is about. */
       rev: number;
       say: "add";
-      /** `contact`, `magnet`, `coil`, `steel` or `demand`. */
+      /** `contact`, `magnet`, `coil`, `steel`, `demand` or `choose`. */
       table: string;
     }
   /** Take a table out; answered by a patch. */
@@ -541,6 +597,30 @@ export type FromPage =
       /** How many times as wide. */
       times: number;
     }
+  /** Search what a text leaves free for the cheapest arrangement, as soon as it is read; or end the search. */
+  | {
+      /** False ends the search: what it has found is told. */
+      go: boolean;
+      /** The text it is about. */
+      rev: number;
+      say: "choose";
+    }
+  /** Show the newest text with other values beside it; the text stays as it is. The newest wins. */
+  | {
+      say: "beside";
+      /** Counts up with every design of this session; answers name it. */
+      seq: number;
+      /** The values; `null` for none. */
+      values?: ChosenValue[] | null;
+    }
+  /** Write values into the text for good; answered by a patch. */
+  | {
+      /** The text it is about. */
+      rev: number;
+      say: "take";
+      /** The values. */
+      values: ChosenValue[];
+    }
   /** Write the text of `rev` to its file. */
   | {
       /** Save under this name of the folder from now on; a design without a file needs one. */
@@ -551,6 +631,22 @@ export type FromPage =
       rev: number;
       say: "save";
     };
+
+/** An arrangement in the plane of cost and margin. */
+export interface FrontPoint {
+  /** Which of the candidates it is, from 0; `None` if none. */
+  candidate: number | null;
+  /** What it costs. */
+  cost: number;
+  /** Its margin; of one that does not meet all that is demanded the best found, negative. */
+  margin: number;
+  /** True when it meets all that is demanded. */
+  met: boolean;
+  /** What was chosen. */
+  values: ChosenValue[];
+  /** Why it is none. */
+  why: string | null;
+}
 
 /** Nominal events and drive along the sweep. */
 export interface Glance {
@@ -577,6 +673,23 @@ export interface HistogramAt {
   /** Lower edge of the first bin. */
   low: number;
 }
+
+/** Combinations that were lost for one reason. */
+export interface Lost {
+  /** How many combinations. */
+  count: number;
+  /** The demand, from 0, where it is one. */
+  demand: number | null;
+  /** Examples: what was chosen in the cheapest of them. */
+  example: ChosenValue[];
+  /** Which kind of reason. */
+  kind: LostKind;
+  /** The reason in words. */
+  reason: string;
+}
+
+/** Kinds of reasons. */
+export type LostKind = "worse" | "dearer" | "out_of_reach" | "nominal" | "tolerance" | "collides" | "no_price" | "faulty";
 
 /** A magnet. */
 export interface Magnet {
@@ -646,6 +759,8 @@ export interface MagnetState {
 export interface MapHeader {
   /** First and last place across, mm, and how many. */
   across: [number, number, number];
+  /** The design beside the text that it is of, or `null` for the text's own. */
+  beside: number | null;
   /** True when a finer one of the same follows unless something newer is asked. */
   coarse: boolean;
   /** Name of the contact. */
@@ -698,6 +813,16 @@ export interface ModelNote {
   model: string;
   /** Keys into REFERENCES.md. */
   references: string[];
+}
+
+/** Why nothing meets all that is demanded. */
+export interface Obstacle {
+  /** The demand that the nearest arrangement misses by most, from 0; `None` where something else is in the way. */
+  demand: number | null;
+  /** The arrangement that comes nearest, checked. */
+  nearest: Candidate | null;
+  /** In a sentence. */
+  said: string;
 }
 
 /** What to begin with: exactly one of these. */
@@ -867,8 +992,6 @@ export interface SpreadAnswer {
   evaluation: Evaluation;
   /** One entry per event that units have: those of the nominal unit in the order it meets them, then others. */
   events: EventSpread[];
-  /** One entry per figure that units have, in the order of the design. */
-  figures: FigureSpread[];
   /** Version of this result format. */
   format: number;
   /** Which models made the numbers and how good they are. */
@@ -1029,7 +1152,7 @@ export type ToPage =
       rev: number;
       say: "patch";
       /** Which message asked. */
-      why: "set" | "add" | "remove" | "drop" | "tolerance";
+      why: "set" | "add" | "remove" | "drop" | "tolerance" | "take";
     }
   /** What a text is. */
   | {
@@ -1088,6 +1211,48 @@ export type ToPage =
       seq: number | null;
       /** The quantity held, as it would be written. */
       tolerance: string | null;
+    }
+  /** How far the search for the cheapest arrangement has come. */
+  | {
+      /** Cost of the cheapest of them. */
+      cheapest: number | null;
+      /** Combinations done with. */
+      done: number;
+      /** Arrangements that meet all, so far. */
+      found: number;
+      /** Seconds left at the pace so far; `null` where there is none yet. */
+      left: number | null;
+      /** Of how many. */
+      of: number;
+      /** The text. */
+      rev: number;
+      say: "searching";
+    }
+  /** What the search has found, or why there is nothing: what `reedmace choose --json` prints. */
+  | {
+      /** The answer. */
+      answer: ChooseAnswer | null;
+      /** Of a design that leaves nothing free: the table that it could begin with. */
+      beginning: string | null;
+      /** Why there is none. */
+      none: string | null;
+      /** The text. */
+      rev: number;
+      say: "chosen";
+    }
+  /** The newest text with other values: at once nominal events, later the whole answer. */
+  | {
+      /** What `reedmace check --json` prints of it. */
+      answer: Answer | null;
+      /** Nominal events and drive, and where everything is. */
+      glance: Glance | null;
+      /** Why there is neither. */
+      none: string | null;
+      /** The text. */
+      rev: number;
+      say: "beside";
+      /** Which design. */
+      seq: number;
     }
   /** How far long work is. */
   | {

@@ -1,7 +1,7 @@
 //! Adding tables.
 
 use super::{
-    EditError, Node, Splice, comment_above, line_end, line_start, newline, parse, spliced,
+    EditError, Node, Splice, choice, comment_above, line_end, line_start, newline, parse, spliced,
 };
 
 /// What a new table begins with. `NAME`, `ASIDE`, `FIRST_CONTACT` and `FIRST_MAGNET` are filled in.
@@ -58,7 +58,7 @@ const ASIDE: [&str; 7] = ["0 mm", "-30 mm", "30 mm", "-60 mm", "-100 mm", "-200 
 const SINGLE: [&str; 2] = ["sweep", "surroundings"];
 
 /// Adds a table behind the last one of its kind; the first one of a kind comes before the sweep, but
-/// demands and surroundings at the end. A body is put aside as far as it must be for the text to be
+/// demands, surroundings and what may be chosen at the end. A body is put aside as far as it must be for the text to be
 /// `sound`.
 ///
 /// # Errors
@@ -71,6 +71,11 @@ pub(crate) fn add(
     let document = parse(text)?;
     let root = Node::Table(document.as_table());
     let fault = || EditError::NoPlace(table.to_owned());
+    if table == "choose" {
+        let table = choice(text, sound).ok_or_else(fault)?;
+        let (end, newline) = (text.trim_end().len(), newline(text));
+        return Ok(vec![Splice::new(end..end, format!("{newline}{newline}{table}"))]);
+    }
     let (_, lines) = BEGINNINGS.iter().find(|(known, _)| *known == table).ok_or_else(fault)?;
     let place = place(text, root, table).ok_or_else(fault)?;
     let single = SINGLE.contains(&table);

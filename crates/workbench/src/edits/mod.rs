@@ -4,6 +4,7 @@
 //! piece of it, never more than it must.
 
 mod add;
+mod choice;
 mod path;
 mod remove;
 mod set;
@@ -11,6 +12,7 @@ mod set;
 mod tests;
 
 pub(crate) use add::add;
+pub(crate) use choice::choice;
 pub(crate) use path::{Node, Step, steps};
 pub(crate) use remove::remove;
 pub(crate) use set::{New, set};

@@ -5,7 +5,7 @@ use crate::{
     crew::Ended,
     desk::Session,
     session::Out,
-    wire::{self, Glance, ToPage, View},
+    wire::{self, Glance, MapOf, ToPage, View},
 };
 use reedmace_engine::{EngineError, Options, Study};
 use std::{sync::Arc, time::Duration};
@@ -71,7 +71,7 @@ pub(super) async fn maps(
         let (design, bench, rev) = (good.design.clone(), session.room.bench(), good.rev);
         let mapped = long(&session, rev, "map", &asked, &out, move |step| {
             let map = bench.map(&design, &request(&view), step)?;
-            Ok::<_, EngineError>(wire::map_frame(&map, rev, None, false))
+            Ok::<_, EngineError>(wire::map_frame(&map, MapOf { rev, ..MapOf::default() }))
         });
         match mapped.await {
             Ok(Ok(frame)) => out.frame(frame).await,

@@ -6,7 +6,7 @@ use crate::{
     desk::{self, Refusal, Session, locked},
     form,
     session::{Out, words},
-    wire::{self, Drawing, Glance, ToPage, View},
+    wire::{self, Drawing, Glance, MapOf, ToPage, View},
 };
 use reedmace_design::{Design, Diagnostic, line_column};
 use reedmace_engine::{Bench, EngineError, MapPlan};
@@ -264,7 +264,8 @@ impl Painter {
             };
             let frame = || {
                 let began = Instant::now();
-                let frame = wire::map_frame(&wanted.as_ref()?.map(&step), rev, seq, coarse);
+                let of = MapOf { rev, seq, beside: None, coarse };
+                let frame = wire::map_frame(&wanted.as_ref()?.map(&step), of);
                 Some((frame, began.elapsed()))
             };
             let live = || {

@@ -19,6 +19,8 @@ pub struct MapHeader {
     pub rev: u64,
     /// The drag, or `null` for the text as it is.
     pub seq: Option<u64>,
+    /// The design beside the text that it is of, or `null` for the text's own.
+    pub beside: Option<u64>,
     /// True when a finer one of the same follows unless something newer is asked.
     pub coarse: bool,
     /// The plane.
@@ -39,13 +41,24 @@ pub struct MapHeader {
     pub contact: String,
 }
 
+/// Whose map it is.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct MapOf {
+    pub rev: u64,
+    pub seq: Option<u64>,
+    pub beside: Option<u64>,
+    pub coarse: bool,
+}
+
 /// The frame of a map.
-pub(crate) fn map_frame(map: &engine::Map, rev: u64, seq: Option<u64>, coarse: bool) -> Vec<u8> {
+pub(crate) fn map_frame(map: &engine::Map, of: MapOf) -> Vec<u8> {
+    let MapOf { rev, seq, beside, coarse } = of;
     let ends = |line: &[f64]| (line[0], line[line.len() - 1], line.len());
     let header = MapHeader {
         say: "map",
         rev,
         seq,
+        beside,
         coarse,
         plane: map.plane.into(),
         offset: map.offset_mm,

@@ -16,7 +16,7 @@ pub use region::*;
 
 use reedmace_engine::{
     self as engine, Answer,
-    answer::{Direction, EventKind, SpreadAnswer},
+    answer::{ChooseAnswer, ChosenValue, Direction, EventKind, SpreadAnswer},
 };
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -55,7 +55,7 @@ pub enum FromPage {
     Add {
         /// The text it is about.
         rev: u64,
-        /// `contact`, `magnet`, `coil`, `steel` or `demand`.
+        /// `contact`, `magnet`, `coil`, `steel`, `demand` or `choose`.
         table: String,
     },
     /// Take a table out; answered by a patch.
@@ -113,6 +113,27 @@ pub enum FromPage {
         path: String,
         /// How many times as wide.
         times: f64,
+    },
+    /// Search what a text leaves free for the cheapest arrangement, as soon as it is read; or end the search.
+    Choose {
+        /// The text it is about.
+        rev: u64,
+        /// False ends the search: what it has found is told.
+        go: bool,
+    },
+    /// Show the newest text with other values beside it; the text stays as it is. The newest wins.
+    Beside {
+        /// Counts up with every design of this session; answers name it.
+        seq: u64,
+        /// The values; `null` for none.
+        values: Option<Vec<ChosenValue>>,
+    },
+    /// Write values into the text for good; answered by a patch.
+    Take {
+        /// The text it is about.
+        rev: u64,
+        /// The values.
+        values: Vec<ChosenValue>,
     },
     /// Write the text of `rev` to its file.
     Save {
@@ -222,7 +243,7 @@ pub enum ToPage {
         /// In order of place; all count in the text before any of them.
         changes: Vec<Change>,
         /// Which message asked.
-        #[schemars(extend("enum" = ["set", "add", "remove", "drop", "tolerance"]))]
+        #[schemars(extend("enum" = ["set", "add", "remove", "drop", "tolerance", "take"]))]
         why: &'static str,
     },
     /// What a text is.
@@ -278,6 +299,45 @@ pub enum ToPage {
         /// The answer. Until what drives it is found, that is empty in it.
         answer: Option<Box<SpreadAnswer>>,
         /// Why there is none.
+        none: Option<String>,
+    },
+    /// How far the search for the cheapest arrangement has come.
+    Searching {
+        /// The text.
+        rev: u64,
+        /// Combinations done with.
+        done: u64,
+        /// Of how many.
+        of: u64,
+        /// Arrangements that meet all, so far.
+        found: u64,
+        /// Cost of the cheapest of them.
+        cheapest: Option<f64>,
+        /// Seconds left at the pace so far; `null` where there is none yet.
+        left: Option<f64>,
+    },
+    /// What the search has found, or why there is nothing: what `reedmace choose --json` prints.
+    Chosen {
+        /// The text.
+        rev: u64,
+        /// The answer.
+        answer: Option<Box<ChooseAnswer>>,
+        /// Why there is none.
+        none: Option<String>,
+        /// Of a design that leaves nothing free: the table that it could begin with.
+        beginning: Option<String>,
+    },
+    /// The newest text with other values: at once nominal events, later the whole answer.
+    Beside {
+        /// The text.
+        rev: u64,
+        /// Which design.
+        seq: u64,
+        /// Nominal events and drive, and where everything is.
+        glance: Option<Glance>,
+        /// What `reedmace check --json` prints of it.
+        answer: Option<Box<Answer>>,
+        /// Why there is neither.
         none: Option<String>,
     },
     /// How far long work is.

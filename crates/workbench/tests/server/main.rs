@@ -1,5 +1,6 @@
 //! The workbench as a page, and whoever else, meets it: over HTTP and its WebSocket.
 
+mod choices;
 mod desk;
 mod exports;
 mod fuzz;
