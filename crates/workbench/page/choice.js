@@ -96,7 +96,7 @@ export class Choosing {
     const { search, choice, text } = this.store.state;
     if (search?.rev !== rev) {
       // A file that the design names has changed.
-      if (choice !== null && answer === null) this.store.set({ choice: { ...choice, none, costs: new Map() } });
+      if (search === null && choice !== null && answer === null) this.store.set({ choice: { ...choice, none, costs: new Map() } });
       return;
     }
     if (answer !== null) {

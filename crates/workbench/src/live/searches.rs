@@ -89,6 +89,8 @@ impl Searches {
                 self.due = None;
                 if good.rev == rev {
                     self.search(good).await;
+                } else {
+                    self.none(rev, TEXT_CHANGED, None).await;
                 }
                 return true;
             }
@@ -97,7 +99,10 @@ impl Searches {
         tokio::select! {
             more = self.texts.changed() => more.is_ok(),
             more = self.asked.changed() => {
-                self.due = self.asked.borrow_and_update().rev;
+                let newest = self.asked.borrow_and_update().rev;
+                if let Some(rev) = std::mem::replace(&mut self.due, newest) {
+                    self.none(rev, NOT_BEGUN, None).await;
+                }
                 more.is_ok()
             }
         }
@@ -202,6 +207,7 @@ impl Searches {
 }
 
 const NOTHING_FREE: &str = "the design leaves nothing to choose";
+const NOT_BEGUN: &str = "the search was ended before it began";
 const TEXT_CHANGED: &str = "the text has changed";
 const FILES_CHANGED: &str = "a file that the design names has changed";
 

@@ -4,8 +4,9 @@
 //
 // REEDMACE and CHROMIUM name program and browser as for the tests.
 
-import { writeFile } from "node:fs/promises";
-import { closeBrowser, settled, Stage, until } from "./stage.mjs";
+import { cp, writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { closeBrowser, designs, settled, Stage, until } from "./stage.mjs";
 
 const docs = new URL("../../../../docs/", import.meta.url);
 /** A picture is kept below this, bytes. */
@@ -26,6 +27,13 @@ const PICTURES = [
   ["workbench-spread", "feed-drawer", {}, async (page) => {
     await page.getByRole("button", { name: "Spread: what many built units do" }).click();
     await until(async () => /seed/.test(await page.locator(".spread-status").textContent()), "the study done", 600_000);
+  }],
+  ["workbench-choose", "vent-flap", {}, async (page) => {
+    await page.getByRole("button", { name: "Text", exact: true }).click();
+    await page.getByRole("button", { name: "Choose: the cheapest" }).click();
+    await until(async () => /seed/.test(await page.locator(".choose-status").textContent()), "the search done", 600_000);
+    await page.locator(".best button").nth(2).click();
+    await until(async () => (await page.locator(".differs").count()) === 1 && !/…/.test(await page.locator("#beside .parts").textContent()), "what differs");
   }],
 ];
 
@@ -52,6 +60,7 @@ async function picture(page) {
 }
 
 const stage = await Stage.open();
+for (const file of ["vent-flap.toml", "store.toml"]) await cp(join(designs, "vent-flap", file), join(stage.folder, file));
 try {
   for (const [name, design, look, before] of PICTURES) {
     if (process.argv[2] && process.argv[2] !== name) continue;

@@ -138,9 +138,13 @@ fn where_nothing_is_free_a_table_is_offered() {
     page.text(1, "format = 1\n");
     page.say(json!({ "say": "choose", "rev": 1, "go": true }));
     page.hear_of("design", 1);
+    page.say(json!({ "say": "choose", "rev": 1, "go": false }));
+    assert!(page.hear_of("chosen", 1)["none"].is_string());
+    page.say(json!({ "say": "choose", "rev": 1, "go": true }));
     page.text(2, &example("hopper-lid"));
+    assert_eq!(page.hear_of("chosen", 1)["none"], "the text has changed");
     page.say(json!({ "say": "choose", "rev": 2, "go": true }));
-    page.hear_of("chosen", 2);
+    assert!(page.hear_of("chosen", 2)["beginning"].is_string());
 }
 
 /// A design shown beside is the one that would be taken, and that is the one that would be saved.
