@@ -34,7 +34,7 @@ function searched({ combinations, tried, found, interrupted, provenance }) {
 }
 
 export class ChoosePane {
-  #status = el("p.small.spread-status.choose-status");
+  #status = el("p.small.choose-status");
   #heard = el("p.only-heard", { role: "status" });
   #progress = el("progress.progress", { max: 1, "aria-label": "The search goes on" });
   #none = el("div.teach.choose-none", { hidden: true });
