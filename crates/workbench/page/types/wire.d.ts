@@ -12,6 +12,8 @@ export interface Answer {
   contacts: ContactAnswer[];
   /** One entry per demand, in the design's order. */
   demands: DemandAnswer[];
+  /** Every figure that the nominal unit has, in the order of the design: what is told of a unit besides its events. */
+  figures: FigureAnswer[];
   /** Version of this result format. */
   format: number;
   /** One entry per magnet of a grade, in the design's order. */
@@ -200,8 +202,6 @@ export interface ContactAnswer {
   closed_at_start: boolean;
   /** Operate and release in every unit the trade uses. */
   conversions: Conversion[];
-  /** Differential of the main lobe: distance at operate over distance at release, where that makes sense. */
-  differential: number | null;
   /** Operate and release along the sweep, in the order they are met: forward, then back. */
   events: Event[];
   /** Catalogue family, if it was chosen from one. */
@@ -258,7 +258,7 @@ export interface CurvePoint {
 
 /** How one demand stands. */
 export interface DemandAnswer {
-  /** The contact it is about. */
+  /** The contact or the figure it is about. */
   contact: string;
   /** Line of the demand in the design file, from 1. */
   line: number;
@@ -270,7 +270,7 @@ export interface DemandAnswer {
   reason: string;
   /** Share of sampled units that meet it, with its 95 % confidence interval. */
   share: Share | null;
-  /** As the user wrote it: `closed <= 8 mm`. */
+  /** As the user wrote it: `closed <= 8 mm`, of a figure `<= 3 mm`. */
   text: string;
   /** Unit of the margins. */
   unit: string;
@@ -280,7 +280,7 @@ export interface DemandAnswer {
 
 /** One demand over the units. */
 export interface DemandSpread {
-  /** The contact it is about. */
+  /** The contact or the figure it is about. */
   contact: string;
   /** What its room comes from, most first. */
   drivers: DriverShare[];
@@ -339,11 +339,11 @@ export interface Drawing {
   steel: Steel[];
 }
 
-/** How much one quantity moves an event. */
+/** How much one quantity moves an event or a figure. */
 export interface Driver {
-  /** Shift of the event when the quantity goes to its high limit, all else nominal. */
+  /** Shift of it when the quantity goes to its high limit, all else nominal. */
   at_high: number;
-  /** Shift of the event when the quantity goes to its low limit, all else nominal. */
+  /** Shift of it when the quantity goes to its low limit, all else nominal. */
   at_low: number;
   /** Path of the quantity: `magnet[slug].size[1]`. */
   path: string;
@@ -478,6 +478,44 @@ export interface Field {
 
 /** What kind of field a key is shown as. */
 export type FieldKind = "quantity" | "choice" | "text" | "number" | "list";
+
+/** A number told of every unit besides its events. */
+export interface FigureAnswer {
+  /** What it is, in a sentence. */
+  about: string;
+  /** What moves it most, largest first. */
+  drivers: Driver[];
+  /** What it is told among: `contact`, `level`. */
+  group: string;
+  /** False when some units within tolerance do not have it. */
+  in_every_unit: boolean;
+  /** True when the values tried bound it, as with an event. */
+  monotone: boolean;
+  /** Its name, as a demand calls it: `differential of lid`. */
+  name: string;
+  /** Nominal, and the worst case over all corners of the tolerances. */
+  value: Band;
+}
+
+/** One figure of the design over the units. */
+export interface FigureSpread {
+  /** Units that do not. */
+  absent: number;
+  /** What it comes from, most first. */
+  drivers: DriverShare[];
+  /** What it is told among: `contact`, `level`. */
+  group: string;
+  /** Its name, as a demand calls it. */
+  name: string;
+  /** Unit of the values. */
+  unit: string;
+  /** Units that have it. */
+  units: number;
+  /** Its values, in `unit`; `None` where no unit has it. */
+  values: Distribution | null;
+  /** Nominal, and the worst case over all corners of the tolerances; `None` where the nominal unit has no such figure. */
+  worst_case: Band | null;
+}
 
 /** Something that may be chosen. */
 export interface FreeAnswer {
@@ -992,6 +1030,8 @@ export interface SpreadAnswer {
   evaluation: Evaluation;
   /** One entry per event that units have: those of the nominal unit in the order it meets them, then others. */
   events: EventSpread[];
+  /** One entry per figure that units have, in the order of the design. */
+  figures: FigureSpread[];
   /** Version of this result format. */
   format: number;
   /** Which models made the numbers and how good they are. */
