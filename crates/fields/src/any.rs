@@ -1,7 +1,7 @@
 //! One type for every source, and the uniform field.
 
 use crate::batch::add_each;
-use crate::{Coil, Loop, Magnet, Points, Solenoid, Source, VectorsMut};
+use crate::{Coil, Loop, Magnet, Points, Solenoid, Source, VectorsMut, Wire};
 
 /// The same flux density everywhere, T.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -35,6 +35,8 @@ pub enum AnySource {
     Solenoid(Solenoid),
     /// A thick coil.
     Coil(Coil),
+    /// A straight conductor.
+    Wire(Wire),
     /// A uniform field.
     Uniform(Uniform),
 }
@@ -46,6 +48,7 @@ impl AnySource {
             Self::Loop(s) => s,
             Self::Solenoid(s) => s,
             Self::Coil(s) => s,
+            Self::Wire(s) => s,
             Self::Uniform(s) => s,
         }
     }
@@ -72,4 +75,4 @@ macro_rules! from_source {
         }
     )*};
 }
-from_source!(Magnet, Loop, Solenoid, Coil, Uniform);
+from_source!(Magnet, Loop, Solenoid, Coil, Wire, Uniform);

@@ -43,6 +43,7 @@ pub mod steel;
 #[path = "../tests/table/mod.rs"]
 mod table;
 mod winding;
+mod wire;
 mod zonal;
 
 pub use any::{AnySource, Uniform};
@@ -67,6 +68,7 @@ pub use racetrack::Racetrack;
 pub use ring_segment::RingSegment;
 pub use simd::vectorized;
 pub use solenoid::Solenoid;
+pub use wire::Wire;
 
 /// μ0, CODATA 2022: 1.256 637 061 27(20)e-6 N/A².
 pub const MU_0: f64 = 1.256_637_061_27e-6;
