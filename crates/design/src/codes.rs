@@ -100,6 +100,9 @@ codes! {
     NO_RANGE "G0804" "a range to choose from is none";
     SIZE_NEEDS_STEP "G0805" "a size that costs is chosen without steps";
     TOO_MANY_CHOICES "G0806" "there is more to choose from than can be gone through";
+
+    NO_DOOR "G1101" "a door neither runs along a line nor turns on an arc";
+    EDGE_WITHOUT_HINGE "G1102" "a door without a hinge has an edge measured from one";
 }
 
 /// The meaning of `id`, if it is one of ours.

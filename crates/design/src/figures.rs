@@ -41,7 +41,9 @@ impl Figure {
 impl Design {
     /// Every number this design tells of a unit besides its events.
     pub fn figures(&self) -> Vec<Figure> {
-        of_contacts(&self.contacts, &self.sweep)
+        let mut figures = of_contacts(&self.contacts, &self.sweep);
+        figures.extend(of_door(self));
+        figures
     }
 
     /// What a demand is about: a contact or a figure by its name.
@@ -83,4 +85,27 @@ fn of_contacts(contacts: &[Contact], sweep: &Sweep) -> Vec<Figure> {
         std::iter::once(difference).chain(approaches.then_some(ratio))
     };
     contacts.iter().flat_map(of).collect()
+}
+
+/// Gaps at the opening edge of a door on a hinge.
+fn of_door(design: &Design) -> Vec<Figure> {
+    if design.door.as_ref().is_none_or(|door| door.edge.is_none()) {
+        return Vec::new();
+    }
+    let gap = |name: String, about| Figure::new("door", name, (Measure::Length, "mm"), about);
+    let of = |contact: &Contact| {
+        let name = &contact.name;
+        [
+            gap(
+                format!("gap at operate of {name}"),
+                "Gap between the opening edge and where it rests when shut, a straight line, where the \
+                 contact first operates as the door shuts.",
+            ),
+            gap(
+                format!("gap at release of {name}"),
+                "The same gap where the contact last releases as the door opens.",
+            ),
+        ]
+    };
+    design.contacts.iter().flat_map(of).collect()
 }

@@ -1,10 +1,12 @@
 //! Every table and key of a design file, with its range, default, meaning and an example.
 
 mod choose;
+mod door;
 mod parts;
 mod steel;
 
 pub use choose::{CHOOSE, COSTS, RANGE};
+pub use door::DOOR;
 pub use parts::{COIL, CONTACT, FAMILY, MAGNET, SHAPES, STOCK, TEST_COIL};
 pub use steel::{BOX, MESH_UNITS, STEEL, STEEL_SHAPES};
 
@@ -210,6 +212,7 @@ pub const DESIGN: Table = Table {
             "",
             "Quantities that go together from unit to unit.",
         ),
+        Key::optional("door", Kind::Table(&DOOR), "", "That what moves is a door."),
         Key::optional("choose", Kind::Table(&CHOOSE), "", "What may be chosen."),
     ]],
 };

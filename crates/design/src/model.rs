@@ -4,6 +4,7 @@
 //! resolved, every direction has length one, the contact's dimensions fit each other.
 
 use crate::choose::Choose;
+use crate::door::Door;
 use crate::motion::{Demand, Sweep};
 use crate::steel::Steel;
 use crate::value::Value;
@@ -48,6 +49,8 @@ pub struct Design {
     pub surroundings: Surroundings,
     /// Which quantities go together from unit to unit; they can all hold at once.
     pub correlations: Vec<Correlation>,
+    /// That what moves is a door, if it is.
+    pub door: Option<Door>,
     /// What may be chosen, if anything.
     pub choose: Option<Choose>,
 }

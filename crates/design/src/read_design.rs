@@ -8,7 +8,7 @@ use crate::diagnostic::{Diagnostic, Severity, line_column};
 use crate::faults::{Faults, suggest};
 use crate::files::{Load, text_of};
 use crate::keys::{
-    CHOOSE, COIL, CONTACT, CORRELATION, DEMAND, DESIGN, MAGNET, STEEL, SURROUNDINGS, SWEEP,
+    CHOOSE, COIL, CONTACT, CORRELATION, DEMAND, DESIGN, DOOR, MAGNET, STEEL, SURROUNDINGS, SWEEP,
 };
 use crate::model::{Coil, Contact, Design, Magnet, Surroundings};
 use crate::motion::Thing;
@@ -17,6 +17,7 @@ use crate::read_choose;
 use crate::read_contact;
 use crate::read_correlation;
 use crate::read_demand;
+use crate::read_door;
 use crate::read_sources;
 use crate::read_steel;
 use crate::read_sweep::{self, Names};
@@ -322,6 +323,11 @@ fn read(
     let contact_list = plain(&contact_names);
     let surroundings = surroundings(file);
     let correlations = read_correlation::correlations(&tables(file, &CORRELATION));
+    let door = file.find(DOOR.name).and_then(|_| table(file, &DOOR)).map(|reader| {
+        let known =
+            read_door::Known { sweep: sweep.as_ref(), magnets: &magnets, catalogue: &view, grades };
+        read_door::door(&reader, &known)
+    });
     let choose = file.find(CHOOSE.name).and_then(|_| table(file, &CHOOSE)).map(|reader| {
         let known = read_choose::Known { families: &view, grades };
         read_choose::choose(&reader, file, &known)
@@ -346,6 +352,7 @@ fn read(
             demands: Vec::new(),
             surroundings: surroundings?,
             correlations: correlations?,
+            door: door.flatten(),
             choose: choose.flatten(),
         })
     };

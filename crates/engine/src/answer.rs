@@ -4,6 +4,7 @@
 //! converts or computes.
 
 mod choose;
+mod door;
 mod magnets;
 mod spread;
 mod steel;
@@ -12,6 +13,7 @@ pub use choose::{
     Candidate, CandidateDemand, ChooseAnswer, ChosenValue, FreeAnswer, FrontPoint, Lost, LostKind,
     Obstacle,
 };
+pub use door::{DoorAnswer, DoorContact, Outsider, OutsiderAtContact};
 pub use magnets::{CurvePoint, MagnetAnswer, MagnetState, WorkingPoint};
 pub use spread::{
     DemandSpread, Distribution, DriverShare, Evaluation, EventSpread, FigureSpread, HistogramAt,
@@ -42,6 +44,8 @@ pub struct Answer {
     /// Every figure that the nominal unit has, in the order of the design: what is told of a unit besides its
     /// events.
     pub figures: Vec<FigureAnswer>,
+    /// What is told of a door; `None` for a design without one.
+    pub door: Option<DoorAnswer>,
     /// What the bodies of steel do; `None` for a design without any.
     pub steel: Option<SteelAnswer>,
     /// What the user should know before trusting or building this.

@@ -13,7 +13,7 @@ use crate::track::{Found, Track};
 use crate::units::{Shown, figure_number, millitesla, names, tidy};
 use crate::worst::{Extent, Worst};
 use crate::{
-    band, convert, draw, models, saturation, share, steel, verdict, warn, warn_magnets,
+    band, convert, defeat, draw, models, saturation, share, steel, verdict, warn, warn_magnets,
     working_point, worst,
 };
 use reedmace_contact::Scratch;
@@ -110,6 +110,7 @@ pub(crate) fn on_bench(
     let (steel, of_steel) = steel.map_or((None, Vec::new()), |(s, w)| (Some(s), w));
     warnings.extend(of_steel);
     let figures = figures(&workshop, &nominal, &worst);
+    let door = defeat::defeat(&workshop, &scene, &nominal, &shown)?;
     let demands = verdict::answers(design, &nominal, &worst, shares.as_deref(), &shown);
     let models = models::notes(&workshop, units);
     let mut references: Vec<String> = models.iter().flat_map(|m| m.references.clone()).collect();
@@ -124,6 +125,7 @@ pub(crate) fn on_bench(
         magnets,
         demands,
         figures,
+        door,
         steel,
         warnings,
         quantities: quantities(&workshop)?,

@@ -19,6 +19,7 @@ mod borders;
 mod check;
 mod choose;
 mod convert;
+mod defeat;
 mod draw;
 pub mod drawing;
 mod error;

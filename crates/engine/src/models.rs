@@ -85,6 +85,15 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
             &["lindholm1980", "harrington1968"],
         ));
     }
+    if design.door.is_some() {
+        notes.push(note(
+            "Outside magnets: dipoles of their moment, from 96 sides in steps of 4 % of the distance, turned \
+             any way",
+            "distances within 6 % of those of a cube of the same moment, by whose own field it was tried; a \
+             long or flat magnet nearer than twice its length reaches further along its axis",
+            &["jackson1999"],
+        ));
+    }
     notes.push(note(
         "Events: exact walk of open and closed state along the drive, forward and back",
         "places to 1e-9 of the path; a lobe is missed only if it passes a level by less than 0.5 % of \

@@ -171,6 +171,35 @@ impl Scene {
         }
     }
 
+    /// Drive that a source elsewhere in the world would add to contact `reed`, with what moves put by
+    /// `world_from_rest`, at the coordinate.
+    pub fn drive_of(
+        &self,
+        reed: usize,
+        world_from_rest: Pose,
+        coordinate: f64,
+        source: Placed<AnySource>,
+        scratch: &mut Scratch,
+    ) -> Drive {
+        let contact_from_world = self.reeds[reed].pose(world_from_rest).inverse();
+        let world_from_body = contact_from_world * source.world_from_body;
+        let pair = self.kernels(reed, world_from_rest, coordinate);
+        let [open, closed] = pair.drives(&Placed { world_from_body, ..source }, scratch);
+        Drive { open: open.si(), closed: closed.si() }
+    }
+
+    /// The kernels of contact `reed` with what moves put by `world_from_rest`, at the coordinate.
+    fn kernels(&self, reed: usize, world_from_rest: Pose, coordinate: f64) -> Arc<KernelPair> {
+        match &self.reeds[reed].kernels {
+            Kernels::Still(pair) => pair.clone(),
+            Kernels::Anew => {
+                let made = self.pair(reed, world_from_rest);
+                made.expect("steel that exists at rest exists anywhere")
+            }
+            Kernels::Passing(passing) => Arc::new(passing.at(coordinate)),
+        }
+    }
+
     /// Drive of contact `reed` at a coordinate by kernels of any making.
     pub fn drive_by(
         &self,

@@ -4,8 +4,15 @@ use crate::at_work::study;
 use reedmace_engine::answer::{Answer, Direction, Event, EventKind, Verdict};
 use std::fmt::Write as _;
 
-const DESIGNS: [&str; 6] =
-    ["hopper-lid", "cabinet-lid", "feed-drawer", "hatch-hinge", "paddle-wheel", "probe-relay"];
+const DESIGNS: [&str; 7] = [
+    "hopper-lid",
+    "cabinet-lid",
+    "feed-drawer",
+    "hatch-hinge",
+    "store-door",
+    "paddle-wheel",
+    "probe-relay",
+];
 
 fn answer(name: &str) -> Answer {
     let path = format!("{}/../../designs/{name}.toml", env!("CARGO_MANIFEST_DIR"));

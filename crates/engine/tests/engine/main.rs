@@ -4,6 +4,7 @@ mod at_work;
 mod bench;
 mod brute;
 mod choose;
+mod door;
 mod examples;
 mod fem;
 mod laws;

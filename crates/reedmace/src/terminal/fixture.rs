@@ -157,6 +157,7 @@ pub(crate) fn answer() -> Answer {
             ),
         ],
         figures: figures(),
+        door: None,
         steel: None,
         warnings: vec![Warning {
             code: "W0301".into(),

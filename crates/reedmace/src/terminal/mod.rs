@@ -5,6 +5,7 @@
 mod choose;
 mod conversions;
 mod demands;
+mod door;
 mod events;
 mod figures;
 #[cfg(test)]
@@ -40,6 +41,7 @@ pub(crate) fn check(answer: &Answer, report: Option<&Path>) -> String {
         parts.extend(conversions::conversions(contact));
     }
     parts.extend(figures::figures(answer));
+    parts.extend(door::door(answer));
     parts.extend(steel::steel(answer));
     parts.extend(demands::demands(answer));
     parts.extend(magnets::magnets(&answer.magnets));

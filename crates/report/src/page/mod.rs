@@ -3,6 +3,7 @@
 mod answers;
 mod cautions;
 mod css;
+mod door;
 mod figures;
 mod listing;
 mod magnets;
@@ -35,6 +36,7 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                     (sheet::drawing_sheet(sheet))
                     (answers::section(answer))
                     (figures::section(answer))
+                    (door::section(answer))
                     (steel::section(answer))
                     (magnets::section(answer))
                     (tolerances::section(answer))

@@ -353,6 +353,7 @@ fn answer(
             ),
         ],
         figures: figures(),
+        door: None,
         steel: None,
         warnings: vec![Warning {
             code: "W0107".into(),

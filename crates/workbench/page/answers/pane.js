@@ -3,6 +3,7 @@
 import { el, renew, tool } from "../dom.js";
 import { copy, table } from "./copy.js";
 import { demands } from "./demands.js";
+import { door } from "./door.js";
 import { drivers } from "./drivers.js";
 import { events } from "./events.js";
 import { figures } from "./figures.js";
@@ -51,7 +52,7 @@ export class AnswersPane {
       copied.disabled = !answer;
       if (!answer) return rest.replaceChildren();
       const parts = [
-        warnings(answer), figures(answer), conversions(answer), said.element,
+        warnings(answer), figures(answer), door(answer), conversions(answer), said.element,
         drivers(answer, store, chosen, (title) => {
           chosen = title;
           showRest();
