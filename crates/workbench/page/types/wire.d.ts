@@ -12,6 +12,8 @@ export interface Answer {
   contacts: ContactAnswer[];
   /** One entry per demand, in the design's order. */
   demands: DemandAnswer[];
+  /** What is told of a door; `None` for a design without one. */
+  door: DoorAnswer | null;
   /** Every figure that the nominal unit has, in the order of the design: what is told of a unit besides its events. */
   figures: FigureAnswer[];
   /** Version of this result format. */
@@ -323,6 +325,30 @@ export interface Distribution {
   mean: number;
   /** Quantiles, rising. */
   quantiles: QuantileAt[];
+}
+
+/** A door: what its contacts tell, and which outside magnets could pass for it. Nominal units throughout. */
+export interface DoorAnswer {
+  /** One entry per contact, in the design's order. */
+  contacts: DoorContact[];
+  /** The same with the door open, as far as the sweep goes: so it stands for the outsiders. */
+  open_at: number;
+  /** One entry per outside magnet. */
+  outsiders: Outsider[];
+  /** The sweep's coordinate with the door shut. */
+  shut_at: number;
+  /** Unit of the coordinate. */
+  unit: string;
+}
+
+/** What a contact tells of the door. */
+export interface DoorContact {
+  /** Closed with the door open. */
+  closed_when_open: boolean;
+  /** Closed with the door shut. */
+  closed_when_shut: boolean;
+  /** Its name. */
+  name: string;
 }
 
 /** The arrangement at nominal values, mm. */
@@ -873,6 +899,28 @@ export interface Open {
   template?: string | null;
   /** The key of edits that were never saved. */
   unsaved?: string | null;
+}
+
+/** An outside magnet, brought near the open door from any side and turned any way, as a dipole. */
+export interface Outsider {
+  /** What it can do to each contact by itself. */
+  contacts: OutsiderAtContact[];
+  /** Its magnetic moment, A·m². */
+  moment_Am2: number;
+  /** Its name in the design or the catalogue. */
+  name: string;
+  /** Furthest from a contact at which some place and turn of it make every contact show at once what it shows with the door shut, mm from middle to middle; `None` where none does. */
+  passes_for_shut_mm: number | null;
+}
+
+/** What an outside magnet can do to one contact. Distances from middle to middle, mm; `None` where it would have to be in the same place. */
+export interface OutsiderAtContact {
+  /** Furthest at which it can change what the contact shows with the door open: close an open one, open a closed one. */
+  changes_mm: number | null;
+  /** The contact. */
+  contact: string;
+  /** Furthest at which it can hold the contact closed as the door opens; `None` also of a contact that is open with the door shut, or closed without it. */
+  holds_mm: number | null;
 }
 
 /** A point of the path. */
