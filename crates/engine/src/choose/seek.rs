@@ -83,10 +83,13 @@ fn climb(from: &Best, edge: f64, steps: u64, merit: &Merit<'_>) -> Result<Best, 
     if let Some(why) = asked.refused.into_inner() {
         return Err(why);
     }
-    // The solver refuses nothing but what the merit does.
+    // Corners it refuses are none of ours.
     run.map_err(|why| EngineError::NoChoice(why.to_string()))?;
     Ok(asked.best.into_inner())
 }
+
+/// What the solver is told once the merit has refused, whatever the place.
+const REFUSED: f64 = 1e9;
 
 /// The merit, what it has refused, and the best place so far.
 struct Asked<'a> {
@@ -103,11 +106,17 @@ impl CostFunction for &Asked<'_> {
     fn cost(&self, at: &Vec<f64>) -> Result<f64, Error> {
         let inside: Vec<f64> = at.iter().map(|x| x.clamp(0.0, 1.0)).collect();
         let outside: f64 = at.iter().zip(&inside).map(|(a, b)| (a - b).abs()).sum();
-        let merit = (self.merit)(&inside).map_err(|why| {
-            let said = Error::msg(why.to_string());
-            self.refused.replace(Some(why));
-            said
-        })?;
+        if self.refused.borrow().is_some() {
+            return Ok(REFUSED);
+        }
+        // The solver panics on a refusal where it shrinks: it is kept here, and told when the climb ends.
+        let merit = match (self.merit)(&inside) {
+            Ok(merit) => merit,
+            Err(why) => {
+                self.refused.replace(Some(why));
+                return Ok(REFUSED);
+            }
+        };
         let mut best = self.best.borrow_mut();
         if merit > best.1 {
             *best = (inside, merit);
@@ -133,6 +142,23 @@ mod tests {
             let (at, best) = seek(&[vec![0.2, 0.3]], seed, &merit).unwrap();
             assert!(best > 0.99, "seed {seed}: {best} at {at:?}");
             assert_eq!(seek(&[vec![0.2, 0.3]], seed, &merit).unwrap(), (at, best));
+        }
+    }
+
+    #[test]
+    fn prop_a_refusal_at_any_place_ends_the_search_with_it() {
+        for allowed in 0..200 {
+            let left = std::cell::Cell::new(allowed);
+            let merit = |x: &[f64]| {
+                left.set(left.get() - 1);
+                if left.get() < 0 {
+                    Err(EngineError::GivenUp)
+                } else {
+                    Ok(-(x[0] * 31.0).sin().abs() - x[1])
+                }
+            };
+            let found = seek(&[vec![0.5, 0.5]], 1, &merit);
+            assert!(left.get() >= 0 || matches!(found, Err(EngineError::GivenUp)), "{allowed}");
         }
     }
 
