@@ -101,6 +101,15 @@ codes! {
     SIZE_NEEDS_STEP "G0805" "a size that costs is chosen without steps";
     TOO_MANY_CHOICES "G0806" "there is more to choose from than can be gone through";
 
+    NO_FLOAT "G0951" "a level sweep has no float";
+    ONLY_LEVEL "G0952" "a table belongs to a level sweep alone";
+    STOPS "G0953" "the stops or the pivot leave the float no way";
+    UNKNOWN_LIQUID "G0954" "the liquid is not known";
+    NO_DEPTH "G0955" "the end of a tank has no depth, or one it cannot have";
+    STRAPPING "G0956" "a tank's table of volumes is not understood";
+    SLOSH_NEEDS_TANK "G0957" "what sloshes is not known";
+    NO_PITCH "G0958" "a contact repeats at one place";
+
     NO_DOOR "G1101" "a door neither runs along a line nor turns on an arc";
     EDGE_WITHOUT_HINGE "G1102" "a door without a hinge has an edge measured from one";
 }

@@ -11,6 +11,8 @@ pub(crate) struct Faults<'a> {
     pub text: &'a str,
     /// The text is not valid TOML: what is missing may only have been lost.
     pub damaged: Cell<bool>,
+    /// Nothing more is reported: what is read is told already.
+    pub told: Cell<bool>,
     found: RefCell<Vec<Diagnostic>>,
     read: RefCell<HashMap<String, Known>>,
 }
@@ -31,13 +33,16 @@ impl<'a> Faults<'a> {
         Self {
             text,
             damaged: Cell::new(false),
+            told: Cell::new(false),
             found: RefCell::default(),
             read: RefCell::default(),
         }
     }
 
     pub fn add(&self, diagnostic: Diagnostic) {
-        self.found.borrow_mut().push(diagnostic);
+        if !self.told.get() {
+            self.found.borrow_mut().push(diagnostic);
+        }
     }
 
     /// Keeps what a quantity is, by its path.

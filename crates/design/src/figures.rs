@@ -2,9 +2,11 @@
 //!
 //! `engine` tells their values in the same order.
 
+use crate::level::Level;
 use crate::model::{Contact, Design};
 use crate::motion::{Demand, DemandKind, Sweep};
 use crate::schema::Measure;
+use reedmace_applied::ladder::Reading;
 use reedmace_units::Unit;
 
 /// A number told of every unit, if that unit has it.
@@ -20,6 +22,8 @@ pub struct Figure {
     pub unit: &'static Unit,
     /// What it is, in a sentence.
     pub about: &'static str,
+    /// The contacts it follows from, by their numbers in the design; none listed: from all of them, or none.
+    pub contacts: Vec<usize>,
 }
 
 impl Figure {
@@ -34,7 +38,19 @@ impl Figure {
         about: &'static str,
     ) -> Self {
         let unit = measure.units().iter().find(|unit| unit.symbol == symbol);
-        Self { group, name, measure, unit: unit.expect("a unit of the measure"), about }
+        Self {
+            group,
+            name,
+            measure,
+            unit: unit.expect("a unit of the measure"),
+            about,
+            contacts: Vec::new(),
+        }
+    }
+
+    /// The same, following from these contacts alone.
+    pub(crate) fn from(self, contacts: &[usize]) -> Self {
+        Self { contacts: contacts.to_vec(), ..self }
     }
 }
 
@@ -43,6 +59,7 @@ impl Design {
     pub fn figures(&self) -> Vec<Figure> {
         let mut figures = of_contacts(&self.contacts, &self.sweep);
         figures.extend(of_door(self));
+        figures.extend(self.level.iter().flat_map(|level| of_level(level, &self.contacts)));
         figures
     }
 
@@ -61,12 +78,12 @@ fn of_contacts(contacts: &[Contact], sweep: &Sweep) -> Vec<Figure> {
     let measure = sweep.coordinate_measure();
     let symbol = match sweep {
         Sweep::Table(_) | Sweep::Spin(_) => return Vec::new(),
-        Sweep::Line(_) => "mm",
+        Sweep::Line(_) | Sweep::Level(_) => "mm",
         Sweep::Arc(_) => "deg",
         Sweep::Current(_) => measure.units()[0].symbol,
     };
     let approaches = matches!(sweep, Sweep::Line(_));
-    let of = |contact: &Contact| {
+    let of = |(k, contact): (usize, &Contact)| {
         let name = &contact.name;
         let difference = Figure::new(
             "contact",
@@ -82,9 +99,80 @@ fn of_contacts(contacts: &[Contact], sweep: &Sweep) -> Vec<Figure> {
             "Distance from what moves to the contact's middle at operate, over that at release. Differential \
              is said as this ratio or as the difference above; usage varies.",
         );
-        std::iter::once(difference).chain(approaches.then_some(ratio))
+        std::iter::once(difference)
+            .chain(approaches.then_some(ratio))
+            .map(move |one| one.from(&[k]))
     };
-    contacts.iter().flat_map(of).collect()
+    contacts.iter().enumerate().flat_map(of).collect()
+}
+
+/// What a level stem tells, in the order of `engine`.
+fn of_level(level: &Level, contacts: &[Contact]) -> Vec<Figure> {
+    let mm = (Measure::Length, "mm");
+    let one = |name: &str, shown, about| Figure::new("level", name.to_owned(), shown, about);
+    let mut figures = vec![
+        one("draught", mm, "How deep the float swims: from its underside up to the surface."),
+        one(
+            "resolution",
+            mm,
+            "The longest stretch of level, either way, over which the reading stays the same, between the first \
+             change and the last. The reading is the ladder's output where there is a ladder, else which \
+             contacts are closed.",
+        ),
+        one(
+            "dead band",
+            mm,
+            "The longest stretch of level, either way, on which no contact is closed, between the first that \
+             operates and the last that releases; 0 where each makes before the one before it breaks.",
+        ),
+        one(
+            "closed at once",
+            (Measure::Number, ""),
+            "The most contacts that are closed at one level, either way.",
+        ),
+    ];
+    for (k, pair) in contacts.windows(2).enumerate() {
+        let between = format!("{} and {}", pair[0].name, pair[1].name);
+        for way in ["rising", "falling"] {
+            let about = "The stretch of level on which both contacts are closed, in their main lobes, as the \
+                         level rises or falls. Above zero the one makes before the other breaks; below, it is \
+                         the dead band between them.";
+            let name = format!("overlap {way} of {between}");
+            figures.push(Figure::new("level", name, mm, about).from(&[k, k + 1]));
+        }
+    }
+    figures.push(one(
+        "least differential",
+        mm,
+        "The least distance between the level at which a contact operates and the one at which it releases on \
+         the way back, of all contacts and both ends of their main lobes.",
+    ));
+    if level.slosh.is_some() {
+        figures.push(one(
+            "slosh",
+            mm,
+            "How far the surface swings up and down at the float, at the level in the middle of the stem.",
+        ));
+        figures.push(one(
+            "hold time",
+            (Measure::Duration, "s"),
+            "How long a reading must last before it counts, so that the slosh never makes it chatter: by the \
+             least differential and the slowest swing at that level. 0 where the differential alone is enough.",
+        ));
+    }
+    if level.ladder.is_some() {
+        let measure = match level.ladder.as_ref().map(|ladder| ladder.reading) {
+            Some(Reading::Resistance) => (Measure::Resistance, "Ω"),
+            _ => (Measure::Number, "%"),
+        };
+        figures.push(one(
+            "least step of the output",
+            measure,
+            "The least that the ladder's output changes from one contact closed alone to the next, counted in \
+             the direction of the whole; below zero the output turns back.",
+        ));
+    }
+    figures
 }
 
 /// Gaps at the opening edge of a door on a hinge.
@@ -93,9 +181,9 @@ fn of_door(design: &Design) -> Vec<Figure> {
         return Vec::new();
     }
     let gap = |name: String, about| Figure::new("door", name, (Measure::Length, "mm"), about);
-    let of = |contact: &Contact| {
+    let of = |(k, contact): (usize, &Contact)| {
         let name = &contact.name;
-        [
+        let both = [
             gap(
                 format!("gap at operate of {name}"),
                 "Gap between the opening edge and where it rests when shut, a straight line, where the \
@@ -105,7 +193,8 @@ fn of_door(design: &Design) -> Vec<Figure> {
                 format!("gap at release of {name}"),
                 "The same gap where the contact last releases as the door opens.",
             ),
-        ]
+        ];
+        both.map(|figure| figure.from(&[k]))
     };
-    design.contacts.iter().flat_map(of).collect()
+    design.contacts.iter().enumerate().flat_map(of).collect()
 }

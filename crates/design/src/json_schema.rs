@@ -204,6 +204,16 @@ fn kind(kind: Kind) -> Value {
             "minItems": 2,
             "items": { "anyOf": [pose(3), pose(6)] },
         }),
+        Kind::Strapping => json!({
+            "type": "array",
+            "minItems": 2,
+            "items": {
+                "type": "array",
+                "prefixItems": [quantity(&[Measure::Length]), quantity(&[Measure::Volume])],
+                "items": false,
+                "minItems": 2,
+            },
+        }),
         Kind::Free => json!({
             "type": "object",
             "minProperties": 1,

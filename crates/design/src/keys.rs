@@ -2,11 +2,16 @@
 
 mod choose;
 mod door;
+mod level;
 mod parts;
 mod steel;
 
 pub use choose::{CHOOSE, COSTS, RANGE};
 pub use door::DOOR;
+pub use level::{
+    ENDS, FLOAT, HULLS, LADDER, READINGS, SERIES, SLOSH, STRAPPED_LEVEL, STRAPPED_VOLUME, TANK,
+    TANKS,
+};
 pub use parts::{COIL, CONTACT, FAMILY, MAGNET, SHAPES, STOCK, TEST_COIL};
 pub use steel::{BOX, MESH_UNITS, STEEL, STEEL_SHAPES};
 
@@ -50,11 +55,11 @@ const DEMANDED: Choice = Choice {
 };
 
 /// Kinds of sweep this version computes.
-pub const SWEEPS: &[&str] = &["line", "arc", "spin", "table", "current"];
+pub const SWEEPS: &[&str] = &["line", "arc", "spin", "table", "level", "current"];
 /// Kinds of sweep that are planned.
-pub const LATER_SWEEPS: &[&str] = &["voltage", "level"];
+pub const LATER_SWEEPS: &[&str] = &["voltage"];
 const COORDINATES: &[&str] = &["x", "y", "z", "travel"];
-const MOVING: &[&str] = &["line", "arc", "spin", "table"];
+const MOVING: &[&str] = &["line", "arc", "spin", "table", "level"];
 const TURNING: &[&str] = &["arc", "spin"];
 
 const NAME: Key =
@@ -89,6 +94,8 @@ pub const SWEEP: Table = Table {
         Key::required("moves", Kind::Names, "\"slug\"", "What moves. Of several, the first follows the path and the others keep their place beside it.").only("kind", MOVING),
         Key::required("from", POSITION, "[\"0 mm\", \"0 mm\", \"30 mm\"]", "Position of what moves first at the start, in place of its own.").only("kind", &["line"]),
         Key::required("to", POSITION, "[\"0 mm\", \"0 mm\", \"5 mm\"]", "Its position at the end.").only("kind", &["line"]),
+        Key::required("from", Kind::One(PLACE_LIMITS), "\"20 mm\"", "Level of the liquid at the start, as a height in the world.").only("kind", &["level"]),
+        Key::required("to", Kind::One(PLACE_LIMITS), "\"400 mm\"", "Level of the liquid at the end.").only("kind", &["level"]),
         Key::required("from", ANGLE, "\"0 deg\"", "Angle at the start; everything is as stated at 0 deg.").only("kind", &["arc"]),
         Key::required("to", ANGLE, "\"90 deg\"", "Angle at the end.").only("kind", &["arc"]),
         Key::optional("from", ANGLE, "\"0 deg\"", "Angle at the start; everything is as stated at 0 deg.").or("0 deg").only("kind", &["spin"]),
@@ -206,6 +213,15 @@ pub const DESIGN: Table = Table {
         Key::required("sweep", Kind::Table(&SWEEP), "", "What changes."),
         Key::optional("demand", Kind::Tables(&DEMAND), "", "What is demanded."),
         Key::optional("surroundings", Kind::Table(&SURROUNDINGS), "", "What everything is in."),
+        Key::optional("float", Kind::Table(&FLOAT), "", "The float of a level sweep."),
+        Key::optional("tank", Kind::Table(&TANK), "", "The tank of a level sweep."),
+        Key::optional("slosh", Kind::Table(&SLOSH), "", "What shakes the tank of a level sweep."),
+        Key::optional(
+            "ladder",
+            Kind::Table(&LADDER),
+            "",
+            "Resistors that tell which contacts of a level sweep are closed.",
+        ),
         Key::optional(
             "correlation",
             Kind::Tables(&CORRELATION),

@@ -5,6 +5,7 @@
 
 use crate::choose::Choose;
 use crate::door::Door;
+use crate::level::Level;
 use crate::motion::{Demand, Sweep};
 use crate::steel::Steel;
 use crate::value::Value;
@@ -43,6 +44,8 @@ pub struct Design {
     pub steel: Vec<Steel>,
     /// What changes.
     pub sweep: Sweep,
+    /// The float of a level sweep and what goes with it; there is one if the sweep is of that kind.
+    pub level: Option<Level>,
     /// What is demanded.
     pub demands: Vec<Demand>,
     /// What everything is in.
@@ -114,7 +117,10 @@ pub struct Contact {
     pub ratings: Ratings,
     /// Price of one, if stated.
     pub price: Option<Value<Ratio>>,
-    /// Its centre, the middle of the overlap.
+    /// Which of several equal contacts it is, if it is one of several.
+    pub repeat: Option<Repeat>,
+    /// Centre of the middle of the overlap; of several equal contacts that of the first, with this contact's own
+    /// tolerance.
     pub at: Position,
     /// Unit vector along blades and leads, before `rotate`.
     pub axis: [f64; 3],
@@ -124,6 +130,32 @@ pub struct Contact {
     pub rotate: Tilt,
     /// Bytes of its header.
     pub span: Range<usize>,
+}
+
+/// One of several equal contacts at a pitch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Repeat {
+    /// Their common name.
+    pub of: String,
+    /// Its number, from 1.
+    pub number: u32,
+    /// How many there are.
+    pub count: u32,
+    /// From each to the next: one quantity for all of them.
+    pub pitch: Position,
+}
+
+impl Contact {
+    /// How many pitches it lies beyond `at`, and the pitch; `None` for a contact alone.
+    pub fn beyond(&self) -> Option<(f64, &Position)> {
+        self.repeat.as_ref().map(|one| (f64::from(one.number - 1), &one.pitch))
+    }
+
+    /// Its nominal centre, m.
+    pub fn centre(&self) -> [f64; 3] {
+        let beyond = |i: usize| self.beyond().map_or(0.0, |(n, pitch)| n * pitch[i].si());
+        [0, 1, 2].map(|i| self.at[i].si() + beyond(i))
+    }
 }
 
 /// Operate or release, as it was measured.

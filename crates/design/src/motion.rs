@@ -3,7 +3,7 @@
 use crate::model::{Position, Tilt};
 use crate::schema::Measure;
 use crate::value::Value;
-use reedmace_units::{AmpereTurns, Angle, Current};
+use reedmace_units::{AmpereTurns, Angle, Current, Length};
 use std::ops::Range;
 
 /// Something that can move.
@@ -30,6 +30,8 @@ pub enum Sweep {
     Spin(Turn),
     /// Poses one after another.
     Table(Poses),
+    /// The level of a liquid that a float swims on.
+    Level(LevelSweep),
     /// The current of a coil.
     Current(CurrentSweep),
 }
@@ -93,6 +95,17 @@ pub struct Pose {
     /// Turn of everything that moves about the world's x, then y, then z through `at`, after each
     /// thing's own `rotate`.
     pub rotate: Tilt,
+}
+
+/// The level of a liquid as the coordinate; [`Design::level`](crate::Design::level) says what floats.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LevelSweep {
+    /// What moves with the float; at least one.
+    pub moves: Vec<Thing>,
+    /// Level at the start.
+    pub from: Value<Length>,
+    /// Level at the end.
+    pub to: Value<Length>,
 }
 
 /// A coil's current as the coordinate.

@@ -11,13 +11,14 @@ use std::ops::Range;
 use toml::de::DeValue;
 
 impl Sweep {
-    /// `line`, `arc`, `spin`, `table` or `current`.
+    /// `line`, `arc`, `spin`, `table`, `level` or `current`.
     pub fn word(&self) -> &'static str {
         match self {
             Self::Line(_) => "line",
             Self::Arc(_) => "arc",
             Self::Spin(_) => "spin",
             Self::Table(_) => "table",
+            Self::Level(_) => "level",
             Self::Current(_) => "current",
         }
     }
@@ -28,6 +29,7 @@ impl Sweep {
             Self::Line(line) => &line.moves,
             Self::Arc(turn) | Self::Spin(turn) => &turn.moves,
             Self::Table(table) => &table.moves,
+            Self::Level(level) => &level.moves,
             Self::Current(_) => &[],
         }
     }
@@ -41,7 +43,7 @@ impl Sweep {
         }
     }
 
-    /// What the coordinate is called: `x`, `y`, `z`, `travel`, `angle`, `pose`, `ampere-turns` or
+    /// What the coordinate is called: `x`, `y`, `z`, `travel`, `angle`, `pose`, `level`, `ampere-turns` or
     /// `current`.
     pub fn coordinate_word(&self) -> &'static str {
         match self {
@@ -53,6 +55,7 @@ impl Sweep {
             },
             Self::Arc(_) | Self::Spin(_) => "angle",
             Self::Table(_) => "pose",
+            Self::Level(_) => "level",
             Self::Current(sweep) => match sweep.range {
                 DriveRange::AmpereTurns { .. } => "ampere-turns",
                 DriveRange::Current { .. } => "current",
@@ -69,6 +72,7 @@ impl Sweep {
             "travel" => "the distance travelled",
             "angle" => "the angle turned",
             "pose" => "the number of the pose",
+            "level" => "the level of the liquid",
             "current" => "the current in the coil",
             _ => "the ampere-turns of the coil",
         }
@@ -77,7 +81,7 @@ impl Sweep {
     /// Which quantity the coordinate is; a pose number is a pure number.
     pub fn coordinate_measure(&self) -> Measure {
         match self {
-            Self::Line(_) => Measure::Length,
+            Self::Line(_) | Self::Level(_) => Measure::Length,
             Self::Arc(_) | Self::Spin(_) => Measure::Angle,
             Self::Table(_) => Measure::Number,
             Self::Current(sweep) => match sweep.range {
@@ -105,6 +109,7 @@ impl Sweep {
             }
             Self::Arc(turn) | Self::Spin(turn) => (turn.from.si(), turn.to.si()),
             Self::Table(table) => (1.0, table.poses.len() as f64),
+            Self::Level(level) => (level.from.si(), level.to.si()),
             Self::Current(sweep) => match &sweep.range {
                 DriveRange::AmpereTurns { from, to } => (from.si(), to.si()),
                 DriveRange::Current { from, to } => (from.si(), to.si()),
@@ -134,6 +139,7 @@ impl Scale {
             "arc" => ("arc", "the angle turned", Measure::Angle),
             "spin" => ("spin", "the angle turned", Measure::Angle),
             "table" => ("table", "the number of the pose", Measure::Number),
+            "level" => ("level", "the level of the liquid", Measure::Length),
             _ => return None,
         };
         Some(Self { sweep, phrase, measure })

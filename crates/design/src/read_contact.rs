@@ -70,6 +70,7 @@ pub(crate) fn contact(reader: &Reader<'_>, name: String, coils: &[String]) -> Op
         coil: body.coil,
         ratings: body.ratings,
         price: body.price,
+        repeat: reader.repeat.as_ref().and_then(|one| one.read(reader)),
         at: at?,
         axis,
         normal,

@@ -13,26 +13,38 @@ use std::ops::Range;
 pub(crate) struct Known<'k> {
     /// Names of the design's contacts.
     pub contacts: &'k [String],
+    /// Common names of equal contacts, and which they are.
+    pub groups: &'k [(String, Range<usize>)],
     pub sweep: Option<&'k Sweep>,
     pub scale: Option<&'k Scale>,
     /// `None` while the rest of the design is faulty.
     pub figures: Option<&'k [Figure]>,
 }
 
-/// Reads one demand.
-pub(crate) fn demand(reader: &Reader<'_>, known: &Known<'_>) -> Option<Demand> {
+/// Reads one table: a demand, or one for each of several equal contacts.
+pub(crate) fn demands(reader: &Reader<'_>, known: &Known<'_>) -> Option<Vec<Demand>> {
     let name = reader.find("name").and_then(|_| reader.text("name"));
     let note = reader.find("note").and_then(|_| reader.text("note"));
     let kind = kind(reader, known);
-    let contact = match reader.find("figure") {
-        Some(_) => None,
-        None => Some(contact(reader, known.contacts)?),
+    let contacts = match reader.find("figure") {
+        Some(_) => vec![None],
+        None => contacts(reader, known)?.map(Some).collect(),
     };
     let (kind, text, span) = kind?;
-    Some(Demand { name, contact, kind, text, note, span })
+    let demand = |contact| Demand {
+        name: name.clone(),
+        contact,
+        kind: kind.clone(),
+        text: text.clone(),
+        note: note.clone(),
+        span: span.clone(),
+    };
+    Some(contacts.into_iter().map(demand).collect())
 }
 
-fn contact(reader: &Reader<'_>, contacts: &[String]) -> Option<usize> {
+/// The contact that a demand names, or all of that common name.
+fn contacts(reader: &Reader<'_>, known: &Known<'_>) -> Option<Range<usize>> {
+    let contacts = known.contacts;
     if reader.find("contact").is_none() && !reader.may_lack() {
         reader.faults.add(
             Diagnostic::error(codes::MISSING_KEY, "the demand is about no contact")
@@ -46,7 +58,10 @@ fn contact(reader: &Reader<'_>, contacts: &[String]) -> Option<usize> {
         return None;
     }
     let (name, span) = reader.marked_text("contact")?;
-    let found = contacts.iter().position(|contact| *contact == name);
+    let one = || contacts.iter().position(|contact| *contact == name).map(|k| k..k + 1);
+    let found = one().or_else(|| {
+        known.groups.iter().find(|(of, _)| *of == name).map(|(_, which)| which.clone())
+    });
     if found.is_none() {
         let known: Vec<&str> = contacts.iter().map(String::as_str).collect();
         reader.faults.add(

@@ -8,16 +8,19 @@ use crate::diagnostic::{Diagnostic, Severity, line_column};
 use crate::faults::{Faults, suggest};
 use crate::files::{Load, text_of};
 use crate::keys::{
-    CHOOSE, COIL, CONTACT, CORRELATION, DEMAND, DESIGN, DOOR, MAGNET, STEEL, SURROUNDINGS, SWEEP,
+    CHOOSE, COIL, CONTACT, CORRELATION, DEMAND, DESIGN, DOOR, FLOAT, LADDER, MAGNET, SLOSH, STEEL,
+    SURROUNDINGS, SWEEP, TANK,
 };
 use crate::model::{Coil, Contact, Design, Magnet, Surroundings};
-use crate::motion::Thing;
+use crate::motion::{Sweep, Thing};
 use crate::reach::Scale;
 use crate::read_choose;
 use crate::read_contact;
 use crate::read_correlation;
 use crate::read_demand;
 use crate::read_door;
+use crate::read_level;
+use crate::read_repeat::{groups, repeated};
 use crate::read_sources;
 use crate::read_steel;
 use crate::read_sweep::{self, Names};
@@ -270,14 +273,15 @@ fn read(
     let magnet_names = names(&magnet_tables);
     let coil_names = names(&coil_tables);
     let steel_names = names(&steel_tables);
+    for reader in &mut contact_tables {
+        entered(reader, &view, "family", "contact family");
+    }
+    let contact_tables = repeated(contact_tables, &plain(&contact_names));
+    let contact_names = numbered(&contact_tables, &contact_names);
     report_twice(
         file.faults,
         &[&contact_names[..], &magnet_names, &coil_names, &steel_names].concat(),
     );
-
-    for reader in &mut contact_tables {
-        entered(reader, &view, "family", "contact family");
-    }
     for reader in &mut magnet_tables {
         entered(reader, &view, "stock", "magnet");
     }
@@ -285,7 +289,12 @@ fn read(
     let contacts: Vec<Option<Contact>> = contact_tables
         .iter()
         .zip(plain(&contact_names))
-        .map(|(reader, name)| read_contact::contact(reader, name, &coil_list))
+        .map(|(reader, name)| {
+            file.faults.told.set(reader.repeat.as_ref().is_some_and(|one| one.number > 1));
+            let contact = read_contact::contact(reader, name, &coil_list);
+            file.faults.told.set(false);
+            contact
+        })
         .collect();
     let magnets: Vec<Option<Magnet>> = magnet_tables
         .iter()
@@ -315,6 +324,7 @@ fn read(
     let sweep = sweep_table.as_ref().and_then(|reader| {
         read_sweep::sweep(reader, &Names { things: &things, coils: &coils }, load)
     });
+    let level = level(file, sweep_table.as_ref(), sweep.as_ref(), contacts.len());
     let kind = sweep_table.as_ref().and_then(|reader| reader.find("kind"));
     let scale = match &sweep {
         Some(sweep) => Some(Scale::of(sweep)),
@@ -349,6 +359,7 @@ fn read(
             coils: coils.into_iter().collect::<Option<_>>()?,
             steel: steel.into_iter().collect::<Option<_>>()?,
             sweep: sweep.clone()?,
+            level: level?,
             demands: Vec::new(),
             surroundings: surroundings?,
             correlations: correlations?,
@@ -359,15 +370,18 @@ fn read(
     let design = design();
     // What figures there are shows only in a design that is sound otherwise.
     let figures = design.as_ref().map(Design::figures);
+    let groups = groups(&contact_tables);
     let known = read_demand::Known {
         contacts: &contact_list,
+        groups: &groups,
         sweep: sweep.as_ref(),
         scale: scale.as_ref(),
         figures: figures.as_deref(),
     };
     let demands: Vec<_> =
-        tables(file, &DEMAND).iter().map(|reader| read_demand::demand(reader, &known)).collect();
-    let design = Design { demands: demands.into_iter().collect::<Option<_>>()?, ..design? };
+        tables(file, &DEMAND).iter().map(|reader| read_demand::demands(reader, &known)).collect();
+    let demands = demands.into_iter().collect::<Option<Vec<_>>>();
+    let design = Design { demands: demands?.concat(), ..design? };
     if !file.faults.damaged.get() {
         whole(file.faults, &design, sweep_table.as_ref()?, &contact_list);
         check_steel::places(file.faults, &design);
@@ -377,6 +391,49 @@ fn read(
 
 fn named(names: &[(String, Range<usize>)], thing: impl Fn(usize) -> Thing) -> Vec<(String, Thing)> {
     names.iter().enumerate().map(|(index, (name, _))| (name.clone(), thing(index))).collect()
+}
+
+/// The tables of a level sweep; `Some(None)` for another sweep, `None` if they are faulty.
+fn level(
+    file: &Reader<'_>,
+    sweep_table: Option<&Reader<'_>>,
+    sweep: Option<&Sweep>,
+    contacts: usize,
+) -> Option<Option<crate::level::Level>> {
+    let [float, tank, slosh, ladder] = [&FLOAT, &TANK, &SLOSH, &LADDER]
+        .map(|spec| file.find(spec.name).and_then(|_| table(file, spec)));
+    let tables = read_level::Tables {
+        float: float.as_ref(),
+        tank: tank.as_ref(),
+        slosh: slosh.as_ref(),
+        ladder: ladder.as_ref(),
+    };
+    let sweep_table = sweep_table?;
+    let kind = sweep_table.find("kind").and_then(|node| node.value.as_str());
+    if kind == Some("level") {
+        return tables.read(sweep_table, contacts).map(Some);
+    }
+    if sweep.is_some() {
+        tables.report_idle(sweep_table);
+    }
+    Some(None)
+}
+
+/// Names of tables that repeat: those of each with its number.
+fn numbered(
+    tables: &[Reader<'_>],
+    names: &[(String, Range<usize>)],
+) -> Vec<(String, Range<usize>)> {
+    let mut stated = names.iter();
+    let mut name = names.first();
+    let named = tables.iter().map(|table| {
+        if table.repeat.as_ref().is_none_or(|one| one.number == 1) {
+            name = stated.next();
+        }
+        let (plain, span) = name.expect("each table has a name");
+        (table.repeat.as_ref().map_or(plain.clone(), |one| one.name()), span.clone())
+    });
+    named.collect()
 }
 
 fn surroundings(file: &Reader<'_>) -> Option<Surroundings> {

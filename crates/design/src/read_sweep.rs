@@ -6,7 +6,9 @@ use crate::faults::suggest;
 use crate::files::Load;
 use crate::keys::LATER_SWEEPS;
 use crate::model::{Coil, Position, Tilt};
-use crate::motion::{Coordinate, CurrentSweep, DriveRange, Line, Pose, Poses, Sweep, Thing, Turn};
+use crate::motion::{
+    Coordinate, CurrentSweep, DriveRange, LevelSweep, Line, Pose, Poses, Sweep, Thing, Turn,
+};
 use crate::poses;
 use crate::read_contact::choose;
 use crate::reader::{Node, Reader};
@@ -38,6 +40,7 @@ pub(crate) fn sweep(reader: &Reader<'_>, names: &Names<'_>, load: &Load<'_>) -> 
             let poses = all_poses(reader, load);
             Some(Sweep::Table(Poses { moves: moves?, poses: poses? }))
         }
+        "level" => level_sweep(reader, moves),
         "current" => current(reader, names).map(Sweep::Current),
         _ => unreachable!("the word is one of the kinds"),
     }
@@ -52,7 +55,7 @@ fn later(reader: &Reader<'_>) -> bool {
         reader.faults.add(
             Diagnostic::error(codes::SWEEP_NOT_YET, message)
                 .at(&node.span, "planned, not computed yet")
-                .help("available: line, arc, spin, table and current"),
+                .help("available: line, arc, spin, table, level and current"),
         );
     }
     later
@@ -155,6 +158,17 @@ fn turn(reader: &Reader<'_>, moves: Option<Vec<Thing>>) -> Option<Turn> {
         return None;
     }
     Some(Turn { moves: moves?, centre: centre?, axis: axis?.0, from, to })
+}
+
+fn level_sweep(reader: &Reader<'_>, moves: Option<Vec<Thing>>) -> Option<Sweep> {
+    let (from, to): (Option<Value<Length>>, Option<Value<Length>>) =
+        (reader.one("from"), reader.one("to"));
+    let (from, to) = (from?, to?);
+    if from.si() == to.si() {
+        nowhere(reader, "the same level as `from`");
+        return None;
+    }
+    Some(Sweep::Level(LevelSweep { moves: moves?, from, to }))
 }
 
 fn current(reader: &Reader<'_>, names: &Names<'_>) -> Option<CurrentSweep> {

@@ -3,6 +3,7 @@
 use crate::codes;
 use crate::diagnostic::Diagnostic;
 use crate::faults::{Faults, listing, nearest};
+use crate::read_repeat::Number;
 use crate::schema::{Key, Kind, Need, Table};
 use crate::value::Value;
 use reedmace_units::Quantity;
@@ -50,6 +51,7 @@ pub(crate) struct Entry<'a> {
 }
 
 /// One table of the file.
+#[derive(Clone)]
 pub(crate) struct Reader<'a> {
     pub spec: &'static Table,
     /// `contact[lid]`
@@ -60,6 +62,8 @@ pub(crate) struct Reader<'a> {
     lost_entry: bool,
     /// The table itself stands in a catalogue.
     pub foreign: bool,
+    /// Which of several equal things it is read for.
+    pub repeat: Option<Number>,
     chosen: Cell<Option<(&'static str, &'static str)>>,
     table: &'a DeTable<'a>,
     entry: Option<Entry<'a>>,
@@ -81,6 +85,7 @@ impl<'a> Reader<'a> {
             faults,
             lost_entry: false,
             foreign: false,
+            repeat: None,
             chosen: Cell::new(None),
             table,
             entry: None,

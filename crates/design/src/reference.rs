@@ -95,6 +95,7 @@ fn holds(key: &Key) -> String {
         Kind::Quantities => "paths of quantities".to_owned(),
         Kind::Region => "a region".to_owned(),
         Kind::Poses => "a list of poses".to_owned(),
+        Kind::Strapping => "rows of a level and a volume".to_owned(),
         Kind::Free => "paths with names or a range".to_owned(),
         Kind::Table(_) => "a table".to_owned(),
         Kind::Tables(_) => "tables".to_owned(),

@@ -156,6 +156,8 @@ pub enum Kind {
     Region,
     /// Rows of three lengths and, if wanted, three angles.
     Poses,
+    /// Rows of a level and a volume.
+    Strapping,
     /// Paths of the design, each with names or a range to choose from.
     Free,
     /// A table, `[name]`.

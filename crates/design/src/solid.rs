@@ -72,7 +72,8 @@ impl Solid {
             .flatten()
             .map(|(length, diameter)| {
                 let form = round(length, diameter, None);
-                Self::new(form, Some(contact.axis), &contact.rotate, &contact.at)
+                let centre = contact.centre();
+                Self { centre, ..Self::new(form, Some(contact.axis), &contact.rotate, &contact.at) }
             })
             .collect()
     }

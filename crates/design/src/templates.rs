@@ -6,9 +6,10 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("slide-past", include_str!("../templates/slide-past.toml")),
     ("hinge", include_str!("../templates/hinge.toml")),
     ("wheel", include_str!("../templates/wheel.toml")),
+    ("level", include_str!("../templates/level.toml")),
 ];
 
-/// The text of a template: `approach`, `slide-past`, `hinge` or `wheel`.
+/// The text of a template: `approach`, `slide-past`, `hinge`, `wheel` or `level`.
 pub fn template(name: &str) -> Option<&'static str> {
     TEMPLATES.iter().find(|(known, _)| *known == name).map(|(_, text)| *text)
 }

@@ -5,6 +5,7 @@
 
 mod choose;
 mod door;
+mod level;
 mod magnets;
 mod spread;
 mod steel;
@@ -14,6 +15,7 @@ pub use choose::{
     Obstacle,
 };
 pub use door::{DoorAnswer, DoorContact, Outsider, OutsiderAtContact};
+pub use level::{FaultAnswer, LevelAnswer, LiquidAnswer, ReadingAnswer, SloshAnswer, TankAnswer};
 pub use magnets::{CurvePoint, MagnetAnswer, MagnetState, WorkingPoint};
 pub use spread::{
     DemandSpread, Distribution, DriverShare, Evaluation, EventSpread, FigureSpread, HistogramAt,
@@ -46,6 +48,8 @@ pub struct Answer {
     pub figures: Vec<FigureAnswer>,
     /// What is told of a door; `None` for a design without one.
     pub door: Option<DoorAnswer>,
+    /// What a level stem reads; `None` for another sweep.
+    pub level: Option<LevelAnswer>,
     /// What the bodies of steel do; `None` for a design without any.
     pub steel: Option<SteelAnswer>,
     /// What the user should know before trusting or building this.
@@ -97,7 +101,7 @@ pub struct Band {
 /// What is swept.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct SweepAnswer {
-    /// `line`, `arc`, `spin`, `table` or `current`.
+    /// `line`, `arc`, `spin`, `table`, `level` or `current`.
     pub kind: String,
     /// The coordinate in words: `z of slug`, `angle of leaf`.
     pub coordinate: String,

@@ -3,7 +3,7 @@
 use crate::answer::TraceRow;
 use crate::error::EngineError;
 use crate::quantity::{Level, Unit};
-use crate::realise::Workshop;
+use crate::realise::{Reach, Workshop};
 use crate::scene::Scene;
 use crate::track::Track;
 use crate::units::{Shown, millitesla};
@@ -31,9 +31,20 @@ pub(crate) fn trace(
         let mut scratch = Scratch::default();
         rows.iter().map(|&c| scene.drive(contact, c, &mut scratch).open).collect()
     };
+    let mut scratch = Scratch::default();
+    let centre: Vec<_> = rows.iter().map(|&c| nominal.drive(contact, c, &mut scratch)).collect();
+    let still: Vec<f64> = centre.iter().map(|drive| drive.open).collect();
     let alone: Vec<[Vec<f64>; 2]> = (0..n)
         .into_par_iter()
         .map(|v| {
+            let elsewhere = match workshop.reaches[v] {
+                Reach::Nothing => true,
+                Reach::Contact(own) => own != contact,
+                Reach::All => false,
+            };
+            if elsewhere {
+                return Ok([still.clone(), still.clone()]);
+            }
             let at = |level: Level| {
                 let mut unit = vec![Level::Nominal; n];
                 unit[v] = level;
@@ -43,8 +54,6 @@ pub(crate) fn trace(
         })
         .collect::<Result<_, EngineError>>()?;
 
-    let mut scratch = Scratch::default();
-    let centre: Vec<_> = rows.iter().map(|&c| nominal.drive(contact, c, &mut scratch)).collect();
     // Rows that share a corner share its scene.
     let mut corners: BTreeMap<Vec<i8>, Vec<usize>> = BTreeMap::new();
     for i in 0..rows.len() {
@@ -92,12 +101,13 @@ pub(crate) fn trace(
 /// Coordinates of the rows: the poses of a table, else evenly spaced ones with the lobes' tops.
 fn rows(scene: &Scene, track: &Track) -> Vec<f64> {
     let corners = scene.motion.corners();
-    if corners.len() > 2 || matches!(scene.motion, crate::motion::Motion::Table { .. }) {
+    if let crate::motion::Motion::Table { .. } = scene.motion {
         return corners;
     }
     let [from, to] = scene.motion.range();
     let mut rows: Vec<f64> =
         (0..=ROWS).map(|k| from + (to - from) * k as f64 / ROWS as f64).collect();
+    rows.extend(corners);
     rows.extend(track.lobes().iter().map(|l| l.at));
     rows.sort_by(|a, b| if to > from { a.total_cmp(b) } else { b.total_cmp(a) });
     rows.dedup();

@@ -13,8 +13,8 @@ use crate::track::{Found, Track};
 use crate::units::{Shown, figure_number, millitesla, names, tidy};
 use crate::worst::{Extent, Worst};
 use crate::{
-    band, convert, defeat, draw, models, saturation, share, steel, verdict, warn, warn_magnets,
-    working_point, worst,
+    band, convert, defeat, draw, level, models, saturation, share, steel, verdict, warn,
+    warn_magnets, working_point, worst,
 };
 use reedmace_contact::Scratch;
 use reedmace_design::{Design, Figure, Sweep};
@@ -126,6 +126,7 @@ pub(crate) fn on_bench(
         demands,
         figures,
         door,
+        level: level::answer(&workshop, &nominal),
         steel,
         warnings,
         quantities: quantities(&workshop)?,
@@ -157,6 +158,7 @@ fn sweep_answer(design: &Design, scene: &Scene, shown: &Shown) -> SweepAnswer {
         Sweep::Arc(_) => "arc",
         Sweep::Spin(_) => "spin",
         Sweep::Table(_) => "table",
+        Sweep::Level(_) => "level",
         Sweep::Current(_) => "current",
     };
     let [from, to] = scene.motion.range();
@@ -304,7 +306,16 @@ fn quantities(workshop: &Workshop) -> Result<Vec<QuantityAnswer>, EngineError> {
     let found: Mutex<Vec<(usize, QuantityAnswer)>> = Mutex::default();
     workshop.each_quantity(&|q: &dyn Quantified| {
         let mut found = found.lock().expect("no panic while visiting");
-        if found.iter().any(|(_, known)| known.path == q.path()) {
+        // What several equal contacts have is stated once.
+        let path = q.path();
+        let repeats = design.contacts.iter().filter_map(|c| Some((c, c.repeat.as_ref()?)));
+        let own = |name: &str| path.strip_prefix("contact[")?.strip_prefix(name)?.strip_prefix(']');
+        let one = repeats.into_iter().find_map(|(c, one)| Some((one, own(&c.name)?)));
+        if one.is_some_and(|(one, _)| one.number > 1) {
+            return;
+        }
+        let path = one.map_or(path.to_owned(), |(one, key)| format!("contact[{}]{key}", one.of));
+        if found.iter().any(|(_, known)| known.path == path) {
             return;
         }
         let limits = q.limits();
@@ -313,7 +324,7 @@ fn quantities(workshop: &Workshop) -> Result<Vec<QuantityAnswer>, EngineError> {
             Some(reedmace_design::SourceMark::Catalogue | reedmace_design::SourceMark::Default)
         );
         let answer = QuantityAnswer {
-            path: q.path().into(),
+            path,
             text: q.text().into(),
             source: q.source().map(|s| s.word().into()),
             note: q.note().map(Into::into),

@@ -89,6 +89,7 @@ pub(crate) fn drawing(design: &Design, scene: &Scene, shown: &Shown) -> Drawing 
         coils: coils.collect(),
         steel: steel.collect(),
         path: path(design, scene, shown),
+        level: crate::level::outline(design, &scene.motion),
     }
 }
 

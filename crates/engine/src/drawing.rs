@@ -1,5 +1,6 @@
 //! Where everything is, for whoever draws it: world coordinates, metres, nominal values.
 
+pub use crate::level::LevelOutline;
 pub use reedmace_fields::{MagnetShape, Pose};
 use std::sync::Arc;
 
@@ -16,6 +17,8 @@ pub struct Drawing {
     pub steel: Vec<SteelOutline>,
     /// Path of what moves (its own `at` point) along the forward pass; empty if nothing moves.
     pub path: Vec<PathPoint>,
+    /// The float of a level sweep.
+    pub level: Option<LevelOutline>,
 }
 
 /// A point of the path.

@@ -29,6 +29,22 @@ pub enum EngineError {
     /// Steel that cannot be computed within the tolerances.
     #[error("steel: {0}")]
     Steel(#[from] SteelError),
+    /// A float that cannot swim within the tolerances.
+    #[error(
+        "float: it sinks where it weighs {grams} g and the liquid {density} kg/m³ (at some corner of its tolerances)"
+    )]
+    Sinks {
+        /// Its mass, g.
+        grams: String,
+        /// Density of the liquid, kg/m³.
+        density: String,
+    },
+    /// A liquid that is none within the tolerances.
+    #[error("float: water is no liquid at {celsius} °C")]
+    NotLiquid {
+        /// Temperature, °C.
+        celsius: String,
+    },
     /// A map was asked of something that has none.
     #[error("{0}")]
     NoMap(String),

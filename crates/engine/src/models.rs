@@ -62,6 +62,35 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
             &["derby2010"],
         ));
     }
+    if design.level.is_some() {
+        notes.push(note(
+            "Float: Archimedes, in a liquid at rest of one density; water by its formulation, other liquids by \
+             a density at 15 °C and an expansion",
+            "exact for the stated mass, size and density; water within 2e-5. Not true where the float rubs or \
+             sticks on its stem, where foam, deposits or two liquids stand on each other, where the magnet is \
+             drawn to steel, or where surface tension lifts a small float: a fraction of a millimetre. \
+             Contacts do not see each other's iron: closer than their length along one line they share flux",
+            &["iapwssr6"],
+        ));
+    }
+    if design.level.as_ref().is_some_and(|level| level.tank.is_some()) {
+        notes.push(note(
+            "Tank: volume of the stated shape below a level",
+            "1e-12 of the tank for the shape as stated; a real shell is out of round, bulges under load and \
+             leans, and a strapping table of the tank itself replaces the shape",
+            &["jones", "takahasi1974"],
+        ));
+    }
+    if design.level.as_ref().is_some_and(|level| level.slosh.is_some()) {
+        notes.push(note(
+            "Slosh: linear waves in a rigid tank without baffles, as if its surface were a rectangle or a \
+             circle over even depth",
+            "frequencies of boxes and upright cylinders to 1e-6; of lying cylinders an estimate. Waves \
+             higher than a fifth of the depth, breaking waves and baffles are not in it. The hold time is that \
+             of a level swinging as a sine at the lowest frequency",
+            &["lamb1932", "ibrahim2005"],
+        ));
+    }
     if let Some(panels) = workshop.cut {
         let accuracy = format!(
             "linear steel at the stated permeability; half of the {} panels change the drive by at most {} % \

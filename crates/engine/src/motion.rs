@@ -1,5 +1,6 @@
 //! How what moves is moved: the sweep's coordinate to a rigid motion.
 
+use crate::float::Float;
 use reedmace_fields::Pose;
 
 /// The sweep at definite values; coordinates in SI (m, rad, A, ampere-turns) or pose numbers.
@@ -11,6 +12,8 @@ pub(crate) enum Motion {
     Turn { centre: [f64; 3], axis: [f64; 3], range: [f64; 2], periodic: bool },
     /// Poses of the anchor, numbered from 1; straight between them.
     Table { anchor: [f64; 3], poses: Vec<TablePose> },
+    /// A float swims at the level that the coordinate is.
+    Level { range: [f64; 2], float: Box<Float> },
     /// Nothing moves; the coordinate drives a coil.
     Current { range: [f64; 2] },
 }
@@ -27,7 +30,10 @@ impl Motion {
     /// Coordinate where the forward pass starts and ends.
     pub fn range(&self) -> [f64; 2] {
         match self {
-            Self::Line { range, .. } | Self::Turn { range, .. } | Self::Current { range } => *range,
+            Self::Line { range, .. }
+            | Self::Turn { range, .. }
+            | Self::Level { range, .. }
+            | Self::Current { range } => *range,
             Self::Table { poses, .. } => [1.0, poses.len() as f64],
         }
     }
@@ -41,8 +47,28 @@ impl Motion {
     pub fn corners(&self) -> Vec<f64> {
         match self {
             Self::Table { poses, .. } => (1..=poses.len()).map(|k| k as f64).collect(),
+            Self::Level { range, .. } => {
+                let [from, to] = *range;
+                let bends = self.bends();
+                let inside = |level: &f64| (level - from) * (level - to) < 0.0;
+                let mut corners = vec![from];
+                corners.extend(bends.into_iter().filter(inside));
+                corners.push(to);
+                corners
+            }
             _ => self.range().to_vec(),
         }
+    }
+
+    /// Coordinates at which the path bends whatever the range, in order of the forward pass: those of a float
+    /// that comes to a stop.
+    pub fn bends(&self) -> Vec<f64> {
+        let Self::Level { range, float } = self else { return Vec::new() };
+        let mut bends = float.held_at().to_vec();
+        if range[1] < range[0] {
+            bends.reverse();
+        }
+        bends
     }
 
     /// The rigid motion of what moves, from its place in the design to that at `coordinate`.
@@ -69,6 +95,7 @@ impl Motion {
                     * turned
                     * Pose::translation(anchor.map(|v| -v))
             }
+            Self::Level { float, .. } => float.world_from_rest(coordinate),
             Self::Current { .. } => Pose::IDENTITY,
         }
     }

@@ -3,7 +3,7 @@
 use crate::error::EngineError;
 use crate::judge::{Standing, judge};
 use crate::quantity::Unit;
-use crate::realise::Workshop;
+use crate::realise::{Reach, Workshop};
 use crate::scene::Scene;
 use crate::track::{Course, Found, Track};
 use reedmace_contact::Scratch;
@@ -18,6 +18,8 @@ pub(crate) struct Outcome {
     pub demands: Vec<Standing>,
     /// The value of each figure of the design, SI; NaN where there is none.
     pub figures: Vec<f64>,
+    /// Contacts that it tells nothing of, nor of what depends on them; none of an outcome that is whole.
+    pub untold: Vec<bool>,
 }
 
 impl Outcome {
@@ -38,13 +40,55 @@ impl Outcome {
             course.lobes.iter().map(|l| l.peak / reed.operate).collect()
         };
         let peaks = courses.iter().zip(&scene.reeds).map(over).collect();
-        Self { courses, peaks, demands, figures }
+        let untold = vec![false; courses.len()];
+        Self { courses, peaks, demands, figures, untold }
     }
 
-    /// Sweeps one unit.
-    pub fn of_unit(workshop: &Workshop, unit: &Unit) -> Result<Self, EngineError> {
+    /// Sweeps one unit beside another one whose outcome is known whole: contacts that none of the quantities
+    /// which differ can reach do there what they do here. Of others only those that are `wanted` are walked.
+    pub fn beside(
+        workshop: &Workshop,
+        unit: &Unit,
+        (near, known): (&Unit, &Self),
+        wanted: &dyn Fn(usize) -> bool,
+    ) -> Result<Self, EngineError> {
+        let mut reached = vec![false; known.courses.len()];
+        for v in (0..unit.len()).filter(|&v| unit[v] != near[v]) {
+            match workshop.reaches[v] {
+                Reach::Nothing => (),
+                Reach::Contact(contact) => reached[contact] = true,
+                Reach::All => reached.fill(true),
+            }
+        }
         let values = workshop.values(unit);
-        Ok(Self::of(workshop, &workshop.scene_at(&values)?, &values))
+        let scene = workshop.scene_at(&values)?;
+        let mut scratch = Scratch::default();
+        let mut untold = known.untold.clone();
+        let mut courses = known.courses.clone();
+        for k in (0..courses.len()).filter(|&k| reached[k] || known.untold[k]) {
+            untold[k] = !wanted(k);
+            if wanted(k) {
+                courses[k] = Track::new(&scene, k, &mut scratch).course(&scene, k, &mut scratch);
+            }
+        }
+        Ok(Self { untold, ..Self::with(workshop, &scene, &values, courses) })
+    }
+
+    /// True where it tells of all these contacts; none listed: of all there are.
+    pub fn tells(&self, contacts: &[usize]) -> bool {
+        match contacts {
+            [] => !self.untold.contains(&true),
+            _ => contacts.iter().all(|k| !self.untold[*k]),
+        }
+    }
+
+    /// The same without what it tells nothing of, to be kept.
+    pub fn kept(mut self) -> Self {
+        for (course, _) in self.courses.iter_mut().zip(&self.untold).filter(|(_, untold)| **untold)
+        {
+            *course = Course::default();
+        }
+        self
     }
 }
 

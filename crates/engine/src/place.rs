@@ -121,7 +121,7 @@ impl Placed {
 /// The rigid motion of what moves, from its place in the design to the start of the sweep.
 fn at_start(design: &Design) -> Pose {
     let motion = motion(design, &|value| value.limits().nominal);
-    motion.world_from_rest(motion.range()[0])
+    motion.map_or(Pose::IDENTITY, |motion| motion.world_from_rest(motion.range()[0]))
 }
 
 fn nominal(position: &Position) -> [f64; 3] {

@@ -4,6 +4,7 @@ use crate::applied::Applied;
 use crate::beside::Kernels;
 use crate::blend::Blend;
 use crate::error::EngineError;
+use crate::float::Float;
 use crate::motion::{Motion, TablePose, tilt};
 use crate::overlap::Overlap;
 use crate::panels::{self, Panels};
@@ -42,9 +43,22 @@ pub(crate) struct Workshop {
     pub overlaps: Vec<Overlap>,
     /// Kernels beside steel from which those of units are blended, if they are.
     pub blend: Option<Blend>,
+    /// What of a scene each variable reaches.
+    pub reaches: Vec<Reach>,
     /// For each quantity in that order, how much further than stated it is, with its tolerance, SI; empty
     /// where all are as stated.
     pub moved: Vec<f64>,
+}
+
+/// What of a scene a quantity changes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Reach {
+    /// Nothing: only applications ask for it.
+    Nothing,
+    /// The drives and levels of one contact.
+    Contact(usize),
+    /// Anything.
+    All,
 }
 
 /// Values of one unit: what `realise` asks for each quantity.
@@ -69,6 +83,7 @@ impl Workshop {
             cut: None,
             overlaps: Vec::new(),
             blend: None,
+            reaches: Vec::new(),
             moved: Vec::new(),
         };
         let found = RefCell::new((Variables::default(), Vec::new()));
@@ -83,6 +98,7 @@ impl Workshop {
         workshop.asked_by_scene = asked_by_scene;
         (workshop.variables, workshop.asked) = found.into_inner();
         workshop.variables.correlate(&design.correlations);
+        workshop.reaches = (0..workshop.variables.len()).map(|v| workshop.reach(v)).collect();
         let overlap = |contact| Overlap::of(contact, &workshop.variables);
         workshop.overlaps = design.contacts.iter().filter_map(overlap).collect();
         let (scene, cut) = panels::refined(&mut workshop, coarse)?;
@@ -119,6 +135,23 @@ impl Workshop {
             lengths.iter().any(|v| varying.contains(&v.path.as_str()))
                 || varying.contains(&c.permeability.path.as_str())
         })
+    }
+
+    /// What of a scene a variable reaches.
+    fn reach(&self, variable: usize) -> Reach {
+        let in_scene = || self.asked[..self.asked_by_scene].contains(&Some(variable));
+        let path = &self.variables.get(variable).path;
+        let named = path.strip_prefix("contact[").and_then(|rest| rest.split_once(']'));
+        let contact = named.and_then(|(name, _)| {
+            self.design.contacts.iter().position(|contact| contact.name == name)
+        });
+        match contact {
+            // A contact that the sweep moves may take others with it.
+            Some(k) if moving(&self.design.sweep).contains(&Thing::Contact(k)) => Reach::All,
+            Some(k) => Reach::Contact(k),
+            None if in_scene() => Reach::All,
+            None => Reach::Nothing,
+        }
     }
 
     /// The scene of one unit: a level for each variable.
@@ -218,7 +251,7 @@ impl Workshop {
             let source = Uniform(field).into();
             bodies.push(Body { source, rest: Pose::IDENTITY, moves: false, swept: false });
         }
-        let motion = motion(d, pick);
+        let motion = motion(d, pick)?;
         let steel = d.steel.iter().enumerate().map(|(k, steel)| {
             let moves = moving.contains(&Thing::Steel(k));
             SteelPiece { moves, ..steel::piece(steel, pick) }
@@ -263,7 +296,7 @@ impl Workshop {
                 rotation: (tilt([0, 1, 2].map(|i| pick(&c.rotate[i])))
                     * axis_and_normal(c.axis, c.normal))
                 .rotation,
-                origin: [0, 1, 2].map(|i| pick(&c.at[i])),
+                origin: middle(c, pick),
             },
             moves: false,
             steady: [0.0; 2],
@@ -294,7 +327,10 @@ impl Workshop {
 }
 
 /// How what moves is moved, every quantity as `pick` has it.
-pub(crate) fn motion(design: &Design, pick: &Pick) -> Motion {
+///
+/// # Errors
+/// For a float that does not swim.
+pub(crate) fn motion(design: &Design, pick: &Pick) -> Result<Motion, EngineError> {
     let at = |p: &[Value<Length>; 3]| [0, 1, 2].map(|i| pick(&p[i]));
     let anchor = |moves: &[Thing]| at(place_of(design, moves[0]));
     let turn = |t: &Turn, periodic: bool| {
@@ -302,7 +338,7 @@ pub(crate) fn motion(design: &Design, pick: &Pick) -> Motion {
         let full = ((range[1] - range[0]).abs() - std::f64::consts::TAU).abs() < 1e-9;
         Motion::Turn { centre: at(&t.centre), axis: t.axis, range, periodic: periodic && full }
     };
-    match &design.sweep {
+    Ok(match &design.sweep {
         Sweep::Line(line) => {
             let (from, to) = (at(&line.from), at(&line.to));
             let travel = (0..3).map(|i| (to[i] - from[i]).powi(2)).sum::<f64>().sqrt();
@@ -324,13 +360,23 @@ pub(crate) fn motion(design: &Design, pick: &Pick) -> Motion {
                 .map(|p| TablePose { at: at(&p.at), tilt: [0, 1, 2].map(|i| pick(&p.rotate[i])) })
                 .collect(),
         },
+        Sweep::Level(s) => {
+            let float = Float::of(design, pick)?;
+            Motion::Level { range: [pick(&s.from), pick(&s.to)], float: Box::new(float) }
+        }
         Sweep::Current(s) => Motion::Current {
             range: match &s.range {
                 DriveRange::AmpereTurns { from, to } => [pick(from), pick(to)],
                 DriveRange::Current { from, to } => [pick(from), pick(to)],
             },
         },
-    }
+    })
+}
+
+/// The middle of a contact.
+pub(crate) fn middle(contact: &Contact, pick: &Pick) -> [f64; 3] {
+    let beyond = contact.beyond();
+    [0, 1, 2].map(|i| pick(&contact.at[i]) + beyond.map_or(0.0, |(n, pitch)| n * pick(&pitch[i])))
 }
 
 fn place_of(design: &Design, thing: Thing) -> &[Value<Length>; 3] {
@@ -348,6 +394,7 @@ pub(crate) fn moving(sweep: &Sweep) -> &[Thing] {
         Sweep::Line(s) => &s.moves,
         Sweep::Arc(s) | Sweep::Spin(s) => &s.moves,
         Sweep::Table(s) => &s.moves,
+        Sweep::Level(s) => &s.moves,
         Sweep::Current(_) => &[],
     }
 }

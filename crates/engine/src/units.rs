@@ -37,6 +37,7 @@ impl Shown {
             Sweep::Table(t) => {
                 return Self { name: named("pose", &t.moves), unit: "", per_unit: 1.0 };
             }
+            Sweep::Level(_) => ("level".to_owned(), unit::<Length>("mm")),
             Sweep::Current(s) => {
                 let coil = &design.coils[s.coil].name;
                 match s.range {

@@ -6,6 +6,7 @@ use crate::quantity::{Level, Unit};
 use crate::realise::Workshop;
 use crate::track::{Found, Lobe};
 use rayon::prelude::*;
+use reedmace_design::{DemandKind, Design, Figure as Told};
 use std::sync::atomic::{AtomicU64, Ordering};
 
 /// What the corners are searched for.
@@ -65,11 +66,13 @@ pub(crate) fn search(
     progress: &(dyn Fn(u64, u64) + Sync),
 ) -> Result<Worst, EngineError> {
     let n = workshop.variables.len();
+    let told = workshop.design.figures();
+    let contacts = |aim: Aim| aim.contacts(&workshop.design, &told);
     let aims = aims(workshop, nominal);
     let expected = (n * 4 + aims.len() * 2 * (n + 1)) as u64;
     let done = AtomicU64::new(0);
-    let evaluate = |unit: &Unit| {
-        let outcome = Outcome::of_unit(workshop, unit)?;
+    let evaluate = |unit: &Unit, near: (&Unit, &Outcome), wanted: &dyn Fn(usize) -> bool| {
+        let outcome = Outcome::beside(workshop, unit, near, wanted)?;
         let count = done.fetch_add(1, Ordering::Relaxed) + 1;
         progress(count.min(expected), expected);
         Ok::<_, EngineError>(outcome)
@@ -80,7 +83,9 @@ pub(crate) fn search(
         aims.iter().flat_map(|aim| aim.senses().iter().map(move |s| (*aim, *s))).collect();
     let corners: Vec<Vec<Outcome>> = searches
         .par_iter()
-        .map(|(aim, sense)| Ok(corner(*aim, *sense, nominal, &alone, &evaluate)?.0))
+        .map(|(aim, sense)| {
+            Ok(corner((*aim, &contacts(*aim)), *sense, nominal, &alone, &evaluate)?.0)
+        })
         .collect::<Result<_, EngineError>>()?;
 
     let all: Vec<&Outcome> = std::iter::once(nominal)
@@ -89,12 +94,16 @@ pub(crate) fn search(
         .collect();
     Ok(Worst {
         events: (0..nominal.courses.len()).map(|c| bands(c, nominal, &alone, &all)).collect(),
-        figures: (0..nominal.figures.len()).map(|k| of_figure(k, nominal, &alone, &all)).collect(),
+        figures: (0..nominal.figures.len())
+            .map(|k| of_figure((k, &contacts(Aim::Figure(k))), nominal, &alone, &all))
+            .collect(),
         sometimes: (0..nominal.courses.len()).map(|c| sometimes(c, nominal, &all)).collect(),
         demands: (0..nominal.demands.len())
             .map(|d| {
-                let least = all.iter().map(|o| o.demands[d].margin).fold(f64::INFINITY, f64::min);
-                (least, all.iter().all(|o| o.demands[d].met))
+                let of = contacts(Aim::Demand(d));
+                let told = || all.iter().filter(|o| o.tells(&of)).map(|o| &o.demands[d]);
+                let least = told().map(|demand| demand.margin).fold(f64::INFINITY, f64::min);
+                (least, told().all(|demand| demand.met))
             })
             .collect(),
         scenes: done.into_inner() + 1,
@@ -106,11 +115,16 @@ pub(crate) fn units_of_demands(
     workshop: &Workshop,
     nominal: &Outcome,
 ) -> Result<Vec<Unit>, EngineError> {
-    let evaluate = |unit: &Unit| Outcome::of_unit(workshop, unit);
+    let evaluate = |unit: &Unit, near: (&Unit, &Outcome), wanted: &dyn Fn(usize) -> bool| {
+        Outcome::beside(workshop, unit, near, wanted)
+    };
     let alone = each_alone(workshop.variables.len(), nominal, &evaluate)?;
-    let found = (0..nominal.demands.len())
-        .into_par_iter()
-        .map(|d| Ok(corner(Aim::Demand(d), -1.0, nominal, &alone, &evaluate)?.1));
+    let told = workshop.design.figures();
+    let found = (0..nominal.demands.len()).into_par_iter().map(|d| {
+        let aim = Aim::Demand(d);
+        let contacts = aim.contacts(&workshop.design, &told);
+        Ok(corner((aim, &contacts), -1.0, nominal, &alone, &evaluate)?.1)
+    });
     found.collect()
 }
 
@@ -124,7 +138,8 @@ fn each_alone(
         let at = |t: f64| {
             let mut unit = vec![Level::Nominal; n];
             unit[v] = Level::Toward(t);
-            if t == 0.0 { Ok(nominal.clone()) } else { evaluate(&unit) }
+            let centre = (&vec![Level::Nominal; n], nominal);
+            if t == 0.0 { Ok(nominal.clone()) } else { evaluate(&unit, centre, &|_| true) }
         };
         ALONE.into_iter().map(at).collect()
     });
@@ -154,6 +169,22 @@ impl Aim {
         }
     }
 
+    /// The contacts that it depends on; none listed: all of them.
+    fn contacts(self, design: &Design, figures: &[Told]) -> Vec<usize> {
+        match self {
+            Self::Event { contact, .. } | Self::Peak { contact, .. } => vec![contact],
+            Self::Demand(d) => {
+                let demand = &design.demands[d];
+                match (demand.contact, &demand.kind) {
+                    (Some(contact), _) => vec![contact],
+                    (None, DemandKind::Figure(k, _)) => figures[*k].contacts.clone(),
+                    (None, _) => Vec::new(),
+                }
+            }
+            Self::Figure(k) => figures[k].contacts.clone(),
+        }
+    }
+
     /// Its value in an outcome, if it exists there.
     fn of(self, outcome: &Outcome, nominal: &Outcome) -> Option<f64> {
         match self {
@@ -175,19 +206,23 @@ impl Aim {
     }
 }
 
-/// What happens in a unit.
-type Evaluate<'a> = dyn Fn(&Unit) -> Result<Outcome, EngineError> + Sync + 'a;
+/// What happens in a unit, by a unit near it and its outcome, as far as some contacts are concerned.
+type Evaluate<'a> = dyn Fn(&Unit, (&Unit, &Outcome), &dyn Fn(usize) -> bool) -> Result<Outcome, EngineError>
+    + Sync
+    + 'a;
 
 /// Every outcome met on the way to the corner that pushes `aim` furthest in `sense`, and its unit.
 fn corner(
-    aim: Aim,
+    (aim, contacts): (Aim, &[usize]),
     sense: f64,
     nominal: &Outcome,
     alone: &[Vec<Outcome>],
     evaluate: &Evaluate<'_>,
 ) -> Result<(Vec<Outcome>, Unit), EngineError> {
     let value = |o: &Outcome| aim.of(o, nominal).map(|v| sense * v);
-    let mut unit: Unit = vec![Level::Nominal; alone.len()];
+    let wanted = |k: usize| contacts.is_empty() || contacts.contains(&k);
+    let centre: Unit = vec![Level::Nominal; alone.len()];
+    let mut unit = centre.clone();
     let Some(start) = value(nominal) else { return Ok((Vec::new(), unit)) };
     let mut reach: Vec<(usize, f64)> = Vec::new();
     for (v, outcomes) in alone.iter().enumerate() {
@@ -206,8 +241,9 @@ fn corner(
         return Ok((Vec::new(), unit));
     }
     reach.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let mut met = vec![evaluate(&unit)?];
-    let mut best = value(&met[0]).unwrap_or(start);
+    let mut here = evaluate(&unit, (&centre, nominal), &wanted)?;
+    let mut met = vec![here.clone().kept()];
+    let mut best = value(&here).unwrap_or(start);
     for _ in 0..2 {
         let mut improved = false;
         for &(v, _) in &reach {
@@ -217,13 +253,13 @@ fn corner(
                 }
                 let mut trial = unit.clone();
                 trial[v] = level;
-                let outcome = evaluate(&trial)?;
+                let outcome = evaluate(&trial, (&unit, &here), &wanted)?;
+                met.push(outcome.clone().kept());
                 // An event that is gone has no place: the search stays where it still happens, and
                 // the scene counts as one without it.
                 if let Some(x) = value(&outcome).filter(|x| *x > best) {
-                    (best, unit, improved) = (x, trial, true);
+                    (best, unit, here, improved) = (x, trial, outcome, true);
                 }
-                met.push(outcome);
             }
         }
         if !improved {
@@ -241,7 +277,8 @@ fn bands(
 ) -> Vec<Extent> {
     let events = &nominal.courses[contact].events;
     let places = |o: &Outcome| pair_up(events, &o.courses[contact].events).0;
-    let everywhere: Vec<Vec<Option<f64>>> = all.iter().map(|o| places(o)).collect();
+    let told = all.iter().filter(|o| !o.untold[contact]);
+    let everywhere: Vec<Vec<Option<f64>>> = told.map(|o| places(o)).collect();
     let alone: Vec<Vec<Vec<Option<f64>>>> =
         alone.iter().map(|outcomes| outcomes.iter().map(places).collect()).collect();
     let band = |e: usize| {
@@ -253,14 +290,15 @@ fn bands(
 
 /// Limits of figure `k`, if the nominal unit has it.
 fn of_figure(
-    k: usize,
+    (k, contacts): (usize, &[usize]),
     nominal: &Outcome,
     alone: &[Vec<Outcome>],
     all: &[&Outcome],
 ) -> Option<Extent> {
     let value = |o: &Outcome| Some(o.figures[k]).filter(|value| !value.is_nan());
     let alone = alone.iter().map(|outcomes| outcomes.iter().map(value).collect());
-    Some(Extent::new(value(nominal)?, alone, all.iter().map(|o| value(o))))
+    let told = all.iter().filter(|o| o.tells(contacts));
+    Some(Extent::new(value(nominal)?, alone, told.map(|o| value(o))))
 }
 
 impl Extent {
@@ -298,7 +336,7 @@ fn beyond_tried(values: &[f64]) -> f64 {
 /// Events that some scenes have and the nominal one has not, gathered by kind, direction and lobe.
 fn sometimes(contact: usize, nominal: &Outcome, all: &[&Outcome]) -> Vec<(Found, [f64; 2])> {
     let mut gathered: Vec<(Found, [f64; 2])> = Vec::new();
-    for outcome in all {
+    for outcome in all.iter().filter(|outcome| !outcome.untold[contact]) {
         let events = &outcome.courses[contact].events;
         for extra in pair_up(&nominal.courses[contact].events, events).1 {
             let same = |(f, _): &&mut (Found, [f64; 2])| {

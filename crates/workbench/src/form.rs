@@ -236,6 +236,7 @@ fn kind(key: &Key) -> FieldKind {
         | Kind::Quantities
         | Kind::Direction
         | Kind::Poses
+        | Kind::Strapping
         | Kind::Free
         | Kind::Table(_)
         | Kind::Tables(_) => FieldKind::List,

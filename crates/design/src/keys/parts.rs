@@ -1,6 +1,6 @@
 //! The tables of contacts, magnets and coils, in a design and in a catalogue.
 
-use super::{AT, AXIS, CURRENT, MMF, NAME, NOTE, ROTATE, either, length, measured};
+use super::{AT, AXIS, CURRENT, MMF, NAME, NOTE, POSITION, ROTATE, either, length, measured};
 use crate::schema::{Choice, Key, Kind, Measure, Measured, Table};
 
 const SIZE: Measured = measured(Measure::Length, "0.1 mm", "1 m");
@@ -77,6 +77,18 @@ pub const CONTACT: Table = Table {
                 Kind::Text,
                 "\"sedge\"",
                 "A contact family of the catalogue; any other key overrides it.",
+            ),
+            Key::optional(
+                "repeat",
+                Kind::Count(1, 200),
+                "40",
+                "How many equal contacts there are, named by their number: `stage 1`, `stage 2` and so on; each is built by itself and has tolerances of its own.",
+            ),
+            Key::optional(
+                "pitch",
+                POSITION,
+                "[\"0 mm\", \"0 mm\", \"10 ± 0.1 mm\"]",
+                "From each of them to the next; `at` is the place of the first.",
             ),
             AT,
             AXIS.or("1 0 0"),

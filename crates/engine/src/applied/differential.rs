@@ -22,14 +22,10 @@ impl Differentials {
     pub fn of(design: &Design, pick: &Pick) -> Self {
         match design.sweep {
             Sweep::Table(_) | Sweep::Spin(_) => Self::Not,
-            Sweep::Arc(_) | Sweep::Current(_) => Self::Along,
+            Sweep::Arc(_) | Sweep::Level(_) | Sweep::Current(_) => Self::Along,
             Sweep::Line(_) => Self::Approach {
-                motion: realise::motion(design, pick),
-                middles: design
-                    .contacts
-                    .iter()
-                    .map(|c| [0, 1, 2].map(|i| pick(&c.at[i])))
-                    .collect(),
+                motion: realise::motion(design, pick).expect("a line goes somewhere"),
+                middles: design.contacts.iter().map(|c| realise::middle(c, pick)).collect(),
             },
         }
     }

@@ -64,14 +64,45 @@ pub(crate) struct Scaled {
     pub scale: f64,
 }
 
-/// The outputs of a unit by the values of its variables, SI.
-pub(crate) type Outputs<'a> = dyn Fn(&[f64]) -> Result<Vec<f64>, EngineError> + Sync + 'a;
+/// A stretch of the outputs of a unit by the values of its variables, SI.
+pub(crate) type Outputs<'a> =
+    dyn Fn(&[f64], Range<usize>) -> Result<Vec<f64>, EngineError> + Sync + 'a;
 
-/// Room for the terms of one unit.
+/// What changes of the outputs: a stretch of them.
+#[derive(Debug, Clone)]
+struct Change {
+    from: usize,
+    by: Vec<f64>,
+}
+
+impl Change {
+    /// The part of it in a range, if it reaches there.
+    fn part(&self, range: &Range<usize>) -> Option<&[f64]> {
+        let inside = range.start >= self.from && range.end <= self.from + self.by.len();
+        inside.then(|| &self.by[range.start - self.from..range.end - self.from])
+    }
+
+    /// What is left of it without another one's.
+    fn without(mut self, other: &Self) -> Self {
+        for (k, by) in self.by.iter_mut().enumerate() {
+            let at = (self.from + k).checked_sub(other.from);
+            *by -= at.and_then(|at| other.by.get(at)).unwrap_or(&0.0);
+        }
+        self
+    }
+
+    /// Its largest part, over the scale of its group.
+    fn largest(&self, groups: &[Scaled]) -> f64 {
+        let most = |part: &[f64]| part.iter().fold(0.0_f64, |most, c| most.max(c.abs()));
+        let of = |g: &Scaled| self.part(&g.range).map_or(0.0, most) / g.scale;
+        groups.iter().map(of).fold(0.0, f64::max)
+    }
+}
+
+/// Room for the powers of one unit.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Powers {
     axes: Vec<[f64; 5]>,
-    terms: Vec<f64>,
 }
 
 impl Axis {
@@ -95,32 +126,41 @@ impl Axis {
 }
 
 impl Expansion {
-    /// Solves what is needed of `outputs`, the outputs of a unit by the values of its variables.
+    /// Solves what is needed of `outputs`, a stretch of the outputs of a unit by the values of its variables.
+    /// `reach`: the outputs that each variable may change, all of some groups.
+    ///
+    /// Two quantities are tried together for the outputs that both reach.
     ///
     /// # Errors
     /// What `outputs` refuses.
     pub fn new(
         variables: &Variables,
         groups: &[Scaled],
+        reach: &[Range<usize>],
         outputs: &Outputs,
     ) -> Result<Self, EngineError> {
         let centre: Vec<f64> = variables.iter().map(|v| v.limits.nominal).collect();
-        let nominal = outputs(&centre)?;
+        let len = groups.iter().map(|g| g.range.end).max().unwrap_or(0);
+        let nominal = outputs(&centre, 0..len)?;
         let all: Vec<Axis> =
             variables.iter().enumerate().map(|(v, known)| Axis::new(v, &known.limits)).collect();
+        let change = |values: &[f64], range: Range<usize>| {
+            let there = outputs(values, range.clone())?;
+            let by = there.iter().zip(&nominal[range.clone()]).map(|(a, b)| a - b).collect();
+            Ok::<_, EngineError>(Change { from: range.start, by })
+        };
 
         let alone = all.par_iter().map(|axis| {
-            let change = |x: &f64| {
+            let at = |x: &f64| {
                 let mut values = centre.clone();
                 axis.put(&mut values, *x);
-                Ok(difference(&outputs(&values)?, &nominal))
+                change(&values, reach[axis.variable].clone())
             };
-            axis.alone.iter().map(change).collect::<Result<Vec<_>, EngineError>>()
+            axis.alone.iter().map(at).collect::<Result<Vec<_>, EngineError>>()
         });
         let alone = alone.collect::<Result<Vec<_>, _>>()?;
-        let effect = |changes: &Vec<Vec<f64>>| {
-            changes.iter().map(|c| largest(c, groups)).fold(0.0, f64::max)
-        };
+        let effect =
+            |changes: &Vec<Change>| changes.iter().map(|c| c.largest(groups)).fold(0.0, f64::max);
         let effects: Vec<f64> = alone.iter().map(effect).collect();
         let kept: Vec<usize> = (0..all.len()).filter(|&i| effects[i] > NOTHING).collect();
 
@@ -132,7 +172,7 @@ impl Expansion {
                 .map(|g| Group { range: g.range.clone(), terms: Vec::new() })
                 .collect(),
             solved: 1 + 4 * all.len(),
-            nominal,
+            nominal: nominal.clone(),
         };
         for (axis, &i) in kept.iter().enumerate() {
             for (power, row) in powers_of::<5>(&all[i].alone) {
@@ -143,24 +183,30 @@ impl Expansion {
 
         let mut pairs: Vec<[usize; 2]> = Vec::new();
         for b in 0..kept.len() {
-            let together = |a: &usize| effects[kept[*a]] * effects[kept[b]] > APART;
+            let together = |a: &usize| {
+                let (one, other) = (&reach[kept[*a]], &reach[kept[b]]);
+                let meet = one.start.max(other.start) < one.end.min(other.end);
+                meet && effects[kept[*a]] * effects[kept[b]] > APART
+            };
             pairs.extend((0..b).filter(together).map(|a| [a, b]));
         }
         made.solved += 4 * pairs.len();
         let corners = pairs.par_iter().map(|&pair| {
             let axes = pair.map(|i| &made.axes[i]);
+            let [one, other] = pair.map(|i| &reach[kept[i]]);
+            let both = one.start.max(other.start)..one.end.min(other.end);
             let corner = |k: usize| {
                 let mut values = centre.clone();
                 let x = [axes[0].paired[k / 2], axes[1].paired[k % 2]];
                 (0..2).for_each(|i| axes[i].put(&mut values, x[i]));
-                let mut change = difference(&outputs(&values)?, &made.nominal);
+                let mut together = change(&values, both.clone())?;
                 // Less what each does alone.
                 for i in 0..2 {
                     let at = axes[i].alone.iter().position(|a| *a == x[i]);
                     let at = at.expect("tried alone as well");
-                    change = difference(&change, &alone[kept[pair[i]]][at]);
+                    together = together.without(&alone[kept[pair[i]]][at]);
                 }
-                Ok(change)
+                Ok(together)
             };
             (0..4).map(corner).collect::<Result<Vec<_>, EngineError>>()
         });
@@ -179,7 +225,7 @@ impl Expansion {
     }
 
     /// Takes in a term where it matters.
-    fn take(&mut self, term: Term, coefficients: Vec<f64>, groups: &[Scaled]) {
+    fn take(&mut self, term: Term, coefficients: Change, groups: &[Scaled]) {
         let reach = |axis: usize, power: usize| {
             let ends = self.axes[axis].alone.iter().map(|x| x.abs()).fold(0.0, f64::max);
             ends.powi(power as i32)
@@ -187,7 +233,7 @@ impl Expansion {
         let reach = reach(term.axis, term.power) * term.other.map_or(1.0, |(a, p)| reach(a, p));
         let mut matters = false;
         for (group, scaled) in self.groups.iter_mut().zip(groups) {
-            let part = &coefficients[scaled.range.clone()];
+            let Some(part) = coefficients.part(&scaled.range) else { continue };
             if part.iter().any(|c| c.abs() * reach > NOTHING * scaled.scale) {
                 group.terms.push((self.terms.len(), part.to_vec()));
                 matters = true;
@@ -203,24 +249,30 @@ impl Expansion {
         self.nominal.len()
     }
 
-    /// The outputs of the unit whose variables have these values, SI.
-    pub fn at(&self, values: &[f64], powers: &mut Powers, out: &mut [f64]) {
-        let Powers { axes, terms } = powers;
+    /// The outputs of the unit whose variables have these values, SI, in the groups that are `wanted` by their
+    /// range; the others are left as they are.
+    pub fn at(
+        &self,
+        values: &[f64],
+        powers: &mut Powers,
+        wanted: impl Fn(&Range<usize>) -> bool,
+        out: &mut [f64],
+    ) {
+        let axes = &mut powers.axes;
         axes.clear();
         axes.extend(self.axes.iter().map(|axis| {
             let x = (values[axis.variable] - axis.nominal) / axis.half;
             [1.0, x, x * x, x * x * x, (x * x) * (x * x)]
         }));
-        terms.clear();
-        terms.extend(self.terms.iter().map(|t| {
+        let of = |t: &Term| {
             axes[t.axis][t.power] * t.other.map_or(1.0, |(axis, power)| axes[axis][power])
-        }));
-        out.copy_from_slice(&self.nominal);
+        };
         vectorized(|| {
-            for group in &self.groups {
+            for group in self.groups.iter().filter(|group| wanted(&group.range)) {
                 let out = &mut out[group.range.clone()];
+                out.copy_from_slice(&self.nominal[group.range.clone()]);
                 for (term, coefficients) in &group.terms {
-                    let x = terms[*term];
+                    let x = of(&self.terms[*term]);
                     for (o, c) in out.iter_mut().zip(coefficients) {
                         *o = c.mul_add(x, *o);
                     }
@@ -230,18 +282,6 @@ impl Expansion {
     }
 }
 
-fn difference(a: &[f64], b: &[f64]) -> Vec<f64> {
-    a.iter().zip(b).map(|(a, b)| a - b).collect()
-}
-
-/// Largest change, over the scale of its output.
-fn largest(change: &[f64], groups: &[Scaled]) -> f64 {
-    let of = |g: &Scaled| {
-        change[g.range.clone()].iter().fold(0.0_f64, |most, c| most.max(c.abs())) / g.scale
-    };
-    groups.iter().map(of).fold(0.0, f64::max)
-}
-
 /// For each power but the constant, what the values at `places` weigh in its coefficient, from the second
 /// on: the polynomial through these and through zero at zero.
 fn powers_of<const N: usize>(places: &[f64]) -> Vec<(usize, [f64; N])> {
@@ -249,9 +289,10 @@ fn powers_of<const N: usize>(places: &[f64]) -> Vec<(usize, [f64; N])> {
     coefficients(&through).into_iter().enumerate().skip(1).collect()
 }
 
-fn combined(row: &[f64], vectors: &[Vec<f64>]) -> Vec<f64> {
-    let at = |o: usize| row.iter().zip(vectors).map(|(r, v)| r * v[o]).sum();
-    (0..vectors[0].len()).map(at).collect()
+fn combined(row: &[f64], changes: &[Change]) -> Change {
+    let at = |o: usize| row.iter().zip(changes).map(|(r, change)| r * change.by[o]).sum();
+    let by = (0..changes[0].by.len()).map(at).collect();
+    Change { from: changes[0].from, by }
 }
 
 #[cfg(test)]
@@ -282,10 +323,12 @@ mod tests {
             ]
         };
         let groups = [Scaled { range: 0..1, scale: 1.0 }, Scaled { range: 1..2, scale: 1.0 }];
-        let made = Expansion::new(&variables, &groups, &|v| Ok(f(v))).unwrap();
+        let reach = vec![0..2; 3];
+        let stretch = |v: &[f64], range: Range<usize>| Ok(f(v)[range].to_vec());
+        let made = Expansion::new(&variables, &groups, &reach, &stretch).unwrap();
         let (mut powers, mut out) = (Powers::default(), [0.0; 2]);
         for v in [[10.0, 0.0, 2.0], [9.3, 1.1, 2.7], [10.9, -0.4, 2.1], [9.0, 1.5, 3.0]] {
-            made.at(&v, &mut powers, &mut out);
+            made.at(&v, &mut powers, |_| true, &mut out);
             let expected = f(&v);
             for (o, e) in out.iter().zip(&expected) {
                 assert!((o - e).abs() < 1e-9, "{v:?}: {out:?} {expected:?}");
@@ -298,7 +341,31 @@ mod tests {
     fn prop_only_what_matters_is_kept() {
         let variables = variables(&[[-1.0, 0.0, 1.0], [-1.0, 0.0, 1.0]]);
         let groups = [Scaled { range: 0..1, scale: 1.0 }];
-        let made = Expansion::new(&variables, &groups, &|v| Ok(vec![3.0 * v[0]])).unwrap();
+        let made = Expansion::new(&variables, &groups, &[0..1, 0..1], &|v, _| Ok(vec![3.0 * v[0]]));
+        let made = made.unwrap();
         assert_eq!((made.axes.len(), made.terms.len(), made.solved), (1, 1, 9));
+    }
+
+    /// What has outputs of its own is solved there alone, and with others only where both reach: the same
+    /// polynomial as from whole outputs, with fewer of them.
+    #[test]
+    fn prop_what_reaches_little_is_solved_little() {
+        let limits = [[-1.0, 0.0, 1.0]; 3];
+        let variables = variables(&limits);
+        let f = |v: &[f64]| vec![v[2] * (1.0 + v[0]), 2.0 * v[0] * v[0], v[1] + v[2] * v[1] + v[2]];
+        let groups: Vec<Scaled> = (0..3).map(|k| Scaled { range: k..k + 1, scale: 1.0 }).collect();
+        let asked = std::sync::atomic::AtomicUsize::new(0);
+        let stretch = |v: &[f64], range: Range<usize>| {
+            asked.fetch_add(range.len(), std::sync::atomic::Ordering::Relaxed);
+            Ok(f(v)[range].to_vec())
+        };
+        let made = Expansion::new(&variables, &groups, &[0..2, 2..3, 0..3], &stretch).unwrap();
+        // Nominal, each alone, the first and the last, the second and the last.
+        assert_eq!(asked.into_inner(), 3 + 4 * (2 + 1 + 3) + 4 * (2 + 1));
+        let (mut powers, mut out) = (Powers::default(), [0.0; 3]);
+        for v in [[0.3, -0.7, 0.9], [-1.0, 1.0, 0.2]] {
+            made.at(&v, &mut powers, |_| true, &mut out);
+            assert!(out.iter().zip(f(&v)).all(|(o, e)| (o - e).abs() < 1e-12), "{v:?} {out:?}");
+        }
     }
 }

@@ -4,6 +4,7 @@
 //! unit's events from it, or finds them on the unit's true drive with the model to guide it: as exact as
 //! sampling the whole sweep, and some twenty times faster.
 
+mod bends;
 mod drivers;
 mod expansion;
 mod figures;

@@ -8,16 +8,18 @@
 use crate::error::EngineError;
 use crate::polynomial::value_and_slope;
 use crate::quantity::{Level, Unit};
-use crate::realise::Workshop;
+use crate::realise::{Reach, Workshop};
 use crate::root;
 use crate::scene::{Drive, Scene};
 use crate::solved::State;
+use crate::spread::bends::Bends;
 use crate::spread::expansion::{Expansion, Powers, Scaled};
 use crate::spread::nodes::{Nodes, Probe};
 use crate::track::{Course, Line, Sample, Track, first_places};
 use reedmace_contact::Scratch;
 use reedmace_fields::AnySource;
 use std::cell::RefCell;
+use std::ops::Range;
 
 /// Drives of any unit of a design.
 #[derive(Debug, Clone)]
@@ -26,29 +28,38 @@ pub(crate) struct Model {
     /// Nodes along the sweep, per contact.
     nodes: Vec<Nodes>,
     layout: Layout,
+    bends: Bends,
+    /// Per variable: what of a scene it reaches.
+    reaches: Vec<Reach>,
     periodic: bool,
 }
 
-/// Where in the outputs what is.
+/// Where in the outputs what is: the ends of the sweep with its bends, the strengths of the bodies, then what
+/// each contact has for itself.
 #[derive(Debug, Clone)]
 struct Layout {
-    reeds: usize,
+    corners: usize,
     bodies: usize,
-    /// Per contact: first output of its drives. A channel for what is steady and one for each body, each
-    /// of as many open drives as there are nodes, then as many closed ones.
-    drives: Vec<usize>,
+    /// Per contact and once more: where what it has begins. Its levels, then a channel for what is steady and
+    /// one for each body, each of as many open drives as there are nodes, then as many closed ones.
+    reeds: Vec<usize>,
 }
 
 impl Layout {
-    const RANGE: usize = 0;
     fn levels(&self, reed: usize) -> usize {
-        2 + 2 * reed
+        self.reeds[reed]
     }
     fn strength(&self, body: usize) -> usize {
-        2 + 2 * self.reeds + body
+        self.corners + body
     }
     fn channel(&self, reed: usize, channel: usize, nodes: usize) -> usize {
-        self.drives[reed] + channel * 2 * nodes
+        self.reeds[reed] + 2 + channel * 2 * nodes
+    }
+    fn of(&self, reed: usize) -> Range<usize> {
+        self.reeds[reed]..self.reeds[reed + 1]
+    }
+    fn len(&self) -> usize {
+        self.reeds[self.reeds.len() - 1]
     }
 }
 
@@ -59,6 +70,12 @@ pub(crate) struct Told {
     pub range: [f64; 2],
     /// Per contact the drive at the nodes.
     pub tracks: Vec<Track>,
+    /// Coordinates of its ends and bends.
+    corners: Vec<f64>,
+    /// What the contacts of the unit told last do, where that is known.
+    courses: Vec<Option<Course>>,
+    /// The values of that unit.
+    values: Vec<f64>,
     powers: Powers,
     outputs: Vec<f64>,
     sums: Vec<f64>,
@@ -70,7 +87,20 @@ pub(crate) struct Told {
 pub(crate) struct ToldLine<'a> {
     nodes: &'a Nodes,
     drives: &'a [Drive],
-    range: [f64; 2],
+    bends: &'a Bends,
+    corners: &'a [f64],
+}
+
+impl Told {
+    /// Coordinates of the ends and the bends of the unit's sweep.
+    pub fn corners(&self) -> &[f64] {
+        &self.corners
+    }
+
+    /// Lets nothing of this unit serve the next.
+    pub fn forget(&mut self) {
+        self.values.clear();
+    }
 }
 
 impl Model {
@@ -87,34 +117,72 @@ impl Model {
         // Nodes serve nominal units and those at either end.
         let ends = [scene_of(Level::LOW)?, scene_of(Level::HIGH)?];
         let scenes: Vec<&Scene> = std::iter::once(nominal).chain(&ends).collect();
-        let nodes: Vec<Nodes> = (0..nominal.reeds.len()).map(|k| nodes_of(&scenes, k)).collect();
+        let bends = Bends::of(nominal);
+        let nodes: Vec<Nodes> =
+            (0..nominal.reeds.len()).map(|k| nodes_of(&scenes, &bends, k)).collect();
 
-        let bodies = nominal.bodies.len();
-        let mut at = 2 + 2 * nominal.reeds.len() + bodies;
-        let mut drives = Vec::new();
+        let (corners, bodies) = (bends.shares.len(), nominal.bodies.len());
+        let mut reeds = vec![corners + bodies];
         for nodes in &nodes {
-            drives.push(at);
-            at += 2 * nodes.shares.len() * (1 + bodies);
+            reeds.push(reeds[reeds.len() - 1] + 2 + 2 * nodes.shares.len() * (1 + bodies));
         }
-        let layout = Layout { reeds: nominal.reeds.len(), bodies, drives };
+        let layout = Layout { corners, bodies, reeds };
         let groups = groups(&layout, &nodes, nominal);
-        let outputs = |values: &[f64]| {
-            let scene = workshop.scene_at(values)?;
-            Ok(outputs(&scene, &nodes, &layout, at))
+        let reaches = workshop.reaches.clone();
+        let stretch = |reach: &Reach| match reach {
+            Reach::Nothing => 0..0,
+            Reach::Contact(k) => layout.of(*k),
+            Reach::All => 0..layout.len(),
         };
-        let expansion = Expansion::new(&workshop.variables, &groups, &outputs)?;
+        let reach: Vec<Range<usize>> = reaches.iter().map(stretch).collect();
+        let outputs = |values: &[f64], range: Range<usize>| {
+            if range.is_empty() {
+                return Ok(Vec::new());
+            }
+            let scene = workshop.scene_at(values)?;
+            Ok(outputs(&scene, &nodes, &bends, &layout, range))
+        };
+        let expansion = Expansion::new(&workshop.variables, &groups, &reach, &outputs)?;
         let periodic = nominal.motion.is_periodic();
-        Ok(Self { expansion, nodes, layout, periodic })
+        Ok(Self { expansion, nodes, layout, bends, reaches, periodic })
     }
 
-    /// Tells the unit whose variables have these values, SI.
+    /// Tells the unit whose variables have these values, SI. A contact all of whose quantities are as in the
+    /// unit told before is not told again.
     pub fn tell(&self, values: &[f64], told: &mut Told) {
-        let Told { range, tracks, powers, outputs, sums, .. } = told;
+        let Told { range, tracks, corners, courses, values: last, powers, outputs, sums, .. } =
+            told;
+        if last.len() != values.len() {
+            outputs.clear();
+        }
+        let anew = outputs.is_empty();
         outputs.resize(self.expansion.len(), 0.0);
-        self.expansion.at(values, powers, outputs);
-        *range = [outputs[Layout::RANGE], outputs[Layout::RANGE + 1]];
         tracks.resize(self.nodes.len(), Track::default());
+        courses.resize(self.nodes.len(), None);
+        let mut changed = vec![anew; self.nodes.len()];
+        let differ = (0..self.reaches.len()).filter(|&v| !anew && last[v] != values[v]);
+        differ.for_each(|v| match self.reaches[v] {
+            Reach::Nothing => (),
+            Reach::Contact(reed) => changed[reed] = true,
+            Reach::All => changed.fill(true),
+        });
+        last.clear();
+        last.extend_from_slice(values);
+        let first = self.layout.reeds[0];
+        let common = changed.iter().all(|changed| *changed);
+        let wanted = |group: &Range<usize>| match group.start < first {
+            true => common,
+            false => changed[self.layout.reeds.partition_point(|from| *from <= group.start) - 1],
+        };
+        self.expansion.at(values, powers, wanted, outputs);
+        corners.clear();
+        corners.extend_from_slice(&outputs[..self.layout.corners]);
+        *range = [corners[0], corners[corners.len() - 1]];
         for (reed, (track, nodes)) in tracks.iter_mut().zip(&self.nodes).enumerate() {
+            if !changed[reed] {
+                continue;
+            }
+            courses[reed] = None;
             let count = nodes.shares.len();
             sums.clear();
             let steady = self.layout.channel(reed, 0, count);
@@ -129,7 +197,7 @@ impl Model {
             let levels = self.layout.levels(reed);
             (track.operate, track.release) = (outputs[levels], outputs[levels + 1]);
             track.at.clear();
-            track.at.extend(nodes.shares.iter().map(|s| range[0] + s * (range[1] - range[0])));
+            track.at.extend(nodes.shares.iter().map(|s| self.bends.coordinate(corners, *s)));
             track.drive.clear();
             let drive = |k: usize| Drive { open: sums[k], closed: sums[count + k] };
             track.drive.extend((0..count).map(drive));
@@ -137,20 +205,27 @@ impl Model {
     }
 
     /// A contact of a unit told.
-    pub fn line<'a>(&'a self, reed: usize, drives: &'a [Drive], range: [f64; 2]) -> ToldLine<'a> {
-        ToldLine { nodes: &self.nodes[reed], drives, range }
+    pub fn line<'a>(
+        &'a self,
+        reed: usize,
+        drives: &'a [Drive],
+        corners: &'a [f64],
+    ) -> ToldLine<'a> {
+        ToldLine { nodes: &self.nodes[reed], drives, bends: &self.bends, corners }
     }
 
     /// What the contacts of a unit do, by the model alone.
     pub fn courses(&self, told: &mut Told) -> Vec<Course> {
-        let Told { range, tracks, nodal, .. } = told;
-        let course = |(reed, track): (usize, &mut Track)| {
-            nodal.clone_from(&track.drive);
-            let mut line = self.line(reed, nodal, *range);
-            track.sharpen_peaks(&mut line);
-            track.course_on(&mut line, self.periodic)
-        };
-        tracks.iter_mut().enumerate().map(course).collect()
+        let Told { tracks, corners, courses, nodal, .. } = told;
+        for (reed, (track, known)) in tracks.iter_mut().zip(courses.iter_mut()).enumerate() {
+            if known.is_none() {
+                nodal.clone_from(&track.drive);
+                let mut line = self.line(reed, nodal, corners);
+                track.sharpen_peaks(&mut line);
+                *known = Some(track.course_on(&mut line, self.periodic));
+            }
+        }
+        courses.iter().flatten().cloned().collect()
     }
 
     /// True for a wheel that turns on.
@@ -160,7 +235,7 @@ impl Model {
 }
 
 /// Nodes along the sweep for contact `reed` in these scenes, the nominal one first.
-fn nodes_of(scenes: &[&Scene], reed: usize) -> Nodes {
+fn nodes_of(scenes: &[&Scene], bends: &Bends, reed: usize) -> Nodes {
     let [from, to] = scenes[0].motion.range();
     let share = |c: f64| (c - from) / (to - from);
     let shares = first_places(scenes[0], reed).into_iter().map(share).collect();
@@ -168,10 +243,11 @@ fn nodes_of(scenes: &[&Scene], reed: usize) -> Nodes {
     let probes: Vec<Probe> = scenes
         .iter()
         .map(|scene| {
-            let [from, to] = scene.motion.range();
+            let corners = bends.corners(scene);
             let scratch = RefCell::new(Scratch::default());
-            let drive =
-                move |s: f64| scene.drive(reed, from + s * (to - from), &mut scratch.borrow_mut());
+            let drive = move |s: f64| {
+                scene.drive(reed, bends.coordinate(&corners, s), &mut scratch.borrow_mut())
+            };
             let levels = [scene.reeds[reed].operate, scene.reeds[reed].release];
             Probe { drive: Box::new(drive), levels }
         })
@@ -182,7 +258,7 @@ fn nodes_of(scenes: &[&Scene], reed: usize) -> Nodes {
 /// What outputs belong together.
 fn groups(layout: &Layout, nodes: &[Nodes], nominal: &Scene) -> Vec<Scaled> {
     let [from, to] = nominal.motion.range();
-    let mut groups = vec![Scaled { range: 0..2, scale: (to - from).abs() }];
+    let mut groups = vec![Scaled { range: 0..layout.corners, scale: (to - from).abs() }];
     for (k, reed) in nominal.reeds.iter().enumerate() {
         let at = layout.levels(k);
         groups.push(Scaled { range: at..at + 2, scale: reed.release });
@@ -203,24 +279,34 @@ fn groups(layout: &Layout, nodes: &[Nodes], nominal: &Scene) -> Vec<Scaled> {
     groups
 }
 
-/// The outputs of a scene.
-fn outputs(scene: &Scene, nodes: &[Nodes], layout: &Layout, len: usize) -> Vec<f64> {
-    let mut out = vec![0.0; len];
-    let [from, to] = scene.motion.range();
-    out[..2].copy_from_slice(&[from, to]);
+/// A stretch of the outputs of a scene: all of them, or those of one contact.
+fn outputs(
+    scene: &Scene,
+    nodes: &[Nodes],
+    bends: &Bends,
+    layout: &Layout,
+    range: Range<usize>,
+) -> Vec<f64> {
+    let mut out = vec![0.0; range.len()];
+    let corners = bends.corners(scene);
     let strengths: Vec<f64> = scene.bodies.iter().map(|b| strength(&b.source)).collect();
-    for (k, strength) in strengths.iter().enumerate() {
-        out[layout.strength(k)] = *strength;
+    if range.start == 0 {
+        out[..layout.corners].copy_from_slice(&corners);
+        out[layout.corners..layout.reeds[0]].copy_from_slice(&strengths);
     }
     let mut scratch = Scratch::default();
     for (k, (reed, nodes)) in scene.reeds.iter().zip(nodes).enumerate() {
-        let at = layout.levels(k);
+        let own = layout.of(k);
+        if own.start < range.start || own.end > range.end {
+            continue;
+        }
+        let at = layout.levels(k) - range.start;
         out[at..at + 2].copy_from_slice(&[reed.operate, reed.release]);
         let count = nodes.shares.len();
         for (i, share) in nodes.shares.iter().enumerate() {
-            let coordinate = from + share * (to - from);
+            let coordinate = bends.coordinate(&corners, *share);
             let mut put = |channel: usize, drive: Drive| {
-                let at = layout.channel(k, channel, count) + i;
+                let at = layout.channel(k, channel, count) + i - range.start;
                 (out[at], out[at + count]) = (drive.open, drive.closed);
             };
             put(0, reed.steady_drive(coordinate));
@@ -248,7 +334,13 @@ fn strength(source: &AnySource) -> f64 {
 
 impl ToldLine<'_> {
     fn share(&self, at: f64) -> f64 {
-        (at - self.range[0]) / (self.range[1] - self.range[0])
+        self.bends.share(self.corners, at)
+    }
+
+    /// Length of stretch k in the coordinate.
+    fn width(&self, k: usize) -> f64 {
+        let end = |place: f64| self.bends.coordinate(self.corners, self.nodes.share(k, place));
+        end(1.0) - end(0.0)
     }
 
     /// Change of the drive in a state with the coordinate.
@@ -258,8 +350,7 @@ impl ToldLine<'_> {
         let poly = self.nodes.polynomial(k, self.drives, |d| d.of(state));
         let place = self.nodes.place(k, share);
         let (_, slope) = value_and_slope(&poly, place);
-        let width = self.nodes.share(k, 1.0) - self.nodes.share(k, 0.0);
-        slope / (width * (self.range[1] - self.range[0]))
+        slope / self.width(k)
     }
 }
 
@@ -273,12 +364,10 @@ impl Line for ToldLine<'_> {
     fn crossing(&mut self, state: State, level: f64, ends: [Sample; 2], tolerance: f64) -> f64 {
         let k = self.nodes.stretch(self.share(0.5 * (ends[0].0 + ends[1].0)));
         let poly = self.nodes.polynomial(k, self.drives, |d| d.of(state));
-        let length = self.range[1] - self.range[0];
-        let width = (self.nodes.share(k, 1.0) - self.nodes.share(k, 0.0)) * length;
         let [a, b] =
             ends.map(|(at, drive)| (self.nodes.place(k, self.share(at)), drive.of(state) - level));
-        let tolerance = tolerance / width.abs();
+        let tolerance = tolerance / self.width(k).abs();
         let place = root::polynomial_crossing(&poly, level, a, b, tolerance);
-        self.range[0] + self.nodes.share(k, place) * length
+        self.bends.coordinate(self.corners, self.nodes.share(k, place))
     }
 }

@@ -68,11 +68,12 @@ impl<'a> Evaluator<'a> {
         let scene = self.workshop.scene_at(values)?;
         self.model.tell(values, &mut self.told);
         let mut walked = Walked { range: scene.motion.range(), ..Walked::default() };
+        let corners = self.told.corners().to_vec();
         for (reed, track) in self.told.tracks.iter_mut().enumerate() {
             (track.operate, track.release) = (scene.reeds[reed].operate, scene.reeds[reed].release);
             let drives = track.drive.clone();
             let mut line = Guided {
-                model: self.model.line(reed, &drives, self.told.range),
+                model: self.model.line(reed, &drives, &corners),
                 scene: InScene { scene: &scene, reed, scratch: &mut self.scratch },
                 off: 0.0,
                 lost: false,
@@ -95,6 +96,7 @@ impl<'a> Evaluator<'a> {
             });
         }
         walked.figures = self.workshop.applied_at(values).figures(&walked.courses);
+        self.told.forget();
         Ok(walked)
     }
 }

@@ -158,6 +158,7 @@ pub(crate) fn answer() -> Answer {
         ],
         figures: figures(),
         door: None,
+        level: None,
         steel: None,
         warnings: vec![Warning {
             code: "W0301".into(),

@@ -354,6 +354,7 @@ fn answer(
         ],
         figures: figures(),
         door: None,
+        level: None,
         steel: None,
         warnings: vec![Warning {
             code: "W0107".into(),
@@ -471,6 +472,7 @@ fn drawing(place: &impl Fn(f64) -> [f64; 3], from: f64, to: f64) -> Drawing {
         }],
         coils: Vec::new(),
         steel: Vec::new(),
+        level: None,
         path: (0..=40)
             .map(|i| {
                 let coordinate = from + (to - from) * f64::from(i) / 40.0;

@@ -18,6 +18,8 @@ export interface Answer {
   figures: FigureAnswer[];
   /** Version of this result format. */
   format: number;
+  /** What a level stem reads; `None` for another sweep. */
+  level: LevelAnswer | null;
   /** One entry per magnet of a grade, in the design's order. */
   magnets: MagnetAnswer[];
   /** Which models made the numbers and how good they are. */
@@ -470,6 +472,20 @@ export interface EventSpread {
   worst_case: Band;
 }
 
+/** One contact at fault. */
+export interface FaultAnswer {
+  /** The contact. */
+  contact: string;
+  /** Somewhere between them the line is open. */
+  open_line: boolean;
+  /** Least and greatest output there are as the level rises; `None` where the line is open all the way. */
+  outputs: [number, number] | null;
+  /** Levels between which the output is another than of a sound stem, mm; `None` where nothing shows. */
+  shows_mm: [number, number] | null;
+  /** It stays closed, else it never closes. */
+  stays_closed: boolean;
+}
+
 /** One key as a field. */
 export interface Field {
   /** The words to choose from. */
@@ -738,6 +754,48 @@ export interface HistogramAt {
   low: number;
 }
 
+/** A level stem in its tank. */
+export interface LevelAnswer {
+  /** Its density, kg/m³. */
+  density_kg_m3: number;
+  /** From the underside of the float up to the surface, mm. */
+  draught_mm: number;
+  /** What is read as it falls. */
+  falling: ReadingAnswer[];
+  /** What a contact that stays closed or never closes shows at the output; none without a ladder. */
+  faults: FaultAnswer[];
+  /** What the float swims in. */
+  liquid: string;
+  /** How deep it swims in every liquid of the table that it floats on. */
+  liquids: LiquidAnswer[];
+  /** Unit of the ladder's output; empty without one. */
+  output_unit: string;
+  /** The resistors, in order, Ω; those not stated are left out. */
+  resistors_ohm: number[];
+  /** What is read as the level rises. */
+  rising: ReadingAnswer[];
+  /** How the surface swings at the contacts' levels, if that is asked for. */
+  slosh: SloshAnswer[];
+  /** Force that brings the float back, N for each mm. */
+  stiffness_N_per_mm: number;
+  /** Levels at which it leaves its lower stop and comes to its upper one, mm. */
+  swims_mm: [number, number];
+  /** Level and volume of the full tank, if the tank is stated. */
+  tank: TankAnswer | null;
+}
+
+/** A float in a liquid. */
+export interface LiquidAnswer {
+  /** Its density at the temperature of the design, kg/m³. */
+  density_kg_m3: number;
+  /** Draught of the float, mm. */
+  draught_mm: number;
+  /** The liquid. */
+  liquid: string;
+  /** By how much every switching level is higher than in the design's liquid, mm; of a float on an arm the same. */
+  shift_mm: number;
+}
+
 /** Combinations that were lost for one reason. */
 export interface Lost {
   /** How many combinations. */
@@ -986,6 +1044,22 @@ export interface QuantityAnswer {
   toleranced: boolean;
 }
 
+/** What is read over a stretch of level. */
+export interface ReadingAnswer {
+  /** Names of the contacts that are closed. */
+  closed: string[];
+  /** Volume below where it begins, L; `None` without a tank. */
+  from_L: number | null;
+  /** Level where it begins, in the order of the pass, mm. */
+  from_mm: number;
+  /** The ladder's output; `None` without one and where its line is open. */
+  output: number | null;
+  /** Volume below where it ends, L. */
+  to_L: number | null;
+  /** Level where it ends, mm. */
+  to_mm: number;
+}
+
 /** What stands at the head of a region's frame. */
 export interface RegionHeader {
   /** How many points and how many triangles the surface has within which the contact closes. */
@@ -1033,6 +1107,18 @@ export interface Share {
   met: number;
   /** Units sampled. */
   of: number;
+}
+
+/** The surface at one level. */
+export interface SloshAnswer {
+  /** Up and down at the float, mm. */
+  amplitude_mm: number;
+  /** Frequencies of the first three waves that a sideways disturbance excites, Hz. */
+  frequencies_Hz: Triple;
+  /** How long a reading must last before it counts, s. */
+  hold_s: number;
+  /** The level, mm. */
+  level_mm: number;
 }
 
 /** A solid, mm. */
@@ -1188,7 +1274,7 @@ export interface SweepAnswer {
   coordinate: string;
   /** Coordinate where the forward pass starts. */
   from: number;
-  /** `line`, `arc`, `spin`, `table` or `current`. */
+  /** `line`, `arc`, `spin`, `table`, `level` or `current`. */
   kind: string;
   /** Names of what moves (empty for a current sweep). */
   moves: string[];
@@ -1196,6 +1282,16 @@ export interface SweepAnswer {
   to: number;
   /** Unit of the coordinate. */
   unit: string;
+}
+
+/** The tank. */
+export interface TankAnswer {
+  /** Level of its lowest place, mm. */
+  bottom_mm: number;
+  /** Volume of all of it, L. */
+  capacity_L: number;
+  /** Level at which it is full, mm. */
+  top_mm: number;
 }
 
 /** What a tighter tolerance would buy. */

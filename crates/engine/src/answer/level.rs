@@ -1,0 +1,125 @@
+//! What a level stem answers, for the nominal unit.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// A level stem in its tank.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct LevelAnswer {
+    /// What the float swims in.
+    pub liquid: String,
+    /// Its density, kg/m³.
+    #[serde(rename = "density_kg_m3")]
+    pub density: f64,
+    /// From the underside of the float up to the surface, mm.
+    #[serde(rename = "draught_mm")]
+    pub draught: f64,
+    /// Force that brings the float back, N for each mm.
+    #[serde(rename = "stiffness_N_per_mm")]
+    pub stiffness: f64,
+    /// Levels at which it leaves its lower stop and comes to its upper one, mm.
+    #[serde(rename = "swims_mm")]
+    pub swims: [f64; 2],
+    /// How deep it swims in every liquid of the table that it floats on.
+    pub liquids: Vec<LiquidAnswer>,
+    /// Level and volume of the full tank, if the tank is stated.
+    pub tank: Option<TankAnswer>,
+    /// How the surface swings at the contacts' levels, if that is asked for.
+    pub slosh: Vec<SloshAnswer>,
+    /// Unit of the ladder's output; empty without one.
+    pub output_unit: String,
+    /// The resistors, in order, Ω; those not stated are left out.
+    #[serde(rename = "resistors_ohm")]
+    pub resistors: Vec<f64>,
+    /// What is read as the level rises.
+    pub rising: Vec<ReadingAnswer>,
+    /// What is read as it falls.
+    pub falling: Vec<ReadingAnswer>,
+    /// What a contact that stays closed or never closes shows at the output; none without a ladder.
+    pub faults: Vec<FaultAnswer>,
+}
+
+/// A float in a liquid.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct LiquidAnswer {
+    /// The liquid.
+    pub liquid: String,
+    /// Its density at the temperature of the design, kg/m³.
+    #[serde(rename = "density_kg_m3")]
+    pub density: f64,
+    /// Draught of the float, mm.
+    #[serde(rename = "draught_mm")]
+    pub draught: f64,
+    /// By how much every switching level is higher than in the design's liquid, mm; of a float on an arm the
+    /// same.
+    #[serde(rename = "shift_mm")]
+    pub shift: f64,
+}
+
+/// The tank.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct TankAnswer {
+    /// Level of its lowest place, mm.
+    #[serde(rename = "bottom_mm")]
+    pub bottom: f64,
+    /// Level at which it is full, mm.
+    #[serde(rename = "top_mm")]
+    pub top: f64,
+    /// Volume of all of it, L.
+    #[serde(rename = "capacity_L")]
+    pub capacity: f64,
+}
+
+/// The surface at one level.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct SloshAnswer {
+    /// The level, mm.
+    #[serde(rename = "level_mm")]
+    pub level: f64,
+    /// Frequencies of the first three waves that a sideways disturbance excites, Hz.
+    #[serde(rename = "frequencies_Hz")]
+    pub frequencies: [f64; 3],
+    /// Up and down at the float, mm.
+    #[serde(rename = "amplitude_mm")]
+    pub amplitude: f64,
+    /// How long a reading must last before it counts, s.
+    #[serde(rename = "hold_s")]
+    pub hold: f64,
+}
+
+/// What is read over a stretch of level.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ReadingAnswer {
+    /// Level where it begins, in the order of the pass, mm.
+    #[serde(rename = "from_mm")]
+    pub from: f64,
+    /// Level where it ends, mm.
+    #[serde(rename = "to_mm")]
+    pub to: f64,
+    /// Volume below where it begins, L; `None` without a tank.
+    #[serde(rename = "from_L")]
+    pub from_volume: Option<f64>,
+    /// Volume below where it ends, L.
+    #[serde(rename = "to_L")]
+    pub to_volume: Option<f64>,
+    /// Names of the contacts that are closed.
+    pub closed: Vec<String>,
+    /// The ladder's output; `None` without one and where its line is open.
+    pub output: Option<f64>,
+}
+
+/// One contact at fault.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct FaultAnswer {
+    /// The contact.
+    pub contact: String,
+    /// It stays closed, else it never closes.
+    pub stays_closed: bool,
+    /// Least and greatest output there are as the level rises; `None` where the line is open all the way.
+    pub outputs: Option<[f64; 2]>,
+    /// Levels between which the output is another than of a sound stem, mm; `None` where nothing shows.
+    #[serde(rename = "shows_mm")]
+    pub shows: Option<[f64; 2]>,
+    /// Somewhere between them the line is open.
+    pub open_line: bool,
+}
