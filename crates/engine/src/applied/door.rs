@@ -21,7 +21,7 @@ impl Hinged {
     pub fn of(design: &Design, pick: &Pick) -> Option<Self> {
         let door = design.door.as_ref()?;
         let edge = pick(door.edge.as_ref()?);
-        let [from, to] = realise::motion(design, pick).range();
+        let [from, to] = realise::motion(design, pick).ok()?.range();
         Some(match door.shut_at_end {
             true => Self { shut: to, edge, shutting: Direction::Forward },
             false => Self { shut: from, edge, shutting: Direction::Back },
