@@ -51,7 +51,7 @@ pub(crate) fn report_twice(faults: &Faults<'_>, all: &[(String, Range<usize>)]) 
                     .at(span, "already taken")
                     .beside(earlier, "by this one")
                     .help(
-                        "contacts, magnets, coils and steel share their names; give each its own",
+                        "contacts, magnets, coils, conductors and steel share their names; give each its own",
                     ),
             );
         }
@@ -105,6 +105,7 @@ fn idle(design: &Design, index: usize) -> Option<Diagnostic> {
 fn makes_field(design: &Design) -> bool {
     let field = &design.surroundings.field;
     !design.magnets.is_empty()
+        || !design.conductors.is_empty()
         || design.coils.iter().any(|coil| coil.drive.is_some())
         || design.sweep.swept_coil().is_some()
         || field.iter().any(|part| part.is.low.si() != 0.0 || part.is.high.si() != 0.0)

@@ -64,6 +64,8 @@ codes! {
     NO_DRIVE "G0205" "a coil has no current and is no test coil";
     NEEDS_TURNS "G0206" "a current needs the number of turns";
     NO_SECTION "G0207" "a coil has no diameter";
+    CIRCLE_UPRIGHT "G0208" "the first of a circle stands on its axis";
+    ODD_POLES "G0209" "an odd number of magnets cannot alternate all round";
 
     NAME_TWICE "G0301" "two things have the same name";
     UNKNOWN_NAME "G0302" "nothing has that name";
@@ -112,6 +114,9 @@ codes! {
 
     NO_DOOR "G1101" "a door neither runs along a line nor turns on an arc";
     EDGE_WITHOUT_HINGE "G1102" "a door without a hinge has an edge measured from one";
+    ROTOR_WITHOUT_TURN "G1001" "a rotor needs a spin of a whole turn";
+    FLOWS_OUT_OF_ORDER "G1002" "least, usual and greatest flow are not in their order";
+    FLOW_UNKNOWN "G1003" "a flow is stated where pulses have nothing to do with one";
 }
 
 /// The meaning of `id`, if it is one of ours.

@@ -5,6 +5,7 @@
 use crate::level::Level;
 use crate::model::{Contact, Design};
 use crate::motion::{Demand, DemandKind, Sweep};
+use crate::rotor::Rotor;
 use crate::schema::Measure;
 use reedmace_applied::ladder::Reading;
 use reedmace_units::Unit;
@@ -60,6 +61,7 @@ impl Design {
         let mut figures = of_contacts(&self.contacts, &self.sweep);
         figures.extend(of_door(self));
         figures.extend(self.level.iter().flat_map(|level| of_level(level, &self.contacts)));
+        figures.extend(self.rotor.iter().flat_map(Rotor::figures));
         figures
     }
 

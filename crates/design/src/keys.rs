@@ -4,6 +4,7 @@ mod choose;
 mod door;
 mod level;
 mod parts;
+mod rotor;
 mod steel;
 
 pub use choose::{CHOOSE, COSTS, RANGE};
@@ -12,7 +13,8 @@ pub use level::{
     ENDS, FLOAT, HULLS, LADDER, READINGS, SERIES, SLOSH, STRAPPED_LEVEL, STRAPPED_VOLUME, TANK,
     TANKS,
 };
-pub use parts::{COIL, CONTACT, FAMILY, MAGNET, SHAPES, STOCK, TEST_COIL};
+pub use parts::{CIRCLE, COIL, CONDUCTOR, CONTACT, FAMILY, MAGNET, SHAPES, STOCK, TEST_COIL};
+pub use rotor::ROTOR;
 pub use steel::{BOX, MESH_UNITS, STEEL, STEEL_SHAPES};
 
 use crate::schema::{Alternative, Choice, Key, Kind, Limits, Measure, Measured, Table};
@@ -209,8 +211,10 @@ pub const DESIGN: Table = Table {
             "",
             "The coils, as sources of field or as test coils.",
         ),
+        Key::optional("conductor", Kind::Tables(&CONDUCTOR), "", "Straight conductors near by."),
         Key::optional("steel", Kind::Tables(&STEEL), "", "The bodies of soft magnetic steel."),
         Key::required("sweep", Kind::Table(&SWEEP), "", "What changes."),
+        Key::optional("rotor", Kind::Table(&ROTOR), "", "A wheel whose turning is counted."),
         Key::optional("demand", Kind::Tables(&DEMAND), "", "What is demanded."),
         Key::optional("surroundings", Kind::Table(&SURROUNDINGS), "", "What everything is in."),
         Key::optional("float", Kind::Table(&FLOAT), "", "The float of a level sweep."),

@@ -7,6 +7,7 @@ use crate::choose::Choose;
 use crate::door::Door;
 use crate::level::Level;
 use crate::motion::{Demand, Sweep};
+use crate::rotor::Rotor;
 use crate::steel::Steel;
 use crate::value::Value;
 use reedmace_materials::Grade;
@@ -40,12 +41,16 @@ pub struct Design {
     pub magnets: Vec<Magnet>,
     /// The coils.
     pub coils: Vec<Coil>,
+    /// Straight conductors near by.
+    pub conductors: Vec<Conductor>,
     /// The bodies of steel.
     pub steel: Vec<Steel>,
     /// What changes.
     pub sweep: Sweep,
     /// The float of a level sweep and what goes with it; there is one if the sweep is of that kind.
     pub level: Option<Level>,
+    /// The wheel whose turning is counted, if one is.
+    pub rotor: Option<Rotor>,
     /// What is demanded.
     pub demands: Vec<Demand>,
     /// What everything is in.
@@ -238,10 +243,55 @@ pub struct Magnet {
     pub axis: [f64; 3],
     /// Its centre. Where the sweep states the position of what moves first, that stands instead.
     pub at: Position,
-    /// Tilt through its centre.
+    /// Tilt through its centre; on a circle before it is turned on to its place.
     pub rotate: Tilt,
+    /// Its place among others on a circle round `at`, if it is one of several.
+    pub circle: Option<Circle>,
     /// Bytes of its header.
     pub span: Range<usize>,
+}
+
+impl Magnet {
+    /// The name of the table that states it: that of all on its circle.
+    pub fn table(&self) -> &str {
+        self.circle.as_ref().map_or(&self.name, |circle| &circle.table)
+    }
+
+    /// 1, or -1 for one that points the opposite way of the first on its circle.
+    pub fn sense(&self) -> f64 {
+        let turned = |circle: &Circle| circle.alternate && circle.number % 2 == 1;
+        if self.circle.as_ref().is_some_and(turned) { -1.0 } else { 1.0 }
+    }
+}
+
+/// The place of one magnet among equal ones on a circle.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Circle {
+    /// Name of the table that states them all.
+    pub table: String,
+    /// Which of them it is, from 0; it stands `number` of `count` parts of a turn after the first.
+    pub number: u32,
+    /// How many there are all round.
+    pub count: u32,
+    /// From the middle of the circle to its middle.
+    pub radius: Value<Length>,
+    /// Unit vector of the circle's axis.
+    pub axis: [f64; 3],
+    /// Unit vector from the middle to the first, square to `axis`.
+    pub first: [f64; 3],
+    /// Every other one points the opposite way.
+    pub alternate: bool,
+    /// How far it stands on from its even place, about the axis.
+    pub angle: Value<Angle>,
+    /// How far it stands out along the axis.
+    pub height: Value<Length>,
+}
+
+impl Circle {
+    /// How far round it stands from the first when it is `astray` (rad) from its even place, rad.
+    pub fn turned(&self, astray: f64) -> f64 {
+        std::f64::consts::TAU * f64::from(self.number) / f64::from(self.count) + astray
+    }
 }
 
 /// Shape and dimensions of a magnet.
@@ -332,6 +382,27 @@ pub enum CoilDrive {
     AmpereTurns(Value<AmpereTurns>),
     /// A current; the coil's `turns` are stated.
     Current(Value<Current>),
+}
+
+/// A straight conductor at rest.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Conductor {
+    /// Its name.
+    pub name: String,
+    /// The user's note.
+    pub note: Option<String>,
+    /// Current along `direction`.
+    pub current: Value<Current>,
+    /// Its middle.
+    pub at: Position,
+    /// Unit vector along which the current goes.
+    pub direction: [f64; 3],
+    /// Its diameter.
+    pub diameter: Value<Length>,
+    /// Its length; far longer than all else if not stated.
+    pub length: Option<Value<Length>>,
+    /// Bytes of its header.
+    pub span: Range<usize>,
 }
 
 /// What everything is in.

@@ -8,19 +8,21 @@ use crate::diagnostic::{Diagnostic, Severity, line_column};
 use crate::faults::{Faults, suggest};
 use crate::files::{Load, text_of};
 use crate::keys::{
-    CHOOSE, COIL, CONTACT, CORRELATION, DEMAND, DESIGN, DOOR, FLOAT, LADDER, MAGNET, SLOSH, STEEL,
-    SURROUNDINGS, SWEEP, TANK,
+    CHOOSE, COIL, CONDUCTOR, CONTACT, CORRELATION, DEMAND, DESIGN, DOOR, FLOAT, LADDER, MAGNET,
+    ROTOR, SLOSH, STEEL, SURROUNDINGS, SWEEP, TANK,
 };
 use crate::model::{Coil, Contact, Design, Magnet, Surroundings};
 use crate::motion::{Sweep, Thing};
 use crate::reach::Scale;
 use crate::read_choose;
+use crate::read_circle;
 use crate::read_contact;
 use crate::read_correlation;
 use crate::read_demand;
 use crate::read_door;
 use crate::read_level;
 use crate::read_repeat::{groups, repeated};
+use crate::read_rotor;
 use crate::read_sources;
 use crate::read_steel;
 use crate::read_sweep::{self, Names};
@@ -268,19 +270,41 @@ fn read(
     let mut contact_tables = tables(file, &CONTACT);
     let mut magnet_tables = tables(file, &MAGNET);
     let coil_tables = tables(file, &COIL);
+    let conductor_tables = tables(file, &CONDUCTOR);
     let steel_tables = tables(file, &STEEL);
     let contact_names = names(&contact_tables);
     let magnet_names = names(&magnet_tables);
     let coil_names = names(&coil_tables);
+    let conductor_names = names(&conductor_tables);
     let steel_names = names(&steel_tables);
     for reader in &mut contact_tables {
         entered(reader, &view, "family", "contact family");
     }
     let contact_tables = repeated(contact_tables, &plain(&contact_names));
     let contact_names = numbered(&contact_tables, &contact_names);
+    // Every magnet built, with the place of its name; one table may state several.
+    let built: Vec<_> = magnet_tables
+        .iter()
+        .zip(&magnet_names)
+        .flat_map(|(reader, (name, span))| {
+            read_circle::built(reader, name)
+                .into_iter()
+                .map(move |(_, own)| (name, own, span.clone()))
+        })
+        .collect();
+    let numbered = built.iter().filter(|(name, own, _)| *name != own);
+    let numbered: Vec<_> = numbered.map(|(_, own, span)| (own.clone(), span.clone())).collect();
     report_twice(
         file.faults,
-        &[&contact_names[..], &magnet_names, &coil_names, &steel_names].concat(),
+        &[
+            &contact_names[..],
+            &magnet_names,
+            &coil_names,
+            &conductor_names,
+            &steel_names,
+            &numbered,
+        ]
+        .concat(),
     );
     for reader in &mut magnet_tables {
         entered(reader, &view, "stock", "magnet");
@@ -296,15 +320,20 @@ fn read(
             contact
         })
         .collect();
-    let magnets: Vec<Option<Magnet>> = magnet_tables
+    let magnets: Vec<Option<Vec<Magnet>>> = magnet_tables
         .iter()
         .zip(plain(&magnet_names))
-        .map(|(reader, name)| read_sources::magnet(reader, name, grades))
+        .map(|(reader, name)| read_circle::magnets(reader, &name, grades))
         .collect();
     let coils: Vec<Option<Coil>> = coil_tables
         .iter()
         .zip(plain(&coil_names))
         .map(|(reader, name)| read_sources::coil(reader, name))
+        .collect();
+    let conductors: Vec<_> = conductor_tables
+        .iter()
+        .zip(plain(&conductor_names))
+        .map(|(reader, name)| read_sources::conductor(reader, name))
         .collect();
     let alloys = Alloys::builtin();
     let steel: Vec<Option<Steel>> = steel_tables
@@ -313,9 +342,12 @@ fn read(
         .map(|(reader, name)| read_steel::steel(reader, name, &alloys, load))
         .collect();
 
+    let of_tables = built.iter().enumerate().filter(|(_, (name, own, _))| *name != own);
+    let of_tables = of_tables.map(|(k, (name, ..))| ((*name).clone(), Thing::Magnet(k))).collect();
     let things = [
         named(&contact_names, Thing::Contact),
-        named(&magnet_names, Thing::Magnet),
+        built.iter().enumerate().map(|(k, (_, own, _))| (own.clone(), Thing::Magnet(k))).collect(),
+        of_tables,
         named(&coil_names, Thing::Coil),
         named(&steel_names, Thing::Steel),
     ]
@@ -331,6 +363,9 @@ fn read(
         None => kind.and_then(|node| Scale::of_kind(node.value.as_str()?)),
     };
     let contact_list = plain(&contact_names);
+    let rotor = file
+        .find(ROTOR.name)
+        .map(|_| read_rotor::rotor(&table(file, &ROTOR)?, &contact_list, sweep.as_ref()));
     let surroundings = surroundings(file);
     let correlations = read_correlation::correlations(&tables(file, &CORRELATION));
     let door = file.find(DOOR.name).and_then(|_| table(file, &DOOR)).map(|reader| {
@@ -355,11 +390,16 @@ fn read(
             note,
             text: file.faults.text.to_owned(),
             contacts: contacts.into_iter().collect::<Option<_>>()?,
-            magnets: magnets.into_iter().collect::<Option<_>>()?,
+            magnets: magnets.into_iter().collect::<Option<Vec<_>>>()?.concat(),
             coils: coils.into_iter().collect::<Option<_>>()?,
+            conductors: conductors.into_iter().collect::<Option<_>>()?,
             steel: steel.into_iter().collect::<Option<_>>()?,
             sweep: sweep.clone()?,
             level: level?,
+            rotor: match rotor {
+                Some(rotor) => Some(rotor?),
+                None => None,
+            },
             demands: Vec::new(),
             surroundings: surroundings?,
             correlations: correlations?,

@@ -1,8 +1,8 @@
-//! `[[magnet]]`, the stock of a catalogue, and `[[coil]]`.
+//! `[[magnet]]`, the stock of a catalogue, `[[coil]]` and `[[conductor]]`.
 
 use crate::codes;
 use crate::diagnostic::Diagnostic;
-use crate::model::{Coil, CoilDrive, Magnet, Material, Shape};
+use crate::model::{Coil, CoilDrive, Conductor, Magnet, Material, Shape};
 use crate::read_contact::{inside_out, winding};
 use crate::reader::Reader;
 use crate::value::{SourceMark, Value};
@@ -29,6 +29,7 @@ pub(crate) fn magnet(reader: &Reader<'_>, name: String, grades: &Grades) -> Opti
         axis,
         at: at?,
         rotate: rotate?,
+        circle: None,
         span: reader.header.clone(),
     })
 }
@@ -117,6 +118,28 @@ fn material(reader: &Reader<'_>, grades: &Grades) -> Option<Material> {
     let remanence = remanence.unwrap_or_else(of_grade);
     reader.know(&remanence);
     Some(Material::Grade { grade: Box::new(grade.clone()), remanence })
+}
+
+/// Reads one conductor.
+pub(crate) fn conductor(reader: &Reader<'_>, name: String) -> Option<Conductor> {
+    let note = reader.find("note").and_then(|_| reader.text("note"));
+    let (current, at) = (reader.one("current"), reader.three("at"));
+    let (direction, diameter) = (reader.direction("direction"), reader.one("diameter"));
+    let length = reader.find("length").map(|_| reader.one("length"));
+    let length = match length {
+        Some(length) => Some(length?),
+        None => None,
+    };
+    Some(Conductor {
+        name,
+        note,
+        current: current?,
+        at: at?,
+        direction: direction?.0,
+        diameter: diameter?,
+        length,
+        span: reader.header.clone(),
+    })
 }
 
 /// Reads one coil.

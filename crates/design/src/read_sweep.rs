@@ -67,8 +67,11 @@ fn moves(reader: &Reader<'_>, names: &Names<'_>) -> Option<Vec<Thing>> {
     let mut things = Vec::new();
     let mut good = true;
     for (text, span) in &texts {
-        match names.things.iter().find(|(name, _)| name == text) {
-            Some((_, thing)) if things.contains(thing) => {
+        // A circle's name stands for all magnets on it.
+        let named: Vec<Thing> =
+            names.things.iter().filter(|(name, _)| name == text).map(|(_, thing)| *thing).collect();
+        match named.iter().any(|thing| things.contains(thing)) {
+            true => {
                 good = false;
                 reader.faults.add(
                     Diagnostic::error(codes::NAME_TWICE, format!("\"{text}\" moves twice"))
@@ -76,8 +79,8 @@ fn moves(reader: &Reader<'_>, names: &Names<'_>) -> Option<Vec<Thing>> {
                         .help("name each thing that moves once"),
                 );
             }
-            Some((_, thing)) => things.push(*thing),
-            None => {
+            false if !named.is_empty() => things.extend(named),
+            false => {
                 good = false;
                 reader.faults.add(
                     Diagnostic::error(

@@ -94,6 +94,21 @@ impl<'a> Reader<'a> {
         reader
     }
 
+    /// The same table with its quantities under another path.
+    pub fn at_path(&self, path: String) -> Self {
+        Self {
+            spec: self.spec,
+            path,
+            header: self.header.clone(),
+            faults: self.faults,
+            lost_entry: self.lost_entry,
+            foreign: self.foreign,
+            chosen: self.chosen.clone(),
+            table: self.table,
+            entry: self.entry.clone(),
+        }
+    }
+
     /// Notes that the table names a catalogue entry which does not exist.
     pub fn lose_entry(&mut self) {
         self.lost_entry = true;

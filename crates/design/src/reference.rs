@@ -2,7 +2,7 @@
 
 use crate::codes::CODES;
 use crate::faults::listing;
-use crate::keys::{BOX, CATALOGUE, DESIGN, FAMILY, PART, RANGE, STOCK, TEST_COIL, VALUE};
+use crate::keys::{BOX, CATALOGUE, CIRCLE, DESIGN, FAMILY, PART, RANGE, STOCK, TEST_COIL, VALUE};
 use crate::schema::{Key, Kind, Measured, Need, Table};
 use std::fmt::Write;
 
@@ -22,6 +22,7 @@ pub fn file_reference() -> String {
         }
     }
     section(&mut out, "`coil = { ... }` of a contact", &TEST_COIL);
+    section(&mut out, "`circle = { ... }` of a magnet", &CIRCLE);
     section(&mut out, "`boxes = [{ ... }, ...]` of a body of steel", &BOX);
     section(&mut out, "`{ value = ... }` in place of any quantity", &VALUE);
     section(&mut out, "`mixture = [{ ... }, ...]` of a quantity", &PART);

@@ -1,7 +1,7 @@
 //! Where the bodies of a design are at their nominal values, as far as it takes to see that two of
 //! them cannot be in the same place.
 
-use crate::model::{Contact, Magnet, Position, Shape, Tilt};
+use crate::model::{Circle, Contact, Magnet, Position, Shape, Tilt};
 use crate::steel::{Steel, SteelBox, SteelShape};
 use crate::value::Value;
 use reedmace_units::Length;
@@ -14,6 +14,7 @@ const THROUGH_THINNER: f64 = 3.0;
 const MOST_POINTS: usize = 48;
 
 /// A body in its own frame.
+#[derive(Clone)]
 pub(crate) enum Form {
     /// Boxes: centre and half sides of each.
     Boxes(Vec<[[f64; 3]; 2]>),
@@ -44,7 +45,25 @@ impl Solid {
                 (round(length, outer_diameter, Some(inner_diameter)), Some(magnet.axis))
             }
         };
-        Self::new(form, upright, &magnet.rotate, &magnet.at)
+        let solid = Self::new(form, upright, &magnet.rotate, &magnet.at);
+        match &magnet.circle {
+            Some(circle) => solid.on(circle),
+            None => solid,
+        }
+    }
+
+    /// The same at its place on a circle round where it is.
+    fn on(&self, circle: &Circle) -> Self {
+        let angle = circle.turned(circle.angle.si());
+        let turn = |v: [f64; 3]| turned(v, circle.axis, angle);
+        let out = turn(circle.first);
+        let (radius, height) = (circle.radius.si(), circle.height.si());
+        let centre = |i: usize| self.centre[i] + radius * out[i] + height * circle.axis[i];
+        Self {
+            form: self.form.clone(),
+            world_from_body: self.world_from_body.map(turn),
+            centre: std::array::from_fn(centre),
+        }
     }
 
     /// The body of a piece of steel; `None` for a mesh.
@@ -204,6 +223,13 @@ fn about(axis: [f64; 3]) -> [[f64; 3]; 3] {
     let length = dot(x, x).sqrt();
     let x = x.map(|part| part / length);
     [x, cross(axis, x), axis]
+}
+
+/// Turned about an axis through the origin, a unit vector.
+fn turned(vector: [f64; 3], axis: [f64; 3], angle: f64) -> [f64; 3] {
+    let (sin, cos) = angle.sin_cos();
+    let (along, across) = (dot(vector, axis), cross(axis, vector));
+    std::array::from_fn(|i| cos * vector[i] + sin * across[i] + (1.0 - cos) * along * axis[i])
 }
 
 /// Turned about the world's x, then y, then z.

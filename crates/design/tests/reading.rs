@@ -431,3 +431,23 @@ fn prop_any_is_all_there_is_and_prices_are_read() {
     assert_eq!(choose.cost, Cost::Volume);
     assert!(choose.free[0].options.count().unwrap() > 15);
 }
+
+#[test]
+fn prop_a_circle_is_so_many_magnets_each_with_quantities_of_its_own_round_one_middle() {
+    let design = sound("wheel", &example("paddle-wheel.toml"));
+    let names: Vec<&str> = design.magnets.iter().map(|m| m.name.as_str()).collect();
+    assert_eq!(names, ["pole 1", "pole 2", "pole 3", "pole 4"]);
+    assert_eq!(design.sweep.moves().len(), 4);
+    for (k, magnet) in design.magnets.iter().enumerate() {
+        let circle = magnet.circle.as_ref().unwrap();
+        assert_eq!((circle.number as usize, circle.count, magnet.table()), (k, 4, "pole"));
+        assert_eq!(circle.radius.path, format!("magnet[pole {}].circle.radius", k + 1));
+        assert_eq!(circle.radius.is.text(), "18 ± 0.1 mm");
+        assert_eq!(magnet.at[0].path, "magnet[pole].at[0]");
+        assert_eq!(magnet.sense(), if k % 2 == 0 { 1.0 } else { -1.0 });
+    }
+    let third = example("paddle-wheel.toml").replace("count = 4,", "count = 4, only = 3,");
+    let design = sound("third", &third);
+    assert_eq!((design.magnets.len(), design.magnets[0].name.as_str()), (1, "pole"));
+    assert_eq!(design.magnets[0].circle.as_ref().unwrap().number, 2);
+}

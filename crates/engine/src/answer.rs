@@ -7,6 +7,7 @@ mod choose;
 mod door;
 mod level;
 mod magnets;
+mod rotor;
 mod spread;
 mod steel;
 
@@ -17,6 +18,7 @@ pub use choose::{
 pub use door::{DoorAnswer, DoorContact, Outsider, OutsiderAtContact};
 pub use level::{FaultAnswer, LevelAnswer, LiquidAnswer, ReadingAnswer, SloshAnswer, TankAnswer};
 pub use magnets::{CurvePoint, MagnetAnswer, MagnetState, WorkingPoint};
+pub use rotor::{RotorAnswer, RotorRow};
 pub use spread::{
     DemandSpread, Distribution, DriverShare, Evaluation, EventSpread, FigureSpread, HistogramAt,
     QuantileAt, SpreadAnswer, Tighter, UnitAt, WorstUnit,
@@ -50,6 +52,8 @@ pub struct Answer {
     pub door: Option<DoorAnswer>,
     /// What a level stem reads; `None` for another sweep.
     pub level: Option<LevelAnswer>,
+    /// The wheel whose turning is counted; `None` for a design without one.
+    pub rotor: Option<RotorAnswer>,
     /// What the bodies of steel do; `None` for a design without any.
     pub steel: Option<SteelAnswer>,
     /// What the user should know before trusting or building this.

@@ -111,6 +111,8 @@ pub(crate) fn on_bench(
     warnings.extend(of_steel);
     let figures = figures(&workshop, &nominal, &worst);
     let door = defeat::defeat(&workshop, &scene, &nominal, &shown)?;
+    let applied = workshop.applied_at(&workshop.nominal_values());
+    let rotor = applied.rotor(design, &nominal.courses);
     let demands = verdict::answers(design, &nominal, &worst, shares.as_deref(), &shown);
     let models = models::notes(&workshop, units);
     let mut references: Vec<String> = models.iter().flat_map(|m| m.references.clone()).collect();
@@ -127,6 +129,7 @@ pub(crate) fn on_bench(
         figures,
         door,
         level: level::answer(&workshop, &nominal),
+        rotor,
         steel,
         warnings,
         quantities: quantities(&workshop)?,

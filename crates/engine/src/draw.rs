@@ -1,13 +1,14 @@
 //! The nominal scene as whoever draws it wants it.
 
 use crate::drawing::{
-    CoilOutline, ContactOutline, Drawing, MagnetOutline, PathPoint, SteelOutline, SteelPart,
+    CoilOutline, ConductorOutline, ContactOutline, Drawing, MagnetOutline, PathPoint, SteelOutline,
+    SteelPart,
 };
 use crate::motion::Motion;
 use crate::realise::moving;
 use crate::scene::Scene;
 use crate::units::Shown;
-use reedmace_design::{Design, Section, SteelShape, Thing, Value};
+use reedmace_design::{Conductor, Design, Section, SteelShape, Thing, Value};
 use reedmace_fields::{AnySource, Pose};
 use reedmace_units::Length;
 
@@ -87,9 +88,21 @@ pub(crate) fn drawing(design: &Design, scene: &Scene, shown: &Shown) -> Drawing 
         contacts: contacts.collect(),
         magnets,
         coils: coils.collect(),
+        conductors: design.conductors.iter().map(conductor).collect(),
         steel: steel.collect(),
         path: path(design, scene, shown),
         level: crate::level::outline(design, &scene.motion),
+    }
+}
+
+fn conductor(conductor: &Conductor) -> ConductorOutline {
+    let origin = [0, 1, 2].map(|i| conductor.at[i].si());
+    ConductorOutline {
+        name: conductor.name.clone(),
+        world_from_body: Pose::from_z(origin, conductor.direction)
+            .expect("a direction has a length"),
+        diameter: conductor.diameter.si(),
+        length: conductor.length.as_ref().map(Value::si),
     }
 }
 

@@ -13,6 +13,8 @@ pub struct Drawing {
     pub magnets: Vec<MagnetOutline>,
     /// Coils that carry current, in the design's order.
     pub coils: Vec<CoilOutline>,
+    /// The conductors.
+    pub conductors: Vec<ConductorOutline>,
     /// Bodies of steel, in the design's order.
     pub steel: Vec<SteelOutline>,
     /// Path of what moves (its own `at` point) along the forward pass; empty if nothing moves.
@@ -92,6 +94,19 @@ pub struct CoilOutline {
     pub outer_diameter: f64,
     /// True when the sweep moves it.
     pub moves: bool,
+}
+
+/// A conductor to draw: along z of its frame.
+#[derive(Debug, Clone)]
+pub struct ConductorOutline {
+    /// Name in the design.
+    pub name: String,
+    /// Its frame in the world; a positive current runs along z.
+    pub world_from_body: Pose,
+    /// Diameter, m.
+    pub diameter: f64,
+    /// Length, m; `None` for one far longer than all else.
+    pub length: Option<f64>,
 }
 
 /// A body of steel to draw.

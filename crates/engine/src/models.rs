@@ -91,6 +91,23 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
             &["lamb1932", "ibrahim2005"],
         ));
     }
+    if !design.conductors.is_empty() {
+        notes.push(note(
+            "Conductors: the law of Biot and Savart for straight round ones with an even, steady current",
+            "1e-12 of the field against quadrature; what leads to the ends of a short one, and the field of \
+             an alternating current's eddies in metal near by, are not counted",
+            &["jackson1999"],
+        ));
+    }
+    if design.rotor.is_some() {
+        notes.push(note(
+            "Wheel: pulses of a contact that closes and opens late and bounces, counted over a gate",
+            "arithmetic, exact for an even speed and times that do not depend on the drive; near its peak a \
+             contact operates sooner, and a K-factor falls at small flows by friction and viscosity, which \
+             no number here tells. False alarms are those of independent normal readings",
+            &["iec62246"],
+        ));
+    }
     if let Some(panels) = workshop.cut {
         let accuracy = format!(
             "linear steel at the stated permeability; half of the {} panels change the drive by at most {} % \

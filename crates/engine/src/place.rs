@@ -3,7 +3,8 @@
 use crate::error::EngineError;
 use crate::motion::tilt;
 use crate::realise::{motion, moving};
-use reedmace_design::{Design, Position, Sweep, Thing, Tilt, Value};
+use crate::sources::on_circle;
+use reedmace_design::{Circle, Design, Position, Sweep, Thing, Tilt, Value};
 use reedmace_fields::Pose;
 use reedmace_units::{Angle, Length, Quantity};
 use std::f64::consts::PI;
@@ -79,7 +80,16 @@ pub fn place(
     let moves = moving(&design.sweep);
     let start = if moves.contains(&thing) { at_start(design) } else { Pose::IDENTITY };
     let (position, _) = parts(&mut placed.design, thing);
-    let was = start.apply(nominal(position));
+    let mut was = nominal(position);
+    let circle = circle(design, thing);
+    if let Some(circle) = circle {
+        if turn != [0.0; 3] {
+            let why = format!("a magnet of the circle \"{}\" does not turn alone", circle.table);
+            return Err(EngineError::NoPlace(why));
+        }
+        was = on_circle(circle, Pose::translation(was), &|q| q.limits().nominal).origin;
+    }
+    let was = start.apply(was);
     let by = std::array::from_fn(|i| at[i] - was[i]);
     let leads = moves.first() == Some(&thing);
     let Placed { design: new, changes } = &mut placed;
@@ -96,6 +106,12 @@ pub fn place(
         _ => {
             let (position, _) = parts(new, thing);
             shift(position, start.apply_inverse_to_vector(by), changes)?;
+            let middle = position.clone();
+            // All of a circle have one middle.
+            let table = circle.map(|circle| circle.table.as_str());
+            let all =
+                new.magnets.iter_mut().filter(|m| m.circle.is_some() && table == Some(m.table()));
+            all.for_each(|magnet| magnet.at = middle.clone());
         }
     }
     if turn != [0.0; 3] {
@@ -122,6 +138,11 @@ impl Placed {
 fn at_start(design: &Design) -> Pose {
     let motion = motion(design, &|value| value.limits().nominal);
     motion.map_or(Pose::IDENTITY, |motion| motion.world_from_rest(motion.range()[0]))
+}
+
+fn circle(design: &Design, thing: Thing) -> Option<&Circle> {
+    let Thing::Magnet(k) = thing else { return None };
+    design.magnets[k].circle.as_ref()
 }
 
 fn nominal(position: &Position) -> [f64; 3] {

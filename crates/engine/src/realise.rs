@@ -11,7 +11,7 @@ use crate::panels::{self, Panels};
 use crate::quantity::{Level, Quantified, Unit, Variables};
 use crate::scene::{Body, Reed, Scene, SteelPiece};
 use crate::solved::{Shelf, State};
-use crate::sources::{coil_body, coil_strength, magnet_body, test_coil};
+use crate::sources::{coil_body, coil_strength, conductor_body, magnet_body, test_coil};
 use crate::steel;
 use reedmace_contact::{Calibration as Stated, Geometry};
 use reedmace_design::{
@@ -246,6 +246,7 @@ impl Workshop {
                 bodies.push(Body { moves: moving.contains(&Thing::Coil(k)), swept, ..body });
             }
         }
+        bodies.extend(d.conductors.iter().map(|conductor| conductor_body(conductor, pick)));
         let field = [0, 1, 2].map(|i| pick(&d.surroundings.field[i]));
         if field != [0.0; 3] {
             let source = Uniform(field).into();

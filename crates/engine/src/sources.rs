@@ -6,10 +6,11 @@ use crate::realise::Pick;
 use crate::scene::Body;
 use reedmace_contact::TestCoil;
 use reedmace_design::{
-    Coil, CoilDrive, DriveRange, Magnet, Material, Section, Shape, Sweep, Value, Winding,
+    Circle, Coil, CoilDrive, Conductor, DriveRange, Magnet, Material, Section, Shape, Sweep, Value,
+    Winding,
 };
 use reedmace_fields::{
-    AnySource, Coil as ThickCoil, Magnet as MagnetSource, MagnetShape, Pose, Solenoid,
+    AnySource, Coil as ThickCoil, Magnet as MagnetSource, MagnetShape, Pose, Solenoid, Wire,
 };
 use reedmace_units::{Length, Quantity, Temperature};
 
@@ -40,7 +41,7 @@ pub(crate) fn magnet_body(
             Pose::from_z([0.0; 3], m.axis).expect("a checked design has no zero axis")
         }
     };
-    let direction = upright.apply_inverse_to_vector(m.direction);
+    let direction = upright.apply_inverse_to_vector(m.direction).map(|d| m.sense() * d);
     let remanence = pick(m.material.remanence());
     let polarization = match &m.material {
         Material::Hard { .. } => direction.map(|d| remanence * d),
@@ -53,12 +54,22 @@ pub(crate) fn magnet_body(
     let source = MagnetSource::new(shape, polarization)
         .map_err(|why| EngineError::Magnet { name: m.name.clone(), why })?;
     let tilted = tilt([0, 1, 2].map(|i| pick(&m.rotate[i]))) * upright;
+    let rest = Pose { rotation: tilted.rotation, origin: [0, 1, 2].map(|i| pick(&m.at[i])) };
     Ok(Body {
         source: source.into(),
-        rest: Pose { rotation: tilted.rotation, origin: [0, 1, 2].map(|i| pick(&m.at[i])) },
+        rest: m.circle.as_ref().map_or(rest, |circle| on_circle(circle, rest, pick)),
         moves: false,
         swept: false,
     })
+}
+
+/// What stands at the middle of a circle, put to its place on it.
+pub(crate) fn on_circle(circle: &Circle, middle: Pose, pick: &Pick) -> Pose {
+    let turn = Pose::rotation_about(circle.axis, circle.turned(pick(&circle.angle)));
+    let (radius, height) = (pick(&circle.radius), pick(&circle.height));
+    let out = turn.apply(circle.first);
+    let put = |i: usize| middle.origin[i] + radius * out[i] + height * circle.axis[i];
+    Pose { origin: std::array::from_fn(put), ..turn * middle }
 }
 
 /// Polarization of a magnet at work in its own field, body frame, T.
@@ -112,6 +123,21 @@ pub(crate) fn coil_body(coil: &Coil, ampere_turns: f64, pick: &Pick) -> Body {
     let along = Pose::from_z([0.0; 3], coil.axis).expect("a checked design has no zero axis");
     let tilted = tilt([0, 1, 2].map(|i| pick(&coil.rotate[i]))) * along;
     let rest = Pose { rotation: tilted.rotation, origin: [0, 1, 2].map(|i| pick(&coil.at[i])) };
+    Body { source, rest, moves: false, swept: false }
+}
+
+/// Half of a conductor without a stated length, m: ten metres beside it the rest would add 5e-7 of its
+/// field.
+const LONG: f64 = 1e4;
+
+/// A conductor.
+pub(crate) fn conductor_body(conductor: &Conductor, pick: &Pick) -> Body {
+    let current = pick(&conductor.current);
+    let origin = [0, 1, 2].map(|i| pick(&conductor.at[i]));
+    let radius = 0.5 * pick(&conductor.diameter);
+    let half_length = conductor.length.as_ref().map_or(LONG, |length| 0.5 * pick(length));
+    let rest = Pose::from_z(origin, conductor.direction).expect("a direction has a length");
+    let source = Wire { radius, half_length, current }.into();
     Body { source, rest, moves: false, swept: false }
 }
 

@@ -154,6 +154,62 @@ const MAGNET_BODY: &[Key] = &[
     PRICE,
 ];
 
+/// How neighbours on a circle may point.
+pub const POLES: &[&str] = &["same", "alternate"];
+
+/// `circle = { ... }` of a magnet
+pub const CIRCLE: Table = Table {
+    name: "circle",
+    doc: "Equal magnets round an axis, as on a wheel: the first as the magnet states, the others turned on. Each is built for itself: its size, material, tilt and place on the circle have their tolerance alone.",
+    entry_key: None,
+    choices: &[],
+    keys: &[&[
+        Key::required("count", Kind::Count(1, 64), "4", "How many they are."),
+        Key::required(
+            "radius",
+            length("0.1 mm", "1 m"),
+            "\"18 ± 0.1 mm\"",
+            "From the middle of the circle, where the magnet's `at` is, to the middle of each.",
+        ),
+        Key::optional("axis", Kind::Direction, "[0, 0, 1]", "Direction of the axis of the circle.")
+            .or("0 0 1"),
+        Key::optional(
+            "first",
+            Kind::Direction,
+            "[0, 1, 0]",
+            "Where the first stands, seen from the middle.",
+        )
+        .or("1 0 0"),
+        Key::optional(
+            "poles",
+            Kind::Word(POLES),
+            "\"alternate\"",
+            "Whether all point as the first does, or every other one the opposite way.",
+        )
+        .or("same"),
+        Key::optional(
+            "angle",
+            Kind::One(measured(Measure::Angle, "-180 deg", "180 deg")),
+            "\"0 ± 0.5 deg\"",
+            "How far each stands on from its even place, about the axis.",
+        )
+        .or("0 deg"),
+        Key::optional(
+            "height",
+            length("-1 m", "1 m"),
+            "\"0 ± 0.1 mm\"",
+            "How far each stands out along the axis.",
+        )
+        .or("0 mm"),
+        Key::optional(
+            "only",
+            Kind::Count(1, 64),
+            "2",
+            "Which one of them alone stands here, counted from 1; all if absent.",
+        ),
+    ]],
+};
+
 /// `[[magnet]]`
 pub const MAGNET: Table = Table {
     name: "magnet",
@@ -171,6 +227,12 @@ pub const MAGNET: Table = Table {
             ),
             AT,
             ROTATE,
+            Key::optional(
+                "circle",
+                Kind::Table(&CIRCLE),
+                "{ count = 4, radius = \"18 mm\", poles = \"alternate\" }",
+                "Makes it several on a circle round `at`; the sweep and the answer call them by its name and their number, `pole 1`.",
+            ),
             NOTE,
         ],
         MAGNET_BODY,
@@ -200,6 +262,40 @@ pub const TEST_COIL: Table = Table {
     entry_key: None,
     choices: &[SECTION],
     keys: &[WINDING],
+};
+
+/// `[[conductor]]`
+pub const CONDUCTOR: Table = Table {
+    name: "conductor",
+    doc: "A straight conductor that stays where it is: a wire, a cable, a rail with its current.",
+    entry_key: None,
+    choices: &[],
+    keys: &[&[
+        NAME,
+        Key::required(
+            "current",
+            Kind::One(measured(Measure::Current, "-100000 A", "100000 A")),
+            "\"0..16 A\"",
+            "Current through it, along its direction.",
+        ),
+        AT,
+        Key::optional("direction", Kind::Direction, "[0, 1, 0]", "Which way the current goes.")
+            .or("1 0 0"),
+        Key::optional(
+            "diameter",
+            length("0.01 mm", "1 m"),
+            "\"1.4 mm\"",
+            "Diameter of the conductor.",
+        )
+        .or("1 mm"),
+        Key::optional(
+            "length",
+            length("1 mm", "1000 m"),
+            "\"0.5 m\"",
+            "Length of it, `at` in the middle; far longer than all else if absent. What leads to its ends is not counted.",
+        ),
+        NOTE,
+    ]],
 };
 
 /// `[[coil]]`

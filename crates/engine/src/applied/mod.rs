@@ -5,13 +5,16 @@
 mod differential;
 mod door;
 pub(crate) mod level;
+mod rotor;
 
+use crate::answer::RotorAnswer;
 use crate::realise::Pick;
 use crate::track::Course;
 use differential::Differentials;
 use door::Hinged;
 use level::Stem;
 use reedmace_design::Design;
+use rotor::Counter;
 
 /// The applications of a design at definite values.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -19,6 +22,7 @@ pub(crate) struct Applied {
     differentials: Differentials,
     door: Option<Hinged>,
     pub level: Option<Stem>,
+    counter: Option<Counter>,
 }
 
 impl Applied {
@@ -27,6 +31,7 @@ impl Applied {
         Self {
             differentials: Differentials::of(design, pick),
             door: Hinged::of(design, pick),
+            counter: Counter::of(design, pick),
             level: Stem::of(design, pick),
         }
     }
@@ -41,6 +46,13 @@ impl Applied {
         if let Some(stem) = &self.level {
             stem.tell(courses, &mut figures);
         }
+        self.counter.iter().for_each(|counter| counter.tell(courses, &mut figures));
         figures
+    }
+
+    /// What is told of the wheel of the nominal unit, if its turning is counted.
+    pub fn rotor(&self, design: &Design, courses: &[Course]) -> Option<RotorAnswer> {
+        let name = &design.contacts[design.rotor.as_ref()?.contact].name;
+        self.counter.as_ref()?.answer(courses, name)
     }
 }

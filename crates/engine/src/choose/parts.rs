@@ -43,7 +43,7 @@ impl<'a> Combinations<'a> {
     ) -> Result<Self, EngineError> {
         let mut all = Self { choose, text: &design.text, parts: Vec::new(), own: Some(0.0) };
         let contacts = design.contacts.iter().map(|c| format!("contact[{}].", c.name));
-        let magnets = design.magnets.iter().map(|m| format!("magnet[{}].", m.name));
+        let magnets = design.magnets.iter().map(|m| format!("magnet[{}].", m.table()));
         let names: Vec<String> = match choose.cost {
             Cost::Price => contacts.chain(magnets).collect(),
             Cost::Mass | Cost::Volume => magnets.collect(),

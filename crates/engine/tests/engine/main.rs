@@ -10,7 +10,9 @@ mod fem;
 mod laws;
 mod magnets;
 mod naive;
+mod rotor;
 mod steel;
+mod surroundings;
 #[path = "../../../fields/tests/table/mod.rs"]
 mod table;
 mod trade;

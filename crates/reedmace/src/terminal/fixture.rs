@@ -159,6 +159,7 @@ pub(crate) fn answer() -> Answer {
         figures: figures(),
         door: None,
         level: None,
+        rotor: None,
         steel: None,
         warnings: vec![Warning {
             code: "W0301".into(),

@@ -3,7 +3,7 @@
 use super::{
     bodies,
     canvas::{Anchor, CHARACTER, Canvas, UNITS_PER_MM, WIDTH},
-    dimensions,
+    conductor, dimensions,
     geometry::{Extent, Vec2, View, add, body_axis, scaled, sub},
     labels,
     path::{self, Names, Track},
@@ -156,6 +156,9 @@ fn draw_bodies(canvas: &mut Canvas, view: &View, drawing: &Drawing, window: [f64
     for coil in &drawing.coils {
         bodies::draw_coil(canvas, view, coil);
     }
+    for wire in &drawing.conductors {
+        conductor::draw(canvas, view, wire, window);
+    }
     let mut exaggerated = false;
     for contact in &drawing.contacts {
         exaggerated |= bodies::draw_contact(canvas, view, contact);
@@ -290,6 +293,10 @@ fn names(
         bodies::coil_extent(view, coil, &mut extent);
         name(canvas, &coil.name, [extent.high[0] + 6.0, extent.low[1] + 10.0], Anchor::Start);
     }
+    for wire in &drawing.conductors {
+        let at = view.project(wire.world_from_body.origin);
+        name(canvas, &wire.name, add(at, [10.0, -8.0]), Anchor::Start);
+    }
     for body in &drawing.steel {
         let whole = steel::extent(view, body, &body.world_from_body);
         let Some(extent) = steel::shown(&whole, window) else { continue };
@@ -335,6 +342,9 @@ fn extent(view: &View, drawing: &Drawing) -> Extent {
     }
     for coil in &drawing.coils {
         bodies::coil_extent(view, coil, &mut extent);
+    }
+    for wire in &drawing.conductors {
+        conductor::extent(view, wire, &mut extent);
     }
     for point in &drawing.path {
         extent.hold(&[view.project(point.at)]);

@@ -272,7 +272,7 @@ fn polarization(canvas: &mut Canvas, view: &View, magnet: &MagnetOutline, outlin
 }
 
 /// An arrow seen on end: its point as a dot, its feathers as a cross.
-fn end_on(canvas: &mut Canvas, at: Vec2, radius: f64, towards: bool) {
+pub fn end_on(canvas: &mut Canvas, at: Vec2, radius: f64, towards: bool) {
     canvas.circle(at, radius, "f-paper s-ink thin");
     if towards {
         canvas.circle(at, (radius * 0.3).max(0.9), "f-ink");

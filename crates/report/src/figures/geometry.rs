@@ -108,6 +108,11 @@ impl View {
     pub fn direction(&self, v: Vec3) -> Vec2 {
         [dot(v, self.right), -dot(v, self.up)]
     }
+
+    /// True for a direction that comes towards the viewer.
+    pub fn comes(&self, v: Vec3) -> bool {
+        dot(v, self.toward) > 0.0
+    }
 }
 
 /// Left, top, right, bottom of what has been seen so far.

@@ -6,6 +6,7 @@
 mod arrangement;
 mod bodies;
 mod canvas;
+mod conductor;
 mod dimensions;
 mod front;
 mod geometry;
@@ -15,6 +16,7 @@ mod load_line;
 mod map;
 mod path;
 mod plot;
+mod pulses;
 mod steel;
 mod sweep;
 
@@ -28,6 +30,7 @@ pub(crate) use histogram::{
 pub(crate) use load_line::draw as draw_load_line;
 pub(crate) use map::draw as draw_map;
 pub(crate) use plot::FINENESS;
+pub(crate) use pulses::draw as draw_pulses;
 pub(crate) use sweep::draw as draw_sweep_chart;
 
 /// The arrangement in elevation (x and z) and plan (x and y), to one stated scale.

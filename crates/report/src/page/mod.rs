@@ -8,6 +8,7 @@ mod figures;
 mod listing;
 mod magnets;
 mod notes;
+mod rotor;
 mod sheet;
 mod spread;
 mod steel;
@@ -37,6 +38,7 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                     (answers::section(answer))
                     (figures::section(answer))
                     (door::section(answer))
+                    (rotor::section(answer))
                     (steel::section(answer))
                     (magnets::section(answer))
                     (tolerances::section(answer))

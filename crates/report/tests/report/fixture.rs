@@ -355,6 +355,7 @@ fn answer(
         figures: figures(),
         door: None,
         level: None,
+        rotor: None,
         steel: None,
         warnings: vec![Warning {
             code: "W0107".into(),
@@ -470,6 +471,7 @@ fn drawing(place: &impl Fn(f64) -> [f64; 3], from: f64, to: f64) -> Drawing {
             direction: [1.0, 0.0, 0.0],
             moves: true,
         }],
+        conductors: Vec::new(),
         coils: Vec::new(),
         steel: Vec::new(),
         level: None,

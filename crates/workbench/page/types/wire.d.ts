@@ -28,6 +28,8 @@ export interface Answer {
   provenance: Provenance;
   /** Every toleranced quantity of the design, with its limits and where it is from. */
   quantities: QuantityAnswer[];
+  /** The wheel whose turning is counted; `None` for a design without one. */
+  rotor: RotorAnswer | null;
   /** What the bodies of steel do; `None` for a design without any. */
   steel: SteelAnswer | null;
   /** What is swept, and from where to where. */
@@ -1074,6 +1076,40 @@ export interface RegionHeader {
   rev: number;
   /** `region`. */
   say: "region";
+}
+
+/** One turn of a wheel, and its pulses at each speed that matters; nominal. */
+export interface RotorAnswer {
+  /** Stretches of a turn over which the contact is closed, from and to, degrees; the last may reach over the end of the turn. */
+  closed_deg: ([number, number])[];
+  /** The contact that counts. */
+  contact: string;
+  /** Window of the filter, ms, if there is one. */
+  filter_ms: number | null;
+  /** Speeds that matter, slowest first, and the fastest that is still counted. */
+  rows: RotorRow[];
+}
+
+/** Pulses at one speed. */
+export interface RotorRow {
+  /** `least flow`, `usual flow`, `greatest flow` or `fastest wheel`. */
+  at: string;
+  /** One pulse more or less in the gate time, over those counted, percent. */
+  count_error_percent: number;
+  /** Flow, L/min, where the wheel tells one. */
+  flow_L_per_min: number | null;
+  /** How long it leaves it open in the shortest pause, ms. */
+  pause_ms: number;
+  /** How long the drive holds the contact closed in the shortest pulse, ms. */
+  pulse_ms: number;
+  /** Pulses per second. */
+  rate_Hz: number;
+  /** What operate time, bounce and release time leave of the pulse, ms; none where negative. */
+  steady_closed_ms: number;
+  /** What they leave of the pause, ms; none where negative. */
+  steady_open_ms: number;
+  /** Turns per minute. */
+  turns_rpm: number;
 }
 
 /** One table of the design as a group of fields. */

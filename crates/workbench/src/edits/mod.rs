@@ -4,6 +4,7 @@
 //! piece of it, never more than it must.
 
 mod add;
+mod apart;
 mod choice;
 mod path;
 mod remove;
@@ -12,6 +13,7 @@ mod set;
 mod tests;
 
 pub(crate) use add::add;
+pub(crate) use apart::apart;
 pub(crate) use choice::choice;
 pub(crate) use path::{Node, Step, steps};
 pub(crate) use remove::remove;

@@ -1,0 +1,105 @@
+//! A wheel whose turning is counted.
+
+use crate::at_work::study;
+use reedmace_engine::answer::{Answer, Direction, FigureAnswer};
+
+const WHEEL: &str =
+    include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/../../designs/paddle-wheel.toml"));
+
+fn figure<'a>(answer: &'a Answer, name: &str) -> &'a FigureAnswer {
+    answer.figures.iter().find(|f| f.name == name).unwrap_or_else(|| panic!("no {name}"))
+}
+
+fn nominal(answer: &Answer, name: &str) -> f64 {
+    figure(answer, name).value.value.expect("the nominal wheel has it")
+}
+
+/// Every number of the example by hand from its events: closed forms of pulses and counting.
+#[test]
+fn cross_figures_of_the_paddle_wheel_from_its_events() {
+    let answer = study(WHEEL).answer;
+    let forward = |d: Direction| d == Direction::Forward;
+    let closed: Vec<[f64; 2]> = answer.contacts[0]
+        .closed
+        .iter()
+        .filter(|one| forward(one.direction))
+        .map(|one| [one.from, one.to])
+        .collect();
+    assert_eq!(closed.len(), 4);
+    let widths: Vec<f64> = closed.iter().map(|[from, to]| to - from).collect();
+    let gaps: Vec<f64> =
+        (0..4).map(|k| (closed[(k + 1) % 4][0] - closed[k][1]).rem_euclid(360.0)).collect();
+    let least = |all: &[f64]| all.iter().copied().fold(f64::INFINITY, f64::min);
+    let near = |name: &str, wanted: f64| {
+        let is = nominal(&answer, name);
+        assert!((is / wanted - 1.0).abs() < 1e-9, "{name}: {is}, not {wanted}");
+    };
+    near("pulses per turn", 4.0);
+    near("duty", widths.iter().sum::<f64>() / 3.6);
+    near("shortest pulse", least(&widths));
+    near("shortest pause", least(&gaps));
+    // 0.4, 0.2 and 0.06 ms, a filter of 5 ms, 0.8 L a turn, 5 to 120 L/min, a minute to count.
+    let (operate, bounce, release, filter) = (0.4e-3, 0.2e-3, 0.06e-3, 5e-3);
+    let turns = f64::min(
+        least(&widths) / 360.0 / (operate + bounce - release + filter),
+        least(&gaps) / 360.0 / (release - operate + filter),
+    );
+    near("fastest wheel", 60.0 * turns);
+    near("least filter window", 1e3 * bounce);
+    near("K-factor", 5.0);
+    near("greatest flow counted", 0.8 * 60.0 * turns);
+    near("rate at least flow", 5.0 * 5.0 / 60.0);
+    near("count error at least flow", 100.0 / (5.0 * 5.0));
+    near("rate at greatest flow", 5.0 * 120.0 / 60.0);
+    let at_greatest = 120.0 / 0.8 / 60.0;
+    let pause = least(&gaps) / 360.0 / at_greatest + operate - release;
+    let pulse = least(&widths) / 360.0 / at_greatest - operate - bounce + release;
+    near("greatest filter window", 1e3 * pause.min(pulse));
+    near("service soon below", 0.8 * 5.0);
+    near("service now below", 0.6 * 5.0);
+    let rotor = answer.rotor.expect("a wheel");
+    assert_eq!(rotor.rows.len(), 4);
+    assert!((rotor.rows[2].turns - 150.0).abs() < 1e-9);
+    // At the fastest wheel nothing is left of a pulse or pause beyond the filter.
+    let fastest = &rotor.rows[3];
+    let left = fastest.steady_closed.min(fastest.steady_open);
+    assert!((left / 5.0 - 1.0).abs() < 1e-9, "{left}");
+}
+
+/// The example without tolerances of its own.
+fn exact() -> String {
+    let text = WHEEL.replace("28 ± 0.3 mm", "28 mm").replace("0 ± 2 deg", "0 deg");
+    text.replace("18 ± 0.1 mm", "18 mm").replace("2..25 °C", "20 °C")
+}
+
+/// A turn that begins in the middle of a pulse has as many, either way round.
+#[test]
+fn prop_where_the_turn_begins_and_which_way_it_goes_does_not_matter() {
+    let told = |from: &str, to: &str| {
+        let text = exact().replace("\"-45 deg\"", "FROM").replace("\"315 deg\"", "TO");
+        let answer = study(&text.replace("FROM", from).replace("TO", to)).answer;
+        ["pulses per turn", "duty", "shortest pulse", "shortest pause", "fastest wheel"]
+            .map(|name| nominal(&answer, name))
+    };
+    let wanted = told("\"-45 deg\"", "\"315 deg\"");
+    for (from, to) in [("\"5 deg\"", "\"365 deg\""), ("\"315 deg\"", "\"-45 deg\"")] {
+        for (is, wanted) in told(from, to).into_iter().zip(wanted) {
+            assert!((is / wanted - 1.0).abs() < 1e-4, "{is} {wanted}");
+        }
+    }
+}
+
+/// One magnet out of its even place, either way, takes about as much off the pause before or behind it.
+#[test]
+fn prop_a_magnet_out_of_place_shortens_the_shortest_pause_either_way() {
+    let text =
+        exact().replace("poles = \"alternate\"", "poles = \"alternate\", angle = \"0 ± 2 deg\"");
+    let answer = study(&text).answer;
+    let pause = figure(&answer, "shortest pause");
+    let astray = pause.drivers.iter().filter(|d| d.path.ends_with("].circle.angle"));
+    let shifts: Vec<[f64; 2]> = astray.map(|d| [d.at_low, d.at_high]).collect();
+    assert_eq!(shifts.len(), 4, "{:?}", pause.drivers);
+    for shift in shifts.into_iter().flatten() {
+        assert!((-2.2..-1.5).contains(&shift), "{shift}");
+    }
+}
