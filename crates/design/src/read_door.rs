@@ -16,7 +16,8 @@ use toml::de::DeTable;
 /// What a door may name.
 pub(crate) struct Known<'k> {
     pub sweep: Option<&'k Sweep>,
-    pub magnets: &'k [Option<Magnet>],
+    /// Those of each table.
+    pub magnets: &'k [Option<Vec<Magnet>>],
     pub catalogue: &'k View<'k>,
     pub grades: &'k Grades,
 }
@@ -65,7 +66,7 @@ fn outsiders(reader: &Reader<'_>, known: &Known<'_>) -> Option<Vec<Magnet>> {
     if reader.find("outsiders").is_none() {
         return stock.iter().map(|(name, _)| of_stock(name)).collect();
     }
-    let own = |name: &str| known.magnets.iter().flatten().find(|magnet| magnet.name == name);
+    let own = |name: &str| known.magnets.iter().flatten().flatten().find(|magnet| magnet.name == name);
     let mut found = Vec::new();
     let mut good = true;
     for (name, span) in reader.texts("outsiders")? {
@@ -77,6 +78,7 @@ fn outsiders(reader: &Reader<'_>, known: &Known<'_>) -> Option<Vec<Magnet>> {
         let names: Vec<&str> = known
             .magnets
             .iter()
+            .flatten()
             .flatten()
             .map(|magnet| magnet.name.as_str())
             .chain(stock.iter().map(|(name, _)| *name))

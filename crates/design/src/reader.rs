@@ -103,6 +103,7 @@ impl<'a> Reader<'a> {
             faults: self.faults,
             lost_entry: self.lost_entry,
             foreign: self.foreign,
+            repeat: self.repeat.clone(),
             chosen: self.chosen.clone(),
             table: self.table,
             entry: self.entry.clone(),
