@@ -112,11 +112,12 @@ codes! {
     SLOSH_NEEDS_TANK "G0957" "what sloshes is not known";
     NO_PITCH "G0958" "a contact repeats at one place";
 
-    NO_DOOR "G1101" "a door neither runs along a line nor turns on an arc";
-    EDGE_WITHOUT_HINGE "G1102" "a door without a hinge has an edge measured from one";
     ROTOR_WITHOUT_TURN "G1001" "a rotor needs a spin of a whole turn";
     FLOWS_OUT_OF_ORDER "G1002" "least, usual and greatest flow are not in their order";
     FLOW_UNKNOWN "G1003" "a flow is stated where pulses have nothing to do with one";
+
+    NO_DOOR "G1101" "a door neither runs along a line nor turns on an arc";
+    EDGE_WITHOUT_HINGE "G1102" "a door without a hinge has an edge measured from one";
 }
 
 /// The meaning of `id`, if it is one of ours.

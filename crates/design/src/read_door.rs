@@ -66,7 +66,8 @@ fn outsiders(reader: &Reader<'_>, known: &Known<'_>) -> Option<Vec<Magnet>> {
     if reader.find("outsiders").is_none() {
         return stock.iter().map(|(name, _)| of_stock(name)).collect();
     }
-    let own = |name: &str| known.magnets.iter().flatten().flatten().find(|magnet| magnet.name == name);
+    let own =
+        |name: &str| known.magnets.iter().flatten().flatten().find(|magnet| magnet.name == name);
     let mut found = Vec::new();
     let mut good = true;
     for (name, span) in reader.texts("outsiders")? {
