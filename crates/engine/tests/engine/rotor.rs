@@ -97,7 +97,8 @@ fn cross_a_magnet_out_of_place_is_a_wheel_of_its_own() {
         exact().replace("poles = \"alternate\"", "poles = \"alternate\", angle = \"0 ± 2 deg\"");
     let pause = figure(&study(&text).answer, "shortest pause").clone();
     let astray = pause.drivers.iter().filter(|d| d.path.ends_with("].circle.angle"));
-    let shifts: Vec<[f64; 2]> = astray.map(|d| [d.at_low, d.at_high]).collect();
+    let shifts: Vec<(&str, [f64; 2])> =
+        astray.map(|d| (d.path.as_str(), [d.at_low, d.at_high])).collect();
     assert_eq!(shifts.len(), 4, "{:?}", pause.drivers);
     let circle =
         "circle = { count = 4, radius = \"18 mm\", first = [0, 1, 0], poles = \"alternate\"";
@@ -113,7 +114,10 @@ fn cross_a_magnet_out_of_place_is_a_wheel_of_its_own() {
     let apart = apart.replace("moves = \"pole\"", "moves = [\"p1\", \"p2\", \"p3\", \"p4\"]");
     let shift = nominal(&study(&apart).answer, "shortest pause") - pause.value.value.unwrap();
     assert!(shift < -0.1, "{shift}");
-    for of_one in shifts.into_iter().flatten() {
-        assert!((of_one - shift).abs() < 1e-3, "{of_one} {shift}");
+    let first = shifts.iter().find(|(path, _)| path.contains("pole 1]")).expect("the first pole");
+    assert!(first.1.iter().any(|of_one| (of_one - shift).abs() < 1e-6), "{first:?} {shift}");
+    // The gap's normal makes the one side of a pole a little unlike the other.
+    for (path, both) in &shifts {
+        assert!(both.iter().all(|of_one| (of_one / shift - 1.0).abs() < 0.01), "{path}: {both:?}");
     }
 }
