@@ -133,11 +133,11 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
     }
     if design.door.is_some() {
         notes.push(note(
-            "Outside magnets: dipoles of their moment, from 96 sides in steps of 4 % of the distance, turned \
+            "Outside magnets: dipoles of their moment, from 96 sides, turned \
              any way",
             "distances within 6 % of those of a cube of the same moment, by whose own field it was tried; a \
              long or flat magnet nearer than twice its length reaches further along its axis",
-            &["jackson1999"],
+            &["jackson1999", "iso14119"],
         ));
     }
     notes.push(note(

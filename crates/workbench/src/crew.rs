@@ -88,15 +88,7 @@ impl Crew {
         wanted: impl Fn() -> bool + Send + Sync + 'static,
         job: impl FnOnce(&(dyn Fn() + Sync)) -> T + Send + 'static,
     ) -> Result<T, Ended> {
-        let crew = self.clone();
-        finished(
-            spawn_blocking(move || {
-                let _at_work = AtWork::begin(&crew.busy, Ahead::Steady);
-                let pause = || crew.busy.wait_for(&[Ahead::Quick], &wanted);
-                caught(|| crew.steady.install(|| job(&pause)))
-            })
-            .await,
-        )
+        self.behind(&self.steady, Some(Ahead::Steady), &[Ahead::Quick], wanted, job).await
     }
 
     /// Does a search of minutes: the same, and it waits while steady jobs are at work too.
@@ -105,11 +97,24 @@ impl Crew {
         wanted: impl Fn() -> bool + Send + Sync + 'static,
         job: impl FnOnce(&(dyn Fn() + Sync)) -> T + Send + 'static,
     ) -> Result<T, Ended> {
-        let crew = self.clone();
+        self.behind(&self.patient, None, &[Ahead::Quick, Ahead::Steady], wanted, job).await
+    }
+
+    /// Does a job on a crew that stands still while others are at work; `counted`: as whom it is at work itself.
+    async fn behind<T: Send + 'static>(
+        &self,
+        crew: &Arc<ThreadPool>,
+        counted: Option<Ahead>,
+        others: &'static [Ahead],
+        wanted: impl Fn() -> bool + Send + Sync + 'static,
+        job: impl FnOnce(&(dyn Fn() + Sync)) -> T + Send + 'static,
+    ) -> Result<T, Ended> {
+        let (crew, busy) = (crew.clone(), self.busy.clone());
         finished(
             spawn_blocking(move || {
-                let pause = || crew.busy.wait_for(&[Ahead::Quick, Ahead::Steady], &wanted);
-                caught(|| crew.patient.install(|| job(&pause)))
+                let _at_work = counted.map(|who| AtWork::begin(&busy, who));
+                let pause = || busy.wait_for(others, &wanted);
+                caught(|| crew.install(|| job(&pause)))
             })
             .await,
         )

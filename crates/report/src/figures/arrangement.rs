@@ -3,7 +3,7 @@
 use super::{
     bodies,
     canvas::{Anchor, CHARACTER, Canvas, UNITS_PER_MM, WIDTH},
-    conductor, dimensions,
+    conductor, dimensions, float,
     geometry::{Extent, Vec2, View, add, body_axis, scaled, sub},
     labels,
     path::{self, Names, Track},
@@ -158,6 +158,9 @@ fn draw_bodies(canvas: &mut Canvas, view: &View, drawing: &Drawing, window: [f64
     }
     for wire in &drawing.conductors {
         conductor::draw(canvas, view, wire, window);
+    }
+    if let Some(level) = &drawing.level {
+        float::draw(canvas, view, level);
     }
     let mut exaggerated = false;
     for contact in &drawing.contacts {

@@ -8,6 +8,7 @@ mod bodies;
 mod canvas;
 mod conductor;
 mod dimensions;
+mod float;
 mod front;
 mod geometry;
 mod histogram;

@@ -35,6 +35,9 @@ pub struct Names {
     pub places: Vec<(Vec2, String)>,
 }
 
+/// Events whose names stand beside an upright path at most.
+const MOST: usize = 16;
+
 /// True when the path is long enough on the page to carry its events' names.
 pub fn carries_names(track: &Track) -> bool {
     travel(&points(track)) >= 40.0
@@ -135,7 +138,9 @@ fn draw_names_outside(canvas: &mut Canvas, marks: &[Mark], middle: Vec2) {
 
 fn draw_names(canvas: &mut Canvas, marks: &[Mark], across: bool, names: &Names) {
     if !across {
-        let beside: Vec<(Vec2, &str, &str)> = marks
+        // More than these run off the sheet; the tables name them.
+        let named = if marks.len() > MOST { &[] } else { marks };
+        let beside: Vec<(Vec2, &str, &str)> = named
             .iter()
             .map(|mark| (mark.at, mark.name.as_str(), "f-ink halo"))
             .chain(names.places.iter().map(|(at, name)| (*at, name.as_str(), "f-faded halo")))

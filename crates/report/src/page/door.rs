@@ -32,7 +32,7 @@ pub fn section(answer: &Answer) -> Markup {
                 }
                 p class="flag" {
                     "A guard interlock needs more than one contact, and the coding, the monitoring and the proof \
-                     that its own standard asks for ([iso14119]); this table replaces none of them."
+                     that its own standard, ISO 14119, asks for; this table replaces none of them."
                 }
             }
         }

@@ -27,10 +27,11 @@ pub fn section(answer: &Answer) -> Markup {
 }
 
 fn of_group(group: &str, figures: &[&FigureAnswer]) -> Markup {
-    let mut said: Vec<&str> = Vec::new();
+    let mut said: Vec<(&str, Vec<&str>)> = Vec::new();
     for figure in figures {
-        if !said.contains(&figure.about.as_str()) {
-            said.push(&figure.about);
+        match said.iter_mut().find(|(about, _)| *about == figure.about) {
+            Some((_, names)) => names.push(&figure.name),
+            None => said.push((&figure.about, vec![&figure.name])),
         }
     }
     html! {
@@ -44,7 +45,19 @@ fn of_group(group: &str, figures: &[&FigureAnswer]) -> Markup {
             } }
             tbody { @for figure in figures { (row(figure)) } }
         } }
-        @for about in said { p class="note" { (about) } }
+        @for (about, names) in said {
+            p class="note" { span class="strong" { (in_short(&names)) } ": " (about) }
+        }
+    }
+}
+
+/// The first of several names, and how many more there are.
+fn in_short(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first, second] => format!("{first}, {second}"),
+        [first, more @ ..] => format!("{first} and {} more", more.len()),
     }
 }
 
