@@ -84,8 +84,7 @@ pub(crate) fn defeat(
         let size = source.bounding_radius();
         let farthest = |k: usize, can: &dyn Fn(&AtPlace) -> bool| {
             let reach = rays[k].iter().filter_map(|ray| {
-                let near =
-                    ray.iter().position(|at| can(at)).filter(|n| ray[*n].distance >= size)?;
+                let near = ray.iter().position(can).filter(|n| ray[*n].distance >= size)?;
                 let Some(beyond) = near.checked_sub(1) else { return Some(ray[near].distance) };
                 Some(border(&ray[beyond], &ray[near], can))
             });
