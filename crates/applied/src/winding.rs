@@ -90,6 +90,18 @@ impl Winding {
     }
 }
 
+/// A winding whose layers hold fractions of a turn, and which may end in a part of a layer.
+///
+/// Whole turns and layers make a winding grow in steps as its wire does; what is made of it (field, resistance)
+/// hardly does, because turns that find no room in a layer lie in the next. This one grows evenly.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Even {
+    /// Outer diameter of the section that the turns fill evenly, m.
+    pub outer_diameter: f64,
+    /// Length of the wire without its ends, m.
+    pub wire_length: f64,
+}
+
 /// A wire laid on a bobbin: the geometry that every question here asks.
 #[derive(Debug, Clone, Copy)]
 pub struct Laid {
@@ -111,7 +123,12 @@ impl Laid {
         if room + SLACK < 1.0 {
             return Err(WindingError::NoTurnFits { overall: wire.overall });
         }
-        Ok(Self { bobbin, wire, lay })
+        Ok(Self::anyhow(bobbin, wire, lay))
+    }
+
+    /// The same whether a turn has room or not: for what is asked of a unit at the limits of its tolerances.
+    pub fn anyhow(bobbin: Bobbin, wire: Wire, lay: Lay) -> Self {
+        Self { bobbin, wire, lay }
     }
 
     /// Turns that fill the window.
@@ -161,6 +178,26 @@ impl Laid {
             wire_length: self.wire_length(turns),
             conductor_share: copper / (height * length),
             wire: self.wire,
+        }
+    }
+
+    /// The evened winding of so many turns, however high it stands.
+    ///
+    /// A layer holds as many turns as it does on average over all wires of about this diameter: half a turn less
+    /// than go into its length, and a quarter less again in the grooves.
+    pub fn even(&self, turns: f64) -> Even {
+        let inner = self.bobbin.inner_diameter;
+        if let Lay::Random { .. } = self.lay {
+            let height = self.wild_height(turns);
+            let wire_length = turns * PI * (inner + height);
+            return Even { outer_diameter: inner + 2.0 * height, wire_length };
+        }
+        let lost = if self.lay == Lay::Orthocyclic { 0.75 } else { 0.5 };
+        let per_layer = (self.bobbin.length / self.wire.overall - lost).max(1.0);
+        let height = (turns / per_layer - 1.0).max(0.0) * self.layer_pitch() + self.wire.overall;
+        Even {
+            outer_diameter: inner + 2.0 * height,
+            wire_length: turns * PI * (inner + height),
         }
     }
 
@@ -300,6 +337,21 @@ mod tests {
     }
 
     proptest! {
+        /// Within a layer's height of the diameter, and of the length what half a turn per layer makes.
+        #[test]
+        fn prop_evened_winding_is_near_the_whole_one(
+            orthocyclic in any::<bool>(), overall in 40e-6..80e-6f64, turns in 600.0..3000.0f64,
+        ) {
+            let lay = if orthocyclic { Lay::Orthocyclic } else { Lay::Layered };
+            let wire = Wire { bare: 0.87 * overall, overall };
+            let laid = Laid::new(BOBBIN, wire, lay).expect("fits");
+            let (even, whole) = (laid.even(turns.floor()), laid.unlimited(turns.floor()));
+            let apart = (whole.outer_diameter - even.outer_diameter) / (2.0 * overall);
+            prop_assert!((-0.25..=1.25).contains(&apart), "{apart}");
+            let longer = even.wire_length / whole.wire_length - 1.0;
+            prop_assert!(longer.abs() < 3e-3, "{longer:e}");
+        }
+
         #[test]
         fn prop_turns_of_a_length_have_that_length(which in 0..3usize, turns in 1.0..2500.0f64) {
             let lays = [Lay::Orthocyclic, Lay::Layered, Lay::Random { fill: 0.65 }];

@@ -1,7 +1,7 @@
 //! Every code a diagnostic of a design file may carry.
 //!
-//! Codes are stable: a meaning may be sharpened, a number is never reused. Retired: G0017, which
-//! refused bodies of steel before they could be computed.
+//! Codes are stable: a meaning may be sharpened, a number is never reused. Retired: G0017 and
+//! G0018, which refused bodies of steel and sweeps of a voltage before they could be computed.
 
 /// A code and its meaning in one line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -38,7 +38,6 @@ codes! {
     KEY_OUT_OF_PLACE "G0014" "a key does not belong to this shape or kind";
     WRONG_QUANTITY "G0015" "a quantity is of another kind than its key";
     ZERO_DIRECTION "G0016" "a direction has no length";
-    SWEEP_NOT_YET "G0018" "a kind of sweep is not yet available in this version";
     NO_SOURCE "G0019" "the design has nothing that makes a field";
     SHARES "G0020" "the shares of a mixture do not make one whole";
 
@@ -66,6 +65,10 @@ codes! {
     NO_SECTION "G0207" "a coil has no diameter";
     CIRCLE_UPRIGHT "G0208" "the first of a circle stands on its axis";
     ODD_POLES "G0209" "an odd number of magnets cannot alternate all round";
+    UNKNOWN_WIRE "G0210" "the wire is not known";
+    OVERFULL "G0211" "the wire does not fit on the bobbin";
+    NO_BOBBIN "G0212" "a wire is wound on nothing";
+    NO_RESISTANCE "G0213" "the resistance of a coil is not known";
 
     NAME_TWICE "G0301" "two things have the same name";
     UNKNOWN_NAME "G0302" "nothing has that name";
@@ -118,6 +121,8 @@ codes! {
 
     NO_DOOR "G1101" "a door neither runs along a line nor turns on an arc";
     EDGE_WITHOUT_HINGE "G1102" "a door without a hinge has an edge measured from one";
+
+    RELAY_WITHOUT_DRIVE "G1401" "a relay's coil is not the one that the sweep drives";
 }
 
 /// The meaning of `id`, if it is one of ours.

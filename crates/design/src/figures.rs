@@ -3,7 +3,7 @@
 //! `engine` tells their values in the same order.
 
 use crate::level::Level;
-use crate::model::{Contact, Design};
+use crate::model::{Coil, Contact, Design};
 use crate::motion::{Demand, DemandKind, Sweep};
 use crate::rotor::Rotor;
 use crate::schema::Measure;
@@ -59,9 +59,11 @@ impl Design {
     /// Every number this design tells of a unit besides its events.
     pub fn figures(&self) -> Vec<Figure> {
         let mut figures = of_contacts(&self.contacts, &self.sweep);
+        figures.extend(self.coils.iter().flat_map(of_coil));
         figures.extend(of_door(self));
         figures.extend(self.level.iter().flat_map(|level| of_level(level, &self.contacts)));
         figures.extend(self.rotor.iter().flat_map(Rotor::figures));
+        figures.extend(self.relay.iter().flat_map(|relay| relay.figures(self)));
         figures
     }
 
@@ -82,7 +84,7 @@ fn of_contacts(contacts: &[Contact], sweep: &Sweep) -> Vec<Figure> {
         Sweep::Table(_) | Sweep::Spin(_) => return Vec::new(),
         Sweep::Line(_) | Sweep::Level(_) => "mm",
         Sweep::Arc(_) => "deg",
-        Sweep::Current(_) => measure.units()[0].symbol,
+        Sweep::Current(_) | Sweep::Voltage(_) => measure.units()[0].symbol,
     };
     let approaches = matches!(sweep, Sweep::Line(_));
     let of = |(k, contact): (usize, &Contact)| {
@@ -106,6 +108,24 @@ fn of_contacts(contacts: &[Contact], sweep: &Sweep) -> Vec<Figure> {
             .map(move |one| one.from(&[k]))
     };
     contacts.iter().enumerate().flat_map(of).collect()
+}
+
+/// What a coil tells that is wound of a known wire.
+fn of_coil(coil: &Coil) -> Vec<Figure> {
+    if coil.wound().is_none() {
+        return Vec::new();
+    }
+    let told = |what: &str, shown, about| {
+        Figure::new("coil", format!("{what} of {}", coil.name), shown, about)
+    };
+    let mm = (Measure::Length, "mm");
+    vec![
+        told("outer diameter", mm, "Outer diameter of the section that the turns fill evenly: that of the field's source."),
+        told("room above", mm, "Height of the window that the winding leaves free; below zero it stands above the flanges."),
+        told("wire length", (Measure::Length, "m"), "Length of the wire without its ends."),
+        told("resistance", (Measure::Resistance, "Ω"), "Resistance at 20 °C: the stated one, else that of the wire."),
+        told("wire mass", (Measure::Mass, "g"), "Mass of the copper; the enamel comes on top."),
+    ]
 }
 
 /// What a level stem tells, in the order of `engine`.

@@ -1,19 +1,23 @@
 //! Every table and key of a design file, with its range, default, meaning and an example.
 
 mod choose;
+mod coil;
 mod door;
 mod level;
 mod parts;
+mod relay;
 mod rotor;
 mod steel;
 
 pub use choose::{CHOOSE, COSTS, RANGE};
+pub use coil::{BOBBIN, COIL, LAYS};
 pub use door::DOOR;
 pub use level::{
     ENDS, FLOAT, HULLS, LADDER, READINGS, SERIES, SLOSH, STRAPPED_LEVEL, STRAPPED_VOLUME, TANK,
     TANKS,
 };
-pub use parts::{CIRCLE, COIL, CONDUCTOR, CONTACT, FAMILY, MAGNET, SHAPES, STOCK, TEST_COIL};
+pub use parts::{CIRCLE, CONDUCTOR, CONTACT, FAMILY, MAGNET, SHAPES, STOCK, TEST_COIL};
+pub use relay::RELAY;
 pub use rotor::ROTOR;
 pub use steel::{BOX, MESH_UNITS, STEEL, STEEL_SHAPES};
 
@@ -38,6 +42,7 @@ const ANGLE: Kind = Kind::One(measured(Measure::Angle, "-36000 deg", "36000 deg"
 const MMF: Measured = measured(Measure::AmpereTurns, "-100000 AT", "100000 AT");
 const CURRENT: Measured = measured(Measure::Current, "-1000 A", "1000 A");
 const DRIVE: Kind = Kind::Either(MMF, CURRENT);
+const VOLTAGE: Kind = Kind::One(measured(Measure::Voltage, "-10 kV", "10 kV"));
 const fn either(with: &'static [&'static str], without: &'static [&'static str]) -> Alternative {
     Alternative { with, without }
 }
@@ -56,10 +61,8 @@ const DEMANDED: Choice = Choice {
     ],
 };
 
-/// Kinds of sweep this version computes.
-pub const SWEEPS: &[&str] = &["line", "arc", "spin", "table", "level", "current"];
-/// Kinds of sweep that are planned.
-pub const LATER_SWEEPS: &[&str] = &["voltage"];
+/// Kinds of sweep.
+pub const SWEEPS: &[&str] = &["line", "arc", "spin", "table", "level", "current", "voltage"];
 const COORDINATES: &[&str] = &["x", "y", "z", "travel"];
 const MOVING: &[&str] = &["line", "arc", "spin", "table", "level"];
 const TURNING: &[&str] = &["arc", "spin"];
@@ -88,7 +91,7 @@ const AT: Key = Key::optional(
 /// `[sweep]`
 pub const SWEEP: Table = Table {
     name: "sweep",
-    doc: "What changes: the path of what moves, or a coil's current.",
+    doc: "What changes: the path of what moves, or the current or voltage of a coil.",
     entry_key: None,
     choices: &[POSES],
     keys: &[&[
@@ -109,7 +112,10 @@ pub const SWEEP: Table = Table {
         Key::required("axis", Kind::Direction, "[0, 1, 0]", "Direction of the axis of turning.").only("kind", TURNING),
         Key::optional("poses", Kind::Poses, "[[\"0 mm\", \"0 mm\", \"10 mm\"], [\"0 mm\", \"0 mm\", \"8 mm\"]]", "Positions one after another, each with three angles after it if it also turns.").only("kind", &["table"]),
         Key::optional("file", Kind::Text, "\"poses.csv\"", "A file of poses beside the design, with a header such as x_mm,y_mm,z_mm.").only("kind", &["table"]),
-        Key::required("coil", Kind::Text, "\"drive\"", "The coil whose current changes.").only("kind", &["current"]),
+        Key::required("from", VOLTAGE, "\"0 V\"", "Voltage at the coil at the start.").only("kind", &["voltage"]),
+        Key::required("to", VOLTAGE, "\"6 V\"", "Voltage at the coil at the end.").only("kind", &["voltage"]),
+        Key::required("coil", Kind::Text, "\"drive\"", "The coil whose current changes.").only("kind", &["current", "voltage"]),
+        Key::optional("warmed_by", VOLTAGE, "\"5 V\"", "Voltage that warmed the coil through just before; its wire is then hotter than the surroundings. At 0 V it was off.").or("0 V").only("kind", &["voltage"]),
         NOTE,
     ]],
 };
@@ -215,6 +221,7 @@ pub const DESIGN: Table = Table {
         Key::optional("steel", Kind::Tables(&STEEL), "", "The bodies of soft magnetic steel."),
         Key::required("sweep", Kind::Table(&SWEEP), "", "What changes."),
         Key::optional("rotor", Kind::Table(&ROTOR), "", "A wheel whose turning is counted."),
+        Key::optional("relay", Kind::Table(&RELAY), "", "A coil that drives contacts from a supply."),
         Key::optional("demand", Kind::Tables(&DEMAND), "", "What is demanded."),
         Key::optional("surroundings", Kind::Table(&SURROUNDINGS), "", "What everything is in."),
         Key::optional("float", Kind::Table(&FLOAT), "", "The float of a level sweep."),

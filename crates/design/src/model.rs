@@ -7,13 +7,15 @@ use crate::choose::Choose;
 use crate::door::Door;
 use crate::level::Level;
 use crate::motion::{Demand, Sweep};
+use crate::relay::Relay;
 use crate::rotor::Rotor;
 use crate::steel::Steel;
 use crate::value::Value;
+use reedmace_applied::winding;
 use reedmace_materials::Grade;
 use reedmace_units::{
-    AmpereTurns, Angle, Current, FluxDensity, Length, Polarization, Power, Ratio, Temperature,
-    Voltage,
+    AmpereTurns, Angle, Current, FluxDensity, Length, Polarization, Power, Ratio, Resistance,
+    Temperature, ThermalResistance, Voltage,
 };
 use std::ops::Range;
 
@@ -51,6 +53,8 @@ pub struct Design {
     pub level: Option<Level>,
     /// The wheel whose turning is counted, if one is.
     pub rotor: Option<Rotor>,
+    /// The coil that drives contacts from a supply, if the design is of a relay.
+    pub relay: Option<Relay>,
     /// What is demanded.
     pub demands: Vec<Demand>,
     /// What everything is in.
@@ -207,6 +211,50 @@ pub enum Section {
         /// Outer diameter.
         outer_diameter: Value<Length>,
     },
+    /// A wire wound on a bobbin: the outer diameter follows.
+    Wound(Box<Wound>),
+}
+
+/// An enamelled copper wire wound on a bobbin. It finds room there at its thickest and the window's lowest, for
+/// one turn; for all of them with everything nominal.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wound {
+    /// Diameter that the first layer lies on.
+    pub inner_diameter: Value<Length>,
+    /// Height of the window above it.
+    pub window: Value<Length>,
+    /// The wire as the design calls it.
+    pub wire: String,
+    /// Diameter of its conductor.
+    pub diameter: Value<Length>,
+    /// Diameter over its enamel.
+    pub overall: Value<Length>,
+    /// How the turns lie.
+    pub lay: Lay,
+    /// Number of turns: stated, or those of the stated resistance.
+    pub turns: Value<Ratio>,
+}
+
+/// How turns lie on each other.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Lay {
+    /// Anyhow; the share of the winding's section that wire with its enamel fills.
+    Random(Value<Ratio>),
+    /// Each layer straight above the one below.
+    Layered,
+    /// Each layer in the grooves of the one below.
+    Orthocyclic,
+}
+
+impl Lay {
+    /// The lay with its fill as `value` has it.
+    pub fn laying(&self, value: impl Fn(&Value<Ratio>) -> f64) -> winding::Lay {
+        match self {
+            Self::Random(fill) => winding::Lay::Random { fill: value(fill) },
+            Self::Layered => winding::Lay::Layered,
+            Self::Orthocyclic => winding::Lay::Orthocyclic,
+        }
+    }
 }
 
 /// What a contact may switch and carry, as far as stated.
@@ -360,8 +408,12 @@ pub struct Coil {
     pub note: Option<String>,
     /// Its dimensions.
     pub winding: Winding,
-    /// Number of turns, if stated.
+    /// Number of turns, if known.
     pub turns: Option<Value<Ratio>>,
+    /// Resistance at 20 °C, if stated; else that of the wire of a wound coil.
+    pub resistance: Option<Value<Resistance>>,
+    /// How much hotter than its surroundings the wire gets for each watt: stated, or estimated.
+    pub thermal_resistance: Value<ThermalResistance>,
     /// What flows in it; `None` for a coil that only states a calibration, or whose current is the
     /// sweep's.
     pub drive: Option<CoilDrive>,
@@ -373,6 +425,21 @@ pub struct Coil {
     pub rotate: Tilt,
     /// Bytes of its header.
     pub span: Range<usize>,
+}
+
+impl Coil {
+    /// True when its resistance is known.
+    pub fn has_resistance(&self) -> bool {
+        self.resistance.is_some() || self.wound().is_some()
+    }
+
+    /// The wire it is wound of, if that is known.
+    pub fn wound(&self) -> Option<&Wound> {
+        match &self.winding.section {
+            Section::Wound(wound) => Some(wound),
+            _ => None,
+        }
+    }
 }
 
 /// What flows in a coil.

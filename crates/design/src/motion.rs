@@ -3,7 +3,7 @@
 use crate::model::{Position, Tilt};
 use crate::schema::Measure;
 use crate::value::Value;
-use reedmace_units::{AmpereTurns, Angle, Current, Length};
+use reedmace_units::{AmpereTurns, Angle, Current, Length, Voltage};
 use std::ops::Range;
 
 /// Something that can move.
@@ -34,6 +34,8 @@ pub enum Sweep {
     Level(LevelSweep),
     /// The current of a coil.
     Current(CurrentSweep),
+    /// The voltage across a coil.
+    Voltage(VoltageSweep),
 }
 
 /// A straight path of the first of `moves`; the others keep their place beside it.
@@ -134,6 +136,19 @@ pub enum DriveRange {
         /// At the end.
         to: Value<Current>,
     },
+}
+
+/// The voltage across a coil as the coordinate; its turns and its resistance are known.
+#[derive(Debug, Clone, PartialEq)]
+pub struct VoltageSweep {
+    /// Index into [`Design::coils`](crate::Design::coils).
+    pub coil: usize,
+    /// Voltage at the start.
+    pub from: Value<Voltage>,
+    /// Voltage at the end.
+    pub to: Value<Voltage>,
+    /// Voltage that warmed the coil through before the sweep.
+    pub warmed_by: Value<Voltage>,
 }
 
 /// What the customer needs of the events.

@@ -11,7 +11,7 @@ use std::ops::Range;
 use toml::de::DeValue;
 
 impl Sweep {
-    /// `line`, `arc`, `spin`, `table`, `level` or `current`.
+    /// `line`, `arc`, `spin`, `table`, `level`, `current` or `voltage`.
     pub fn word(&self) -> &'static str {
         match self {
             Self::Line(_) => "line",
@@ -20,31 +20,33 @@ impl Sweep {
             Self::Table(_) => "table",
             Self::Level(_) => "level",
             Self::Current(_) => "current",
+            Self::Voltage(_) => "voltage",
         }
     }
 
-    /// What moves along it; nothing in a current sweep.
+    /// What moves along it; nothing where a coil is swept.
     pub fn moves(&self) -> &[Thing] {
         match self {
             Self::Line(line) => &line.moves,
             Self::Arc(turn) | Self::Spin(turn) => &turn.moves,
             Self::Table(table) => &table.moves,
             Self::Level(level) => &level.moves,
-            Self::Current(_) => &[],
+            Self::Current(_) | Self::Voltage(_) => &[],
         }
     }
 
-    /// The coil whose current is the coordinate, if one is: an index into
+    /// The coil whose current or voltage is the coordinate, if one is: an index into
     /// [`Design::coils`](crate::Design::coils).
     pub fn swept_coil(&self) -> Option<usize> {
         match self {
             Self::Current(sweep) => Some(sweep.coil),
+            Self::Voltage(sweep) => Some(sweep.coil),
             _ => None,
         }
     }
 
-    /// What the coordinate is called: `x`, `y`, `z`, `travel`, `angle`, `pose`, `level`, `ampere-turns` or
-    /// `current`.
+    /// What the coordinate is called: `x`, `y`, `z`, `travel`, `angle`, `pose`, `level`, `ampere-turns`,
+    /// `current` or `voltage`.
     pub fn coordinate_word(&self) -> &'static str {
         match self {
             Self::Line(line) => match line.coordinate {
@@ -60,6 +62,7 @@ impl Sweep {
                 DriveRange::AmpereTurns { .. } => "ampere-turns",
                 DriveRange::Current { .. } => "current",
             },
+            Self::Voltage(_) => "voltage",
         }
     }
 
@@ -74,6 +77,7 @@ impl Sweep {
             "pose" => "the number of the pose",
             "level" => "the level of the liquid",
             "current" => "the current in the coil",
+            "voltage" => "the voltage across the coil",
             _ => "the ampere-turns of the coil",
         }
     }
@@ -88,6 +92,7 @@ impl Sweep {
                 DriveRange::AmpereTurns { .. } => Measure::AmpereTurns,
                 DriveRange::Current { .. } => Measure::Current,
             },
+            Self::Voltage(_) => Measure::Voltage,
         }
     }
 
@@ -114,6 +119,7 @@ impl Sweep {
                 DriveRange::AmpereTurns { from, to } => (from.si(), to.si()),
                 DriveRange::Current { from, to } => (from.si(), to.si()),
             },
+            Self::Voltage(sweep) => (sweep.from.si(), sweep.to.si()),
         }
     }
 }

@@ -9,19 +9,21 @@ use crate::faults::{Faults, suggest};
 use crate::files::{Load, text_of};
 use crate::keys::{
     CHOOSE, COIL, CONDUCTOR, CONTACT, CORRELATION, DEMAND, DESIGN, DOOR, FLOAT, LADDER, MAGNET,
-    ROTOR, SLOSH, STEEL, SURROUNDINGS, SWEEP, TANK,
+    RELAY, ROTOR, SLOSH, STEEL, SURROUNDINGS, SWEEP, TANK,
 };
 use crate::model::{Coil, Contact, Design, Magnet, Surroundings};
 use crate::motion::{Sweep, Thing};
 use crate::reach::Scale;
 use crate::read_choose;
 use crate::read_circle;
+use crate::read_coil;
 use crate::read_contact;
 use crate::read_correlation;
 use crate::read_demand;
 use crate::read_door;
 use crate::read_level;
 use crate::read_repeat::{groups, repeated};
+use crate::read_relay;
 use crate::read_rotor;
 use crate::read_sources;
 use crate::read_steel;
@@ -29,7 +31,7 @@ use crate::read_sweep::{self, Names};
 use crate::reader::{Entry, Reader, wrong_type};
 use crate::schema::Table;
 use crate::steel::Steel;
-use reedmace_materials::{Alloys, Grades};
+use reedmace_materials::{Alloys, Grades, Wires};
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -325,10 +327,11 @@ fn read(
         .zip(plain(&magnet_names))
         .map(|(reader, name)| read_circle::magnets(reader, &name, grades))
         .collect();
+    let wires = Wires::builtin();
     let coils: Vec<Option<Coil>> = coil_tables
         .iter()
         .zip(plain(&coil_names))
-        .map(|(reader, name)| read_sources::coil(reader, name))
+        .map(|(reader, name)| read_coil::coil(reader, name, &wires))
         .collect();
     let conductors: Vec<_> = conductor_tables
         .iter()
@@ -366,6 +369,9 @@ fn read(
     let rotor = file
         .find(ROTOR.name)
         .map(|_| read_rotor::rotor(&table(file, &ROTOR)?, &contact_list, sweep.as_ref()));
+    let relay = file
+        .find(RELAY.name)
+        .map(|_| read_relay::relay(&table(file, &RELAY)?, &coil_list, &coils, sweep.as_ref()));
     let surroundings = surroundings(file);
     let correlations = read_correlation::correlations(&tables(file, &CORRELATION));
     let door = file.find(DOOR.name).and_then(|_| table(file, &DOOR)).map(|reader| {
@@ -398,6 +404,10 @@ fn read(
             level: level?,
             rotor: match rotor {
                 Some(rotor) => Some(rotor?),
+                None => None,
+            },
+            relay: match relay {
+                Some(relay) => Some(relay?),
                 None => None,
             },
             demands: Vec::new(),

@@ -1,9 +1,9 @@
-//! `[[magnet]]`, the stock of a catalogue, `[[coil]]` and `[[conductor]]`.
+//! `[[magnet]]`, the stock of a catalogue, and `[[conductor]]`.
 
 use crate::codes;
 use crate::diagnostic::Diagnostic;
-use crate::model::{Coil, CoilDrive, Conductor, Magnet, Material, Shape};
-use crate::read_contact::{inside_out, winding};
+use crate::model::{Conductor, Magnet, Material, Shape};
+use crate::read_contact::inside_out;
 use crate::reader::Reader;
 use crate::value::{SourceMark, Value};
 use reedmace_materials::Grades;
@@ -140,60 +140,4 @@ pub(crate) fn conductor(reader: &Reader<'_>, name: String) -> Option<Conductor> 
         length,
         span: reader.header.clone(),
     })
-}
-
-/// Reads one coil.
-pub(crate) fn coil(reader: &Reader<'_>, name: String) -> Option<Coil> {
-    let winding = winding(reader);
-    let note = reader.find("note").and_then(|_| reader.text("note"));
-    let turns = reader.one("turns");
-    let drive = drive(reader);
-    let at = reader.three("at");
-    let axis = reader.direction("axis");
-    let rotate = reader.three("rotate");
-    Some(Coil {
-        name,
-        note,
-        winding: winding?,
-        turns,
-        drive: drive?,
-        at: at?,
-        axis: axis?.0,
-        rotate: rotate?,
-        span: reader.header.clone(),
-    })
-}
-
-/// `None` if faulty; `Some(None)` if the coil states no drive.
-fn drive(reader: &Reader<'_>) -> Option<Option<CoilDrive>> {
-    let there = |name: &str| reader.find(name).is_some();
-    let current = reader.one("current");
-    let ampere_turns = reader.one("ampere_turns");
-    match (there("current"), there("ampere_turns")) {
-        (true, true) => {
-            reader.faults.add(
-                Diagnostic::error(codes::KEYS_EXCLUDE, "the coil's drive is stated twice")
-                    .at(&reader.span_of("ampere_turns"), "either this")
-                    .beside(&reader.span_of("current"), "or this")
-                    .help("keep `current` with `turns`, or `ampere_turns` alone"),
-            );
-            None
-        }
-        (true, false) => {
-            if !there("turns") && !reader.may_lack() {
-                reader.faults.add(
-                    Diagnostic::error(
-                        codes::NEEDS_TURNS,
-                        "a current makes a field only through turns",
-                    )
-                    .at(&reader.span_of("current"), "needs `turns`")
-                    .help("add e.g. turns = 2000, or state `ampere_turns` instead"),
-                );
-                return None;
-            }
-            Some(Some(CoilDrive::Current(current?)))
-        }
-        (false, true) => Some(Some(CoilDrive::AmpereTurns(ampere_turns?))),
-        (false, false) => Some(None),
-    }
 }

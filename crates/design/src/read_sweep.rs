@@ -4,17 +4,18 @@ use crate::codes;
 use crate::diagnostic::Diagnostic;
 use crate::faults::suggest;
 use crate::files::Load;
-use crate::keys::LATER_SWEEPS;
 use crate::model::{Coil, Position, Tilt};
 use crate::motion::{
     Coordinate, CurrentSweep, DriveRange, LevelSweep, Line, Pose, Poses, Sweep, Thing, Turn,
+    VoltageSweep,
 };
 use crate::poses;
 use crate::read_contact::choose;
+use crate::read_relay::knows_resistance;
 use crate::reader::{Node, Reader};
 use crate::schema::{Kind, Measured};
 use crate::value::{SourceMark, Value};
-use reedmace_units::{Angle, Length, Quantity, Toleranced};
+use reedmace_units::{Angle, Length, Quantity, Toleranced, Voltage};
 use std::ops::Range;
 use toml::de::DeValue;
 
@@ -26,12 +27,10 @@ pub(crate) struct Names<'n> {
 
 /// Reads the sweep, and the places of what it names in `moves`.
 pub(crate) fn sweep(reader: &Reader<'_>, names: &Names<'_>, load: &Load<'_>) -> Option<Sweep> {
-    if later(reader) {
-        return None;
-    }
     let kind = reader.word("kind")?;
     reader.choose("kind", kind);
-    let moves = if kind == "current" { Some(Vec::new()) } else { moves(reader, names) };
+    let driven = matches!(kind, "current" | "voltage");
+    let moves = if driven { Some(Vec::new()) } else { moves(reader, names) };
     match kind {
         "line" => line(reader, moves),
         "arc" => turn(reader, moves).map(Sweep::Arc),
@@ -42,23 +41,9 @@ pub(crate) fn sweep(reader: &Reader<'_>, names: &Names<'_>, load: &Load<'_>) -> 
         }
         "level" => level_sweep(reader, moves),
         "current" => current(reader, names).map(Sweep::Current),
+        "voltage" => voltage(reader, names).map(Sweep::Voltage),
         _ => unreachable!("the word is one of the kinds"),
     }
-}
-
-fn later(reader: &Reader<'_>) -> bool {
-    let Some(node) = reader.find("kind") else { return false };
-    let DeValue::String(word) = node.value else { return false };
-    let later = LATER_SWEEPS.contains(&word.as_ref());
-    if later {
-        let message = format!("a {word} sweep is not yet available in this version");
-        reader.faults.add(
-            Diagnostic::error(codes::SWEEP_NOT_YET, message)
-                .at(&node.span, "planned, not computed yet")
-                .help("available: line, arc, spin, table, level and current"),
-        );
-    }
-    later
 }
 
 fn moves(reader: &Reader<'_>, names: &Names<'_>) -> Option<Vec<Thing>> {
@@ -215,6 +200,23 @@ fn current(reader: &Reader<'_>, names: &Names<'_>) -> Option<CurrentSweep> {
         return None;
     }
     Some(CurrentSweep { coil, range })
+}
+
+fn voltage(reader: &Reader<'_>, names: &Names<'_>) -> Option<VoltageSweep> {
+    let coil = coil_of(reader, names);
+    let (from, to): (Option<Value<Voltage>>, Option<Value<Voltage>>) =
+        (reader.one("from"), reader.one("to"));
+    let warmed_by = reader.one("warmed_by");
+    let (from, to) = (from?, to?);
+    if from.si() == to.si() {
+        nowhere(reader, "the same voltage as `from`");
+        return None;
+    }
+    let coil = coil?;
+    // A coil that is faulty itself is told already.
+    let known = names.coils[coil].as_ref().is_none_or(|one| knows_resistance(reader, one));
+    known.then_some(())?;
+    Some(VoltageSweep { coil, from, to, warmed_by: warmed_by? })
 }
 
 fn ends<Q: Quantity>(

@@ -163,6 +163,7 @@ fn sweep_answer(design: &Design, scene: &Scene, shown: &Shown) -> SweepAnswer {
         Sweep::Table(_) => "table",
         Sweep::Level(_) => "level",
         Sweep::Current(_) => "current",
+        Sweep::Voltage(_) => "voltage",
     };
     let [from, to] = scene.motion.range();
     SweepAnswer {

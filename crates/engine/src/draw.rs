@@ -8,7 +8,7 @@ use crate::motion::Motion;
 use crate::realise::moving;
 use crate::scene::Scene;
 use crate::units::Shown;
-use reedmace_design::{Conductor, Design, Section, SteelShape, Thing, Value};
+use reedmace_design::{Conductor, Design, SteelShape, Thing, Value};
 use reedmace_fields::{AnySource, Pose};
 use reedmace_units::Length;
 
@@ -52,15 +52,13 @@ pub(crate) fn drawing(design: &Design, scene: &Scene, shown: &Shown) -> Drawing 
         });
     }
     let live = design.coils.iter().enumerate().filter(|(k, c)| {
-        c.drive.is_some()
-            || matches!(&design.sweep, reedmace_design::Sweep::Current(s) if s.coil == *k)
+        c.drive.is_some() || design.sweep.swept_coil() == Some(*k)
     });
     let coils = live.zip(bodies).map(|((_, coil), body)| {
-        let [inner_diameter, outer_diameter] = match &coil.winding.section {
-            Section::Thin { mean_diameter } => [mean_diameter.si(); 2],
-            Section::Thick { inner_diameter, outer_diameter } => {
-                [inner_diameter.si(), outer_diameter.si()]
-            }
+        let [inner_diameter, outer_diameter] = match body.source {
+            AnySource::Solenoid(coil) => [2.0 * coil.radius; 2],
+            AnySource::Coil(coil) => [2.0 * coil.inner_radius, 2.0 * coil.outer_radius],
+            _ => unreachable!("a scene lists its coils after its magnets"),
         };
         CoilOutline {
             name: coil.name.clone(),

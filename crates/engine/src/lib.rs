@@ -61,6 +61,7 @@ mod units;
 mod verdict;
 mod warn;
 mod warn_magnets;
+mod winding;
 mod working_point;
 mod worst;
 

@@ -2,7 +2,7 @@
 
 use crate::answer::ModelNote;
 use crate::realise::Workshop;
-use reedmace_design::{Material, Sweep};
+use reedmace_design::{Design, Material, Sweep};
 use reedmace_units::format_number;
 
 /// The models that a design's answer rests on.
@@ -55,11 +55,27 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
             &["chen1991"],
         ));
     }
-    if !design.coils.is_empty() || matches!(design.sweep, Sweep::Current(_)) {
+    if !design.coils.is_empty() {
         notes.push(note(
             "Coils: even current over the winding's section or mean diameter",
             "1e-9 of the field or better; a real winding's ends and layers differ below 1 % outside it",
             &["derby2010"],
+        ));
+    }
+    if design.coils.iter().any(|coil| coil.wound().is_some()) {
+        notes.push(note(
+            "Windings: turns laid by geometry, annealed copper, resistance straight with temperature",
+            "turns and layers exact for the stated wire; of the resistance what the wire's diameter leaves, and \
+             0.3 % for layers taken as holding fractions of a turn. A stated resistance replaces it",
+            &["iec60028", "iec60317-0-1"],
+        ));
+    }
+    if asks_for_heat(design) {
+        notes.push(note(
+            "Warm coils: one temperature of the wire, heat by one thermal resistance, steady",
+            "as good as the thermal resistance: an estimate in still air is credible within half of itself. The \
+             drive that a contact needs is taken as the same at all temperatures",
+            &["iec60028", "churchill1975", "iec61810-1"],
         ));
     }
     if design.level.is_some() {
@@ -164,4 +180,10 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
         notes.push(note("Share of units", &accuracy, &["joe2008", "owen1995", "korn1998"]));
     }
     notes
+}
+
+/// True when some number depends on how warm a coil gets.
+fn asks_for_heat(design: &Design) -> bool {
+    let warmed = matches!(&design.sweep, Sweep::Voltage(sweep) if sweep.warmed_by.si() != 0.0);
+    warmed || design.relay.is_some()
 }

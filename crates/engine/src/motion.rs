@@ -3,7 +3,7 @@
 use crate::float::Float;
 use reedmace_fields::Pose;
 
-/// The sweep at definite values; coordinates in SI (m, rad, A, ampere-turns) or pose numbers.
+/// The sweep at definite values; coordinates in SI (m, rad, A, V, ampere-turns) or pose numbers.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Motion {
     /// The anchor runs straight from `from` at coordinate `range[0]` to `to` at `range[1]`.
@@ -14,7 +14,7 @@ pub(crate) enum Motion {
     Table { anchor: [f64; 3], poses: Vec<TablePose> },
     /// A float swims at the level that the coordinate is.
     Level { range: [f64; 2], float: Box<Float> },
-    /// Nothing moves; the coordinate drives a coil.
+    /// Nothing moves; the coordinate, a current or a voltage, drives a coil.
     Current { range: [f64; 2] },
 }
 

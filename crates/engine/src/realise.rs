@@ -240,8 +240,9 @@ impl Workshop {
             bodies.push(Body { moves: moving.contains(&Thing::Magnet(k)), ..body });
         }
         for (k, coil) in d.coils.iter().enumerate() {
-            let swept = matches!(&d.sweep, Sweep::Current(s) if s.coil == k);
-            if let Some(ampere_turns) = coil_strength(coil, swept, &d.sweep, pick) {
+            let swept = d.sweep.swept_coil() == Some(k);
+            let sweep = swept.then_some(&d.sweep);
+            if let Some(ampere_turns) = coil_strength(coil, sweep, temperature.si(), pick) {
                 let body = coil_body(coil, ampere_turns, pick);
                 bodies.push(Body { moves: moving.contains(&Thing::Coil(k)), swept, ..body });
             }
@@ -365,6 +366,7 @@ pub(crate) fn motion(design: &Design, pick: &Pick) -> Result<Motion, EngineError
             let float = Float::of(design, pick)?;
             Motion::Level { range: [pick(&s.from), pick(&s.to)], float: Box::new(float) }
         }
+        Sweep::Voltage(s) => Motion::Current { range: [pick(&s.from), pick(&s.to)] },
         Sweep::Current(s) => Motion::Current {
             range: match &s.range {
                 DriveRange::AmpereTurns { from, to } => [pick(from), pick(to)],
@@ -396,7 +398,7 @@ pub(crate) fn moving(sweep: &Sweep) -> &[Thing] {
         Sweep::Arc(s) | Sweep::Spin(s) => &s.moves,
         Sweep::Table(s) => &s.moves,
         Sweep::Level(s) => &s.moves,
-        Sweep::Current(_) => &[],
+        Sweep::Current(_) | Sweep::Voltage(_) => &[],
     }
 }
 

@@ -4,6 +4,9 @@ use crate::error::EngineError;
 use crate::motion::tilt;
 use crate::realise::Pick;
 use crate::scene::Body;
+use crate::winding::{Wrapped, turns_and_resistance};
+use reedmace_applied::conductor::Conductor as Metal;
+use reedmace_applied::heating::{self, Warm};
 use reedmace_contact::TestCoil;
 use reedmace_design::{
     Circle, Coil, CoilDrive, Conductor, DriveRange, Magnet, Material, Section, Shape, Sweep, Value,
@@ -90,18 +93,38 @@ fn worked_polarization(
 }
 
 /// Ampere-turns of a coil; for the swept one those of one unit of the coordinate. `None` for a coil
-/// without current.
-pub(crate) fn coil_strength(coil: &Coil, swept: bool, sweep: &Sweep, pick: &Pick) -> Option<f64> {
+/// without current. `ambient`: temperature of everything but a warm wire, K.
+pub(crate) fn coil_strength(
+    coil: &Coil,
+    sweep: Option<&Sweep>,
+    ambient: f64,
+    pick: &Pick,
+) -> Option<f64> {
     let turns = || coil.turns.as_ref().map_or(1.0, |t| pick(t));
-    if swept {
-        let in_amperes =
-            matches!(sweep, Sweep::Current(s) if matches!(s.range, DriveRange::Current { .. }));
-        return Some(if in_amperes { turns() } else { 1.0 });
+    match sweep {
+        Some(Sweep::Voltage(s)) => {
+            let (turns, cold) = turns_and_resistance(coil, pick);
+            let off = s.warmed_by.is.is_exact() && s.warmed_by.si() == 0.0;
+            let before = if off { 0.0 } else { pick(&s.warmed_by) };
+            let thermal = if off { 0.0 } else { pick(&coil.thermal_resistance) };
+            Some(turns / rest(before, cold, thermal, ambient).resistance)
+        }
+        Some(Sweep::Current(s)) => {
+            let in_amperes = matches!(s.range, DriveRange::Current { .. });
+            Some(if in_amperes { turns() } else { 1.0 })
+        }
+        _ => match coil.drive.as_ref()? {
+            CoilDrive::AmpereTurns(v) => Some(pick(v)),
+            CoilDrive::Current(v) => Some(turns() * pick(v)),
+        },
     }
-    match coil.drive.as_ref()? {
-        CoilDrive::AmpereTurns(v) => Some(pick(v)),
-        CoilDrive::Current(v) => Some(turns() * pick(v)),
-    }
+}
+
+/// A coil in these surroundings (K), warmed through by a voltage (V): 0 for one that was off.
+pub(crate) fn rest(voltage: f64, cold: f64, thermal_resistance: f64, ambient: f64) -> Warm {
+    let drive = heating::Drive::Voltage(voltage);
+    heating::rest(drive, cold, Metal::COPPER, thermal_resistance, ambient)
+        .expect("a coil at a voltage never runs away")
 }
 
 /// A coil that carries so many ampere-turns, as if at rest.
@@ -119,6 +142,16 @@ pub(crate) fn coil_body(coil: &Coil, ampere_turns: f64, pick: &Pick) -> Body {
             ampere_turns,
         }
         .into(),
+        Section::Wound(wound) => {
+            let wrapped = Wrapped::of(wound, 2.0 * half_length, pick);
+            ThickCoil {
+                inner_radius: 0.5 * wrapped.bobbin.inner_diameter,
+                outer_radius: 0.5 * wrapped.even.outer_diameter,
+                half_length,
+                ampere_turns,
+            }
+            .into()
+        }
     };
     let along = Pose::from_z([0.0; 3], coil.axis).expect("a checked design has no zero axis");
     let tilted = tilt([0, 1, 2].map(|i| pick(&coil.rotate[i]))) * along;
@@ -154,5 +187,13 @@ pub(crate) fn test_coil(winding: &Winding, pick: &Pick) -> TestCoil {
             inner_diameter: mm(inner_diameter),
             outer_diameter: mm(outer_diameter),
         },
+        Section::Wound(wound) => {
+            let wrapped = Wrapped::of(wound, length.si(), pick);
+            TestCoil::Thick {
+                length,
+                inner_diameter: Length::from_si(wrapped.bobbin.inner_diameter),
+                outer_diameter: Length::from_si(wrapped.even.outer_diameter),
+            }
+        }
     }
 }

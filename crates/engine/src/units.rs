@@ -2,8 +2,8 @@
 
 use reedmace_design::{Coordinate, Demand, DemandKind, Design, DriveRange, Figure, Sweep, Thing};
 use reedmace_units::{
-    AmpereTurns, Angle, Current, FluxDensity, Force, Length, Quantity, Unit, format_number,
-    unit_named,
+    AmpereTurns, Angle, Current, FluxDensity, Force, Length, Quantity, Unit, Voltage,
+    format_number, unit_named,
 };
 use std::sync::LazyLock;
 
@@ -38,6 +38,10 @@ impl Shown {
                 return Self { name: named("pose", &t.moves), unit: "", per_unit: 1.0 };
             }
             Sweep::Level(_) => ("level".to_owned(), unit::<Length>("mm")),
+            Sweep::Voltage(s) => {
+                let coil = &design.coils[s.coil].name;
+                (format!("voltage across {coil}"), unit::<Voltage>("V"))
+            }
             Sweep::Current(s) => {
                 let coil = &design.coils[s.coil].name;
                 match s.range {

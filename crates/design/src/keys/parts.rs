@@ -1,16 +1,15 @@
-//! The tables of contacts, magnets and coils, in a design and in a catalogue.
+//! The tables of contacts, magnets and conductors, in a design and in a catalogue.
 
-use super::{AT, AXIS, CURRENT, MMF, NAME, NOTE, POSITION, ROTATE, either, length, measured};
+use super::{AT, AXIS, NAME, NOTE, POSITION, ROTATE, either, length, measured};
 use crate::schema::{Choice, Key, Kind, Measure, Measured, Table};
 
-const SIZE: Measured = measured(Measure::Length, "0.1 mm", "1 m");
-const SIDE: Kind = Kind::One(SIZE);
+pub(super) const SIZE: Measured = measured(Measure::Length, "0.1 mm", "1 m");
+pub(super) const SIDE: Kind = Kind::One(SIZE);
 const CORE: Kind = length("0.05 mm", "1 m");
 const THRESHOLD: Kind = Kind::Either(
     measured(Measure::AmpereTurns, "0.1 AT", "1000 AT"),
     measured(Measure::FluxDensity, "0.01 mT", "200 mT"),
 );
-const TURNS: Kind = Kind::One(measured(Measure::Number, "1", "1000000"));
 
 const MATERIAL: Choice = Choice {
     only: None,
@@ -21,14 +20,6 @@ const SECTION: Choice = Choice {
     of: &[
         either(&["mean_diameter"], &["inner_diameter", "outer_diameter"]),
         either(&["inner_diameter", "outer_diameter"], &["mean_diameter"]),
-    ],
-};
-const COIL_DRIVE: Choice = Choice {
-    only: None,
-    of: &[
-        either(&[], &["current", "ampere_turns"]),
-        either(&["current", "turns"], &["ampere_turns"]),
-        either(&["ampere_turns"], &["current"]),
     ],
 };
 /// Shapes of magnets.
@@ -248,8 +239,9 @@ pub const STOCK: Table = Table {
     keys: &[&[NAME, NOTE], MAGNET_BODY],
 };
 
-const WINDING: &[Key] = &[
-    Key::required("length", SIDE, "\"25 mm\"", "Length of the winding."),
+const LENGTH: Key = Key::required("length", SIDE, "\"25 mm\"", "Length of the winding.");
+/// Diameters of a winding of which no wire is known.
+pub(super) const DIAMETERS: &[Key] = &[
     Key::optional("mean_diameter", SIDE, "\"9.25 mm\"", "Mean diameter of a thin winding."),
     Key::optional("inner_diameter", SIDE, "\"6 mm\"", "Inner diameter of the winding."),
     Key::optional("outer_diameter", SIDE, "\"12 mm\"", "Outer diameter of the winding."),
@@ -261,7 +253,7 @@ pub const TEST_COIL: Table = Table {
     doc: "The coil in which operate and release were measured.",
     entry_key: None,
     choices: &[SECTION],
-    keys: &[WINDING],
+    keys: &[&[LENGTH], DIAMETERS],
 };
 
 /// `[[conductor]]`
@@ -296,30 +288,4 @@ pub const CONDUCTOR: Table = Table {
         ),
         NOTE,
     ]],
-};
-
-/// `[[coil]]`
-pub const COIL: Table = Table {
-    name: "coil",
-    doc: "A coil: a source of field, a test coil, or both.",
-    entry_key: None,
-    choices: &[SECTION, COIL_DRIVE],
-    keys: &[
-        &[NAME],
-        WINDING,
-        &[
-            Key::optional("turns", TURNS, "2000", "Number of turns."),
-            Key::optional(
-                "current",
-                Kind::One(CURRENT),
-                "\"12 mA\"",
-                "Current through it; needs turns.",
-            ),
-            Key::optional("ampere_turns", Kind::One(MMF), "\"25 AT\"", "Turns times current."),
-            AT,
-            AXIS.or("1 0 0"),
-            ROTATE,
-            NOTE,
-        ],
-    ],
 };

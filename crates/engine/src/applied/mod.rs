@@ -2,17 +2,21 @@
 //!
 //! An application is what it needs at definite values, and what it makes of the contacts' courses.
 
+mod coil;
 mod differential;
 mod door;
 pub(crate) mod level;
+mod relay;
 mod rotor;
 
 use crate::answer::RotorAnswer;
 use crate::realise::Pick;
 use crate::track::Course;
+use coil::Coils;
 use differential::Differentials;
 use door::Hinged;
 use level::Stem;
+use relay::Driven;
 use reedmace_design::Design;
 use rotor::Counter;
 
@@ -20,9 +24,11 @@ use rotor::Counter;
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct Applied {
     differentials: Differentials,
+    coils: Coils,
     door: Option<Hinged>,
     pub level: Option<Stem>,
     counter: Option<Counter>,
+    relay: Option<Driven>,
 }
 
 impl Applied {
@@ -30,9 +36,11 @@ impl Applied {
     pub fn of(design: &Design, pick: &Pick) -> Self {
         Self {
             differentials: Differentials::of(design, pick),
+            coils: Coils::of(design, pick),
             door: Hinged::of(design, pick),
             counter: Counter::of(design, pick),
             level: Stem::of(design, pick),
+            relay: Driven::of(design, pick),
         }
     }
 
@@ -40,6 +48,7 @@ impl Applied {
     pub fn figures(&self, courses: &[Course]) -> Vec<f64> {
         let mut figures = Vec::new();
         self.differentials.tell(courses, &mut figures);
+        self.coils.tell(&mut figures);
         if let Some(door) = &self.door {
             door.tell(courses, &mut figures);
         }
@@ -47,6 +56,7 @@ impl Applied {
             stem.tell(courses, &mut figures);
         }
         self.counter.iter().for_each(|counter| counter.tell(courses, &mut figures));
+        self.relay.iter().for_each(|relay| relay.tell(courses, &mut figures));
         figures
     }
 

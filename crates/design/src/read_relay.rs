@@ -1,0 +1,72 @@
+//! `[relay]`.
+
+use crate::codes;
+use crate::diagnostic::Diagnostic;
+use crate::faults::suggest;
+use crate::model::Coil;
+use crate::motion::Sweep;
+use crate::reader::Reader;
+use crate::relay::Relay;
+
+/// Reads the relay of a design whose sweep is sound.
+pub(crate) fn relay(
+    reader: &Reader<'_>,
+    names: &[String],
+    coils: &[Option<Coil>],
+    sweep: Option<&Sweep>,
+) -> Option<Relay> {
+    let supply = reader.one("supply");
+    let note = reader.find("note").and_then(|_| reader.text("note"));
+    let named = match reader.find("coil") {
+        Some(_) => Some(named(reader, names)?),
+        None => None,
+    };
+    let sweep = sweep?;
+    let swept = sweep.swept_coil();
+    if swept.is_none() || named.is_some_and(|named| Some(named) != swept) {
+        let place = if swept.is_some() { reader.span_of("coil") } else { reader.header.clone() };
+        reader.faults.add(
+            Diagnostic::error(
+                codes::RELAY_WITHOUT_DRIVE,
+                "the sweep does not drive the coil of the relay",
+            )
+            .at(&place, format!("this design sweeps another thing, of kind {}", sweep.word()))
+            .help("state [sweep] with kind = \"voltage\" and the relay's coil"),
+        );
+        return None;
+    }
+    let coil = swept?;
+    knows_resistance(reader, coils[coil].as_ref()?).then_some(())?;
+    Some(Relay { coil, supply: supply?, note, span: reader.header.clone() })
+}
+
+fn named(reader: &Reader<'_>, names: &[String]) -> Option<usize> {
+    let (name, span) = reader.marked_text("coil")?;
+    let found = names.iter().position(|known| *known == name);
+    if found.is_none() {
+        let known: Vec<&str> = names.iter().map(String::as_str).collect();
+        reader.faults.add(
+            Diagnostic::error(codes::UNKNOWN_NAME, format!("there is no coil \"{name}\""))
+                .at(&span, "not the name of a [[coil]]")
+                .help(suggest(&name, &known, "coils of this design")),
+        );
+    }
+    found
+}
+
+/// Reports a coil at a voltage whose current nobody can know.
+pub(crate) fn knows_resistance(reader: &Reader<'_>, coil: &Coil) -> bool {
+    let (known, turns) = (coil.has_resistance(), coil.turns.is_some());
+    if !known || !turns {
+        let lacks = if known { "turns" } else { "resistance" };
+        let message = format!("the {lacks} of coil \"{}\" is not known", coil.name);
+        let code = if known { codes::NEEDS_TURNS } else { codes::NO_RESISTANCE };
+        reader.faults.add(
+            Diagnostic::error(code, message)
+                .at(&coil.span, format!("needs `{lacks}`"))
+                .beside(&reader.header, "asks what a voltage does in it")
+                .help("add `turns` and `resistance`, or the `bobbin` and `wire` that it is wound of"),
+        );
+    }
+    known && turns
+}

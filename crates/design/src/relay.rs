@@ -1,0 +1,101 @@
+//! A relay: a coil, its supply and the contacts that it drives.
+
+use crate::figures::Figure;
+use crate::model::{Contact, Design};
+use crate::schema::Measure;
+use crate::value::Value;
+use reedmace_units::Voltage;
+use std::ops::Range;
+
+/// `[relay]`: the coil of a sweep of current or voltage, with what supplies it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Relay {
+    /// Index of the coil; its resistance is known.
+    pub coil: usize,
+    /// Voltage across the coil when it is on.
+    pub supply: Value<Voltage>,
+    /// The user's note.
+    pub note: Option<String>,
+    /// Bytes of its header.
+    pub span: Range<usize>,
+}
+
+/// What is told of each contact: its name, what it is of, and what it means.
+const VOLTAGES: [(&str, &str); 5] = [
+    (
+        "operate voltage at 20 °C",
+        "Voltage at which the contact closes with the wire at 20 °C. The ampere-turns that the contact needs are taken \
+         as the same at all temperatures.",
+    ),
+    (
+        "release voltage at 20 °C",
+        "Voltage at which it opens again with the wire at 20 °C.",
+    ),
+    (
+        "operate voltage hot",
+        "Operate voltage in the hottest surroundings, the coil off until then.",
+    ),
+    (
+        "operate voltage hot, warmed",
+        "Operate voltage in the hottest surroundings, the coil warmed through by its supply until then: the highest there is.",
+    ),
+    (
+        "release voltage cold",
+        "Release voltage in the coldest surroundings, the coil off until then: the lowest there is.",
+    ),
+];
+
+impl Relay {
+    /// What is told of it, in the order in which `engine` tells the values.
+    pub(crate) fn figures(&self, design: &Design) -> Vec<Figure> {
+        let volts = (Measure::Voltage, "V");
+        let mut figures = Vec::new();
+        for (k, contact) in design.contacts.iter().enumerate() {
+            figures.extend(of_contact(k, contact));
+        }
+        let mut told = |name: &str, shown, about| {
+            figures.push(Figure::new("relay", name.to_owned(), shown, about));
+        };
+        if design.contacts.len() > 1 {
+            told(
+                "spread of operate voltage",
+                volts,
+                "From the lowest to the highest operate voltage at 20 °C of the contacts of one relay.",
+            );
+        }
+        told(
+            "coil current",
+            (Measure::Current, "mA"),
+            "Current at the supply as it is switched on, the wire as warm as the surroundings.",
+        );
+        told(
+            "coil power",
+            (Measure::Power, "mW"),
+            "Power at the supply as it is switched on, the wire as warm as the surroundings.",
+        );
+        told(
+            "temperature rise",
+            (Measure::Temperature, "K"),
+            "How much hotter the wire gets than the surroundings when the supply has warmed it through.",
+        );
+        figures
+    }
+}
+
+/// Those of one contact.
+fn of_contact(k: usize, contact: &Contact) -> Vec<Figure> {
+    let name = &contact.name;
+    let mut figures: Vec<Figure> = VOLTAGES
+        .iter()
+        .map(|(what, about)| {
+            Figure::new("relay", format!("{what} of {name}"), (Measure::Voltage, "V"), about)
+        })
+        .collect();
+    figures.push(Figure::new(
+        "relay",
+        format!("hottest surroundings of {name}"),
+        (Measure::Temperature, "°C"),
+        "Hottest surroundings in which the contact still operates on the supply, the coil warmed through by it.",
+    ));
+    figures.into_iter().map(|figure| figure.from(&[k])).collect()
+}
