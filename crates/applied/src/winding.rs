@@ -195,10 +195,7 @@ impl Laid {
         let lost = if self.lay == Lay::Orthocyclic { 0.75 } else { 0.5 };
         let per_layer = (self.bobbin.length / self.wire.overall - lost).max(1.0);
         let height = (turns / per_layer - 1.0).max(0.0) * self.layer_pitch() + self.wire.overall;
-        Even {
-            outer_diameter: inner + 2.0 * height,
-            wire_length: turns * PI * (inner + height),
-        }
+        Even { outer_diameter: inner + 2.0 * height, wire_length: turns * PI * (inner + height) }
     }
 
     /// Length of the wire of so many turns, m.

@@ -28,6 +28,8 @@ pub struct Beside {
     potential: Mat<f64>,
     /// N: B_z at each tube of the overlap of the same, T per A/m.
     normal: Mat<f64>,
+    /// R: charge density on each panel in answer to unit flux of each tube, A/m per Wb.
+    answer: Mat<f64>,
     /// Q R, A/Wb.
     reflected: Mat<f64>,
     /// N R, T/Wb.
@@ -55,7 +57,13 @@ impl Beside {
             .collect();
         let answer = steel.solve_many(steel.loads_of_segments(&segments) * faer::Scale(1.0 / MU_0));
         let (reflected, transverse) = (&potential * &answer, &normal * &answer);
-        Self { steel, potential, normal, reflected, transverse }
+        Self { steel, potential, normal, answer, reflected, transverse }
+    }
+
+    /// What the steel adds to the potential at this contact's tubes (A/Wb), and to B_z in its overlap (T/Wb), in
+    /// answer to each tube of another contact beside the same steel.
+    pub(crate) fn answer_to(&self, other: &Self) -> (Mat<f64>, Mat<f64>) {
+        (&self.potential * &other.answer, &self.normal * &other.answer)
     }
 
     /// Charge density on each panel under `source` alone, A/m.

@@ -44,7 +44,7 @@ pub struct Circuit {
     /// Segments asked for.
     cut_into: usize,
     /// P of the air alone.
-    coefficients: Mat<f64>,
+    pub(crate) coefficients: Mat<f64>,
     pub(crate) tubes: Vec<Tube>,
     /// The left blade from its lead tip, then the right blade to its lead tip, half of them each.
     pub(crate) segments: Vec<Segment>,
@@ -55,7 +55,16 @@ pub struct Circuit {
     air: PartialPivLu<f64>,
     nodes: PartialPivLu<f64>,
     kernel: Kernel,
-    beside: Option<Arc<Beside>>,
+    pub(crate) beside: Option<Arc<Beside>>,
+}
+
+/// What sources do to a contact from outside.
+#[derive(Debug, Clone)]
+pub(crate) struct Outside {
+    /// Scalar potential at the middle of each tube, up to a constant, A.
+    pub potential: Col<f64>,
+    /// B_z at each tube of the overlap, T.
+    pub normal: Col<f64>,
 }
 
 /// Highest flux density found in the iron.
@@ -257,25 +266,34 @@ impl Circuit {
         self.nodes.solve(&self.injected(source))
     }
 
+    /// What `source` does to the contact from outside, with the steel beside it.
+    pub(crate) fn outside(&self, source: &dyn Source) -> Outside {
+        let mut potential = self.external_potential(source);
+        let middle = |&(left, _): &(usize, usize)| self.tubes[self.segments[left].tube].x;
+        let mut normal =
+            Col::from_fn(self.facing.len(), |k| source.b([middle(&self.facing[k]), 0.0, 0.0])[2]);
+        if let Some(beside) = &self.beside {
+            let charges = beside.charges(source);
+            potential += beside.potential(&charges);
+            normal += beside.normal_field(&charges);
+        }
+        Outside { potential, normal }
+    }
+
     /// The flux that `source` sends into every segment held at no potential, Wb.
     pub(crate) fn injected(&self, source: &dyn Source) -> Col<f64> {
-        let mut outside = self.external_potential(source);
-        let steel = self.beside.as_ref().map(|b| (b, b.charges(source)));
-        if let Some((beside, charges)) = &steel {
-            outside += beside.potential(charges);
-        }
+        let Outside { potential: outside, mut normal } = self.outside(source);
         let exchanged = self.air.solve(&outside);
         let mut right = Col::<f64>::zeros(self.segments.len());
         for (i, s) in self.segments.iter().enumerate() {
             right[i] = exchanged[s.tube];
         }
         let transverse = section::transverse_area(&self.geometry) / self.facing.len() as f64;
-        let answered = steel.map(|(beside, charges)| {
-            beside.normal_field(&charges) - beside.transverse() * &exchanged
-        });
+        if let Some(beside) = &self.beside {
+            normal -= beside.transverse() * &exchanged;
+        }
         for (k, &(left, facing)) in self.facing.iter().enumerate() {
-            let b = source.b([self.tubes[self.segments[left].tube].x, 0.0, 0.0])[2];
-            let flux = transverse * (b + answered.as_ref().map_or(0.0, |a| a[k]));
+            let flux = transverse * normal[k];
             right[left] = 0.5 * right[left] + flux;
             right[facing] = 0.5 * right[facing] - flux;
         }

@@ -120,10 +120,22 @@ fn of_coil(coil: &Coil) -> Vec<Figure> {
     };
     let mm = (Measure::Length, "mm");
     vec![
-        told("outer diameter", mm, "Outer diameter of the section that the turns fill evenly: that of the field's source."),
-        told("room above", mm, "Height of the window that the winding leaves free; below zero it stands above the flanges."),
+        told(
+            "outer diameter",
+            mm,
+            "Outer diameter of the section that the turns fill evenly: that of the field's source.",
+        ),
+        told(
+            "room above",
+            mm,
+            "Height of the window that the winding leaves free; below zero it stands above the flanges.",
+        ),
         told("wire length", (Measure::Length, "m"), "Length of the wire without its ends."),
-        told("resistance", (Measure::Resistance, "Ω"), "Resistance at 20 °C: the stated one, else that of the wire."),
+        told(
+            "resistance",
+            (Measure::Resistance, "Ω"),
+            "Resistance at 20 °C: the stated one, else that of the wire.",
+        ),
         told("wire mass", (Measure::Mass, "g"), "Mass of the copper; the enamel comes on top."),
     ]
 }

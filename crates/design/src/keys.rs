@@ -221,7 +221,12 @@ pub const DESIGN: Table = Table {
         Key::optional("steel", Kind::Tables(&STEEL), "", "The bodies of soft magnetic steel."),
         Key::required("sweep", Kind::Table(&SWEEP), "", "What changes."),
         Key::optional("rotor", Kind::Table(&ROTOR), "", "A wheel whose turning is counted."),
-        Key::optional("relay", Kind::Table(&RELAY), "", "A coil that drives contacts from a supply."),
+        Key::optional(
+            "relay",
+            Kind::Table(&RELAY),
+            "",
+            "A coil that drives contacts from a supply.",
+        ),
         Key::optional("demand", Kind::Tables(&DEMAND), "", "What is demanded."),
         Key::optional("surroundings", Kind::Table(&SURROUNDINGS), "", "What everything is in."),
         Key::optional("float", Kind::Table(&FLOAT), "", "The float of a level sweep."),

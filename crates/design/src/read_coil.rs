@@ -27,9 +27,9 @@ pub(crate) fn coil(reader: &Reader<'_>, name: String, wires: &Wires) -> Option<C
             };
             read_winding::winding(reader, &node, wires, turns)
         }
-        None => read_winding::nothing_of_wire(reader)
-            .then(|| read_contact::winding(reader))
-            .flatten(),
+        None => {
+            read_winding::nothing_of_wire(reader).then(|| read_contact::winding(reader)).flatten()
+        }
     };
     let note = reader.find("note").and_then(|_| reader.text("note"));
     let drive = drive(reader);

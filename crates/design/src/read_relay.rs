@@ -65,7 +65,9 @@ pub(crate) fn knows_resistance(reader: &Reader<'_>, coil: &Coil) -> bool {
             Diagnostic::error(code, message)
                 .at(&coil.span, format!("needs `{lacks}`"))
                 .beside(&reader.header, "asks what a voltage does in it")
-                .help("add `turns` and `resistance`, or the `bobbin` and `wire` that it is wound of"),
+                .help(
+                    "add `turns` and `resistance`, or the `bobbin` and `wire` that it is wound of",
+                ),
         );
     }
     known && turns

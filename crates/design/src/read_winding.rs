@@ -47,7 +47,9 @@ pub(crate) fn winding(
             Diagnostic::error(codes::KEYS_EXCLUDE, "the coil's section is stated twice")
                 .at(&reader.span_of(key), "either this")
                 .beside(&node.span, "or this")
-                .help("of a wound coil the outer diameter follows from its wire: keep `bobbin` alone"),
+                .help(
+                    "of a wound coil the outer diameter follows from its wire: keep `bobbin` alone",
+                ),
         );
     }
     if reader.find("wire").is_none() {
@@ -74,7 +76,8 @@ pub(crate) fn winding(
         reader.faults.add(
             Diagnostic::error(codes::OVERFULL, "the wire has no room on the bobbin")
                 .at(&overall.span, format!("{} over its enamel", overall.is))
-                .beside(&narrow.span, "the room for it"),
+                .beside(&narrow.span, "the room for it")
+                .help("a thinner wire or a larger bobbin"),
         );
         return None;
     }
@@ -138,10 +141,7 @@ fn turns_of(reader: &Reader<'_>, laid: &Laid, resistance: &Value<Resistance>) ->
 }
 
 /// What the design calls it, the diameter of its conductor and that over its enamel.
-fn wire(
-    reader: &Reader<'_>,
-    wires: &Wires,
-) -> Option<(String, Value<Length>, Value<Length>)> {
+fn wire(reader: &Reader<'_>, wires: &Wires) -> Option<(String, Value<Length>, Value<Length>)> {
     let (called, span) = reader.marked_text("wire")?;
     let known = Designation::read(&called, wires);
     if known.is_none() {
@@ -180,9 +180,13 @@ fn wire(
     let (diameter, overall) = (diameter?, overall?);
     if diameter.is.high >= overall.is.low {
         reader.faults.add(
-            Diagnostic::error(codes::INSIDE_OUT, "the conductor must be thinner than the enamelled wire")
-                .at(&diameter.span, format!("must be less than {}", overall.is))
-                .beside(&overall.span, "over the enamel"),
+            Diagnostic::error(
+                codes::INSIDE_OUT,
+                "the conductor must be thinner than the enamelled wire",
+            )
+            .at(&diameter.span, format!("must be less than {}", overall.is))
+            .beside(&overall.span, "over the enamel")
+            .help("the enamel of grade 1 adds a tenth or more to a thin conductor"),
         );
         return None;
     }
@@ -212,9 +216,8 @@ impl Designation {
             let diameter = awg_diameter(f64::from(gauge));
             let rows: Vec<_> = wires.iter().collect();
             let size = |row: &reedmace_materials::EnamelledWire| row.diameter.nominal.si();
-            let pair = rows
-                .windows(2)
-                .find(|pair| (size(pair[0])..=size(pair[1])).contains(&diameter))?;
+            let pair =
+                rows.windows(2).find(|pair| (size(pair[0])..=size(pair[1])).contains(&diameter))?;
             let part = (diameter - size(pair[0])) / (size(pair[1]) - size(pair[0]));
             let ends = [limits(pair[0]), limits(pair[1])];
             let overall = [0, 1].map(|i| ends[0][i] + part * (ends[1][i] - ends[0][i]));

@@ -27,10 +27,7 @@ const VOLTAGES: [(&str, &str); 5] = [
         "Voltage at which the contact closes with the wire at 20 °C. The ampere-turns that the contact needs are taken \
          as the same at all temperatures.",
     ),
-    (
-        "release voltage at 20 °C",
-        "Voltage at which it opens again with the wire at 20 °C.",
-    ),
+    ("release voltage at 20 °C", "Voltage at which it opens again with the wire at 20 °C."),
     (
         "operate voltage hot",
         "Operate voltage in the hottest surroundings, the coil off until then.",

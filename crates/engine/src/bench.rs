@@ -12,7 +12,7 @@ use crate::realise::Workshop;
 use crate::region::{self, Region};
 use crate::scene::Scene;
 use crate::solved::Shelf;
-use crate::track::Track;
+use crate::track::{Course, Track};
 use crate::units::{Shown, millitesla};
 use rayon::prelude::*;
 use reedmace_contact::Scratch;
@@ -160,9 +160,14 @@ impl Bench {
     pub fn glance(&self, design: &Design) -> Result<Glance, EngineError> {
         let (workshop, scene) = self.workshop(design)?;
         let shown = Shown::of(design);
-        let contacts = (0..scene.reeds.len())
-            .into_par_iter()
-            .map(|k| contact(&workshop, &scene, k, &shown))
+        let track = |k: usize| Track::new(&scene, k, &mut Scratch::default());
+        let tracks: Vec<Track> = (0..scene.reeds.len()).into_par_iter().map(track).collect();
+        let courses = scene.courses(&tracks, &mut Scratch::default());
+        let contacts = tracks
+            .par_iter()
+            .zip(&courses)
+            .enumerate()
+            .map(|(k, (track, course))| contact(&workshop, k, track, course, &shown))
             .collect::<Result<Vec<_>, EngineError>>()?;
         let drawing = draw::drawing(design, &scene, &shown);
         Ok(Glance { coordinate: shown.name, unit: shown.unit.into(), contacts, drawing })
@@ -191,13 +196,11 @@ impl Bench {
 
 fn contact(
     workshop: &Workshop,
-    scene: &Scene,
     k: usize,
+    track: &Track,
+    course: &Course,
     shown: &Shown,
 ) -> Result<GlanceContact, EngineError> {
-    let mut scratch = Scratch::default();
-    let track = Track::new(scene, k, &mut scratch);
-    let course = track.course(scene, k, &mut scratch);
     let levels = levels(workshop, k)?;
     let events = course.events.iter().map(|found| GlanceEvent {
         kind: found.kind,

@@ -79,8 +79,7 @@ pub(crate) fn on_bench(
     let mut scratch = Scratch::default();
     let tracks: Vec<Track> =
         (0..scene.reeds.len()).map(|k| Track::new(&scene, k, &mut scratch)).collect();
-    let courses =
-        tracks.iter().enumerate().map(|(k, t)| t.course(&scene, k, &mut scratch)).collect();
+    let courses = scene.courses(&tracks, &mut scratch);
     let nominal = Outcome::with(&workshop, &scene, &workshop.nominal_values(), courses);
     let worst = worst::search(&workshop, &nominal, progress)?;
     let sampled = workshop.variables.len() > 0 && !design.demands.is_empty();

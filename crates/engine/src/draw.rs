@@ -51,9 +51,11 @@ pub(crate) fn drawing(design: &Design, scene: &Scene, shown: &Shown) -> Drawing 
             moves: body.moves,
         });
     }
-    let live = design.coils.iter().enumerate().filter(|(k, c)| {
-        c.drive.is_some() || design.sweep.swept_coil() == Some(*k)
-    });
+    let live = design
+        .coils
+        .iter()
+        .enumerate()
+        .filter(|(k, c)| c.drive.is_some() || design.sweep.swept_coil() == Some(*k));
     let coils = live.zip(bodies).map(|((_, coil), body)| {
         let [inner_diameter, outer_diameter] = match body.source {
             AnySource::Solenoid(coil) => [2.0 * coil.radius; 2],

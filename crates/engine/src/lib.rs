@@ -49,6 +49,7 @@ mod rows;
 mod saturation;
 mod scene;
 mod share;
+mod shared;
 mod solved;
 mod sources;
 mod spread;

@@ -26,9 +26,7 @@ impl Outcome {
     /// Sweeps the scene of the unit whose variables have these values.
     pub fn of(workshop: &Workshop, scene: &Scene, values: &[f64]) -> Self {
         let mut scratch = Scratch::default();
-        let courses: Vec<Course> = (0..scene.reeds.len())
-            .map(|k| Track::new(scene, k, &mut scratch).course(scene, k, &mut scratch))
-            .collect();
+        let courses = scene.sampled_courses(&mut scratch);
         Self::with(workshop, scene, values, courses)
     }
 
@@ -63,6 +61,9 @@ impl Outcome {
         let values = workshop.values(unit);
         let scene = workshop.scene_at(&values)?;
         let mut scratch = Scratch::default();
+        if scene.shared.is_some() && reached.contains(&true) {
+            return Ok(Self::of(workshop, &scene, &values));
+        }
         let mut untold = known.untold.clone();
         let mut courses = known.courses.clone();
         for k in (0..courses.len()).filter(|&k| reached[k] || known.untold[k]) {

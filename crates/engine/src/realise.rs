@@ -10,6 +10,7 @@ use crate::overlap::Overlap;
 use crate::panels::{self, Panels};
 use crate::quantity::{Level, Quantified, Unit, Variables};
 use crate::scene::{Body, Reed, Scene, SteelPiece};
+use crate::shared::is_shared;
 use crate::solved::{Shelf, State};
 use crate::sources::{coil_body, coil_strength, conductor_body, magnet_body, test_coil};
 use crate::steel;
@@ -146,6 +147,8 @@ impl Workshop {
             self.design.contacts.iter().position(|contact| contact.name == name)
         });
         match contact {
+            // What one of several in a coil does, the others feel.
+            Some(_) if is_shared(&self.design) => Reach::All,
             // A contact that the sweep moves may take others with it.
             Some(k) if moving(&self.design.sweep).contains(&Thing::Contact(k)) => Reach::All,
             Some(k) => Reach::Contact(k),
@@ -190,7 +193,7 @@ impl Workshop {
         match &self.blend {
             Some(blend) => {
                 let kernels = blend.kernels(values, &self.variables, scene.motion.range());
-                Ok(scene.settle_with(kernels))
+                scene.settle_with(kernels)
             }
             None => scene.settle(),
         }
@@ -266,6 +269,8 @@ impl Workshop {
             shelf: self.shelf.clone(),
             panels: self.panels,
             near: self.near.clone(),
+            shares: is_shared(d),
+            shared: None,
         })
     }
 

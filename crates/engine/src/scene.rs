@@ -3,6 +3,7 @@
 use crate::beside::Kernels;
 use crate::error::EngineError;
 use crate::motion::Motion;
+use crate::shared::Shared;
 use crate::solved::{Shelf, Solved, State};
 use reedmace_contact::{KernelPair, Scratch};
 use reedmace_fields::steel::SteelBody;
@@ -23,6 +24,10 @@ pub(crate) struct Scene {
     pub panels: usize,
     /// Places in the first body's frame near which they are finer, m.
     pub near: Arc<Vec<[f64; 3]>>,
+    /// True where the contacts are told together.
+    pub shares: bool,
+    /// What they then do to each other. Set by [`Scene::settle`].
+    pub shared: Option<Arc<Shared>>,
 }
 
 /// A steel body with its place before the sweep moves it.
@@ -89,11 +94,14 @@ impl Scene {
     /// [`EngineError::Steel`] when a steel body cannot exist.
     pub fn settle(self) -> Result<Self, EngineError> {
         let kernels = self.solved_kernels()?;
-        Ok(self.settle_with(kernels))
+        self.settle_with(kernels)
     }
 
     /// The same with the contacts' kernels given.
-    pub fn settle_with(mut self, kernels: Vec<Kernels>) -> Self {
+    ///
+    /// # Errors
+    /// [`EngineError`] when contacts told together are in the same place.
+    pub fn settle_with(mut self, kernels: Vec<Kernels>) -> Result<Self, EngineError> {
         let mut scratch = Scratch::default();
         for (reed, kernels) in self.reeds.iter_mut().zip(kernels) {
             (reed.steady, reed.per_unit) = ([0.0; 2], [0.0; 2]);
@@ -106,7 +114,7 @@ impl Scene {
             }
             reed.kernels = kernels;
         }
-        self
+        if self.shares { self.share() } else { Ok(self) }
     }
 
     /// Puts what moves elsewhere for good, all of it together. What the scene knows to be at rest against

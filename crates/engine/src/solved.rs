@@ -2,7 +2,8 @@
 
 use crate::error::EngineError;
 use reedmace_contact::{
-    Beside, Calibration, Circuit, CircuitError, Geometry, KernelPair, Scratch, TestCoil,
+    Beside, Calibration, Circuit, CircuitError, Geometry, KernelPair, Neighbour, Neighbours,
+    Scratch, TestCoil,
 };
 use reedmace_fields::Pose;
 use reedmace_fields::steel::{Steel, SteelBody, SteelError};
@@ -108,7 +109,12 @@ pub(crate) struct Shelf {
     steel: Kept<Cut, Steel>,
     beside: Kept<(Pose, Geometry, Length, Cut), Solved>,
     pairs: Kept<(Pose, Geometry, Length, Cut), Arc<KernelPair>>,
+    neighbours: Kept<Set, Neighbours>,
 }
+
+/// What contacts together depend on: of each its frame in the first one's, its geometry and its contact metals;
+/// the steel beside them, and its first body's frame in the first contact's.
+type Set = (Vec<(Pose, Geometry, Length)>, Option<(Cut, Pose)>);
 
 impl Shelf {
     /// The circuits of a contact of this geometry with contact metals of this total thickness.
@@ -151,6 +157,20 @@ impl Shelf {
         }
         let made = || self.solve_beside(bare, cut, contact_from_first).map(|solved| solved.pair);
         Ok((*self.pairs.get(key, KEPT_PAIRS, made)?).clone())
+    }
+
+    /// What contacts do to each other; `cut`: the steel beside them, as seen from the first.
+    pub fn neighbours(
+        &self,
+        contacts: &[Neighbour<'_>],
+        cut: Option<(Cut, Pose)>,
+    ) -> Result<Arc<Neighbours>, CircuitError> {
+        let first = contacts[0].world_from_contact.inverse();
+        let one = |c: &Neighbour<'_>| {
+            (first * c.world_from_contact, *c.open.geometry(), c.closed.geometry().gap)
+        };
+        let key = (contacts.iter().map(one).collect(), cut);
+        self.neighbours.get(key, KEPT, || Neighbours::new(contacts))
     }
 
     fn solve_beside(

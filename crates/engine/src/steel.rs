@@ -69,9 +69,9 @@ pub(crate) fn answer(
     let Some(panels) = workshop.cut else { return Ok(None) };
     let bare = Scene { steel: Vec::new(), ..scene.clone() }.settle()?;
     let mut events = Vec::new();
+    let all_without = bare.sampled_courses(&mut Scratch::default());
     for (k, contact) in workshop.design.contacts.iter().enumerate() {
-        let mut scratch = Scratch::default();
-        let without = Track::new(&bare, k, &mut scratch).course(&bare, k, &mut scratch);
+        let without = &all_without[k];
         let (partners, only_without) = pair_up(&courses[k].events, &without.events);
         let event = |kind: EventKind,
                      direction: Direction,

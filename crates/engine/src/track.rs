@@ -283,7 +283,7 @@ pub(crate) fn first_places(scene: &Scene, reed: usize) -> Vec<f64> {
 
 /// The state of a contact.
 #[derive(Debug, Clone, Copy, PartialEq)]
-enum Held {
+pub(crate) enum Held {
     Open,
     /// Closed, held by drive of this sign.
     Closed(f64),
@@ -364,7 +364,7 @@ impl<L: Line> Walk<'_, L> {
 }
 
 impl Course {
-    fn lobe_at(&self, at: f64) -> usize {
+    pub fn lobe_at(&self, at: f64) -> usize {
         let inside = |l: &Lobe| (at - l.ends[0]) * (at - l.ends[1]) <= 0.0;
         let distance = |l: &Lobe| (at - l.ends[0]).abs().min((at - l.ends[1]).abs());
         self.lobes.iter().position(inside).unwrap_or_else(|| {

@@ -8,7 +8,6 @@ use reedmace_design::{Coil, Wound};
 /// A wire on its bobbin with all its turns.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Wrapped {
-    pub laid: Laid,
     pub bobbin: Bobbin,
     pub wire: Wire,
     pub turns: f64,
@@ -26,7 +25,7 @@ impl Wrapped {
         let wire = Wire { bare: pick(&wound.diameter), overall: pick(&wound.overall) };
         let laid = Laid::anyhow(bobbin, wire, wound.lay.laying(|fill| pick(fill)));
         let turns = pick(&wound.turns);
-        Self { laid, bobbin, wire, turns, even: laid.even(turns) }
+        Self { bobbin, wire, turns, even: laid.even(turns) }
     }
 
     /// Resistance of the wire at 20 °C, Ω.

@@ -22,9 +22,7 @@ impl Differentials {
     pub fn of(design: &Design, pick: &Pick) -> Self {
         match design.sweep {
             Sweep::Table(_) | Sweep::Spin(_) => Self::Not,
-            Sweep::Arc(_) | Sweep::Level(_) | Sweep::Current(_) | Sweep::Voltage(_) => {
-                Self::Along
-            },
+            Sweep::Arc(_) | Sweep::Level(_) | Sweep::Current(_) | Sweep::Voltage(_) => Self::Along,
             Sweep::Line(_) => Self::Approach {
                 motion: realise::motion(design, pick).expect("a line goes somewhere"),
                 middles: design.contacts.iter().map(|c| realise::middle(c, pick)).collect(),

@@ -16,8 +16,8 @@ use coil::Coils;
 use differential::Differentials;
 use door::Hinged;
 use level::Stem;
-use relay::Driven;
 use reedmace_design::Design;
+use relay::Driven;
 use rotor::Counter;
 
 /// The applications of a design at definite values.

@@ -103,8 +103,7 @@ fn operate(course: &Course) -> Option<f64> {
 
 /// Where it last releases on the way back.
 fn release(course: &Course) -> Option<f64> {
-    let found = |e: &&crate::track::Found| {
-        e.kind == EventKind::Release && e.direction == Direction::Back
-    };
+    let found =
+        |e: &&crate::track::Found| e.kind == EventKind::Release && e.direction == Direction::Back;
     course.events.iter().rfind(found).map(|event| event.at)
 }

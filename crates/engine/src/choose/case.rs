@@ -167,8 +167,7 @@ impl<'a> Case<'a> {
         let mut scratch = Scratch::default();
         let tracks: Vec<Track> =
             (0..scene.reeds.len()).map(|k| Track::new(scene, k, &mut scratch)).collect();
-        let courses =
-            tracks.iter().enumerate().map(|(k, t)| t.course(scene, k, &mut scratch)).collect();
+        let courses = scene.courses(&tracks, &mut scratch);
         let outcome = Outcome::with(workshop, scene, values, courses);
         let mut merits = self.of_demands(&outcome.courses, &outcome.demands, scene.motion.range());
         for (k, merit) in merits.iter_mut().enumerate().filter(|(_, m)| **m <= -NEVER * self.span) {

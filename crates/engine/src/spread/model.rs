@@ -11,6 +11,7 @@ use crate::quantity::{Level, Unit};
 use crate::realise::{Reach, Workshop};
 use crate::root;
 use crate::scene::{Drive, Scene};
+use crate::shared::Shared;
 use crate::solved::State;
 use crate::spread::bends::Bends;
 use crate::spread::expansion::{Expansion, Powers, Scaled};
@@ -20,6 +21,7 @@ use reedmace_contact::Scratch;
 use reedmace_fields::AnySource;
 use std::cell::RefCell;
 use std::ops::Range;
+use std::sync::Arc;
 
 /// Drives of any unit of a design.
 #[derive(Debug, Clone)]
@@ -32,6 +34,8 @@ pub(crate) struct Model {
     /// Per variable: what of a scene it reaches.
     reaches: Vec<Reach>,
     periodic: bool,
+    /// What contacts told together do to each other in the nominal unit.
+    shared: Option<Arc<Shared>>,
 }
 
 /// Where in the outputs what is: the ends of the sweep with its bends, the strengths of the bodies, then what
@@ -144,7 +148,13 @@ impl Model {
         };
         let expansion = Expansion::new(&workshop.variables, &groups, &reach, &outputs)?;
         let periodic = nominal.motion.is_periodic();
-        Ok(Self { expansion, nodes, layout, bends, reaches, periodic })
+        let shared = nominal.shared.clone();
+        Ok(Self { expansion, nodes, layout, bends, reaches, periodic, shared })
+    }
+
+    /// What contacts told together do to each other in the nominal unit; `None` where they are told singly.
+    pub fn shared(&self) -> Option<&Arc<Shared>> {
+        self.shared.as_ref()
     }
 
     /// Tells the unit whose variables have these values, SI. A contact all of whose quantities are as in the

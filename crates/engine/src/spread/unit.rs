@@ -3,6 +3,7 @@
 use crate::error::EngineError;
 use crate::realise::Workshop;
 use crate::scene::{Drive, Scene};
+use crate::shared::Shares;
 use crate::solved::State;
 use crate::spread::model::{Model, Told, ToldLine};
 use crate::track::{Course, InScene, Line, Sample, Track};
@@ -40,23 +41,36 @@ pub(crate) struct Evaluator<'a> {
     workshop: &'a Workshop,
     model: &'a Model,
     told: Told,
+    shares: Option<Shares>,
     scratch: Scratch,
 }
 
 impl<'a> Evaluator<'a> {
     pub fn new(workshop: &'a Workshop, model: &'a Model) -> Self {
-        Self { workshop, model, told: Told::default(), scratch: Scratch::default() }
+        let shares = model.shared().map(Shares::of);
+        Self { workshop, model, told: Told::default(), shares, scratch: Scratch::default() }
     }
 
     /// By the model alone; with the least distance of an extreme of a drive from a level, over it.
+    /// Contacts told together do to each other what they do in the nominal unit.
     pub fn told(&mut self, values: &[f64]) -> (Walked, f64) {
         self.model.tell(values, &mut self.told);
-        let courses = self.model.courses(&mut self.told);
+        let courses = match &self.shares {
+            Some(shares) => shares.courses(&self.told.tracks, self.told.range),
+            None => self.model.courses(&mut self.told),
+        };
         let calls = self.told.tracks.iter().map(Track::closest_call);
         let closest = calls.fold(f64::INFINITY, f64::min);
         let figures = self.workshop.applied_at(values).figures(&courses);
         let walked = Walked { range: self.told.range, courses, figures, whole: false, off: 0.0 };
         (walked, closest)
+    }
+
+    /// A unit whose contacts are told together.
+    fn together(&mut self, scene: &Scene, values: &[f64]) -> Walked {
+        let courses = scene.sampled_courses(&mut self.scratch);
+        let figures = self.workshop.applied_at(values).figures(&courses);
+        Walked { range: scene.motion.range(), courses, figures, ..Walked::default() }
     }
 
     /// Every event on the true drive. What events there are the model tells, where it may be trusted;
@@ -66,6 +80,9 @@ impl<'a> Evaluator<'a> {
     /// What the unit's scene refuses.
     pub fn exact(&mut self, values: &[f64]) -> Result<Walked, EngineError> {
         let scene = self.workshop.scene_at(values)?;
+        if scene.shared.is_some() {
+            return Ok(self.together(&scene, values));
+        }
         self.model.tell(values, &mut self.told);
         let mut walked = Walked { range: scene.motion.range(), ..Walked::default() };
         let corners = self.told.corners().to_vec();

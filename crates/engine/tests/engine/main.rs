@@ -10,6 +10,7 @@ mod fem;
 mod laws;
 mod magnets;
 mod naive;
+mod relay;
 mod rotor;
 mod steel;
 mod surroundings;

@@ -20,6 +20,26 @@ pub struct Segment {
 }
 
 impl Segment {
+    /// Field of unit charge (in A·m) at `p` (m), A/m.
+    pub fn h(&self, p: [f64; 3]) -> [f64; 3] {
+        let whole = minus(self.to, self.from);
+        let size = length(whole);
+        self.field(whole.map(|c| c / size), size, p)
+    }
+
+    /// Scalar potential of unit charge (in A·m) at `p` (m), A: `asinh(s/ρ)/(4π l)` between the ends.
+    pub fn potential(&self, p: [f64; 3]) -> f64 {
+        let whole = minus(self.to, self.from);
+        let size = length(whole);
+        let along = whole.map(|c| c / size);
+        let d = minus(self.from, p);
+        let s1 = dot(along, d);
+        let s2 = s1 + size;
+        let rho = length([s1 * along[0] - d[0], s1 * along[1] - d[1], s1 * along[2] - d[2]]);
+        let rho = rho.max(1e-12 * size);
+        ((s2 / rho).asinh() - (s1 / rho).asinh()) / (4.0 * PI * size)
+    }
+
     /// Field of unit charge (in A·m; `H = q r/(4π r³)` of each part) at `p` (m): A/m.
     ///
     /// `4π l H = t [1/r] + ρ [s/r]/ρ²` between the ends, ρ the way from the line to the point.

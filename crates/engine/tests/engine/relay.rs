@@ -1,0 +1,195 @@
+//! Coils wound of a wire, driven by a voltage.
+
+use crate::at_work::study;
+use reedmace_engine::answer::{Answer, Event, EventKind, FigureAnswer};
+use std::f64::consts::PI;
+
+/// One contact in one coil, nothing toleranced.
+const EXACT: &str = r#"
+format = 1
+title = "Relay"
+
+[[contact]]
+name = "contact"
+family = "watermint"
+operate = "12 AT"
+release = "6 AT"
+overall_length = "24 mm"
+
+[[coil]]
+name = "coil"
+bobbin = { inner_diameter = "3.2 mm", length = "9 mm", window = "1.7 mm" }
+wire = "0.05 mm grade 1"
+wire_overall = "0.058 mm"
+lay = "layered"
+turns = 2400
+thermal_resistance = "150 K/W"
+
+[sweep]
+kind = "voltage"
+coil = "coil"
+from = "0 V"
+to = "9 V"
+
+[relay]
+supply = "5 V"
+
+[surroundings]
+temperature = "20 °C"
+"#;
+
+fn figure<'a>(answer: &'a Answer, name: &str) -> &'a FigureAnswer {
+    answer.figures.iter().find(|f| f.name == name).unwrap_or_else(|| panic!("no {name}"))
+}
+
+fn nominal(answer: &Answer, name: &str) -> f64 {
+    figure(answer, name).value.value.expect("the nominal relay has it")
+}
+
+fn event(answer: &Answer, kind: EventKind) -> &Event {
+    answer.contacts[0].events.iter().find(|e| e.kind == kind).expect("it happens")
+}
+
+fn at(answer: &Answer, kind: EventKind) -> f64 {
+    event(answer, kind).at.value.expect("nominal")
+}
+
+fn close(found: f64, wanted: f64, within: f64) {
+    assert!((found / wanted - 1.0).abs() < within, "{found}, not {wanted}");
+}
+
+/// Turns of 154.67 a layer, worked out layer by layer beside the evened winding; copper at 1/58 Ω·mm²/m.
+#[test]
+fn cross_winding_by_hand() {
+    let answer = study(EXACT).answer;
+    let (mut left, mut layer, mut length) = (2400.0f64, 0, 0.0);
+    while left > 0.0 {
+        let here = left.min(155.0);
+        length += here * PI * (3.2 + 0.058 * f64::from(1 + 2 * layer));
+        (left, layer) = (left - here, layer + 1);
+    }
+    let ohm = length * 1e-3 / 58.0 / (PI / 4.0 * 0.05f64.powi(2));
+    close(nominal(&answer, "wire length of coil"), length * 1e-3, 1e-3);
+    close(nominal(&answer, "resistance of coil"), ohm, 1e-3);
+    close(
+        nominal(&answer, "wire mass of coil"),
+        length * PI / 4.0 * 0.05f64.powi(2) * 8.89e-3,
+        1e-3,
+    );
+    let whole = 3.2 + 2.0 * 0.058 * f64::from(layer);
+    let outer = nominal(&answer, "outer diameter of coil");
+    assert!(outer < whole && outer > whole - 0.116, "{outer} of {whole}");
+    close(nominal(&answer, "room above of coil"), 1.7 - 0.5 * (outer - 3.2), 1e-9);
+}
+
+/// A coil of the same section with its diameters stated makes the same field.
+#[test]
+fn law_the_wound_section_is_the_source() {
+    let wound = study(EXACT).answer;
+    let (outer, ohm) =
+        (nominal(&wound, "outer diameter of coil"), nominal(&wound, "resistance of coil"));
+    let (start, end) = (EXACT.find("bobbin =").unwrap(), EXACT.find("turns =").unwrap());
+    let stated = format!(
+        "length = \"9 mm\"\ninner_diameter = \"3.2 mm\"\nouter_diameter = \"{outer} mm\"\nresistance = \"{ohm} Ω\"\n"
+    );
+    let stated = study(&[&EXACT[..start], &stated, &EXACT[end..]].concat()).answer;
+    for kind in [EventKind::Operate, EventKind::Release] {
+        close(at(&stated, kind), at(&wound, kind), 1e-9);
+    }
+}
+
+/// The same ampere-turns by a voltage and by a current; copper and its own heat between them.
+#[test]
+fn law_voltage_is_current_times_warm_resistance() {
+    let current = EXACT
+        .replace("kind = \"voltage\"", "kind = \"current\"")
+        .replace("\"0 V\"", "\"0 mA\"")
+        .replace("to = \"9 V\"", "to = \"20 mA\"");
+    let amperes = at(&study(&current).answer, EventKind::Operate) * 1e-3;
+    let cold = study(EXACT).answer;
+    let ohm = nominal(&cold, "resistance of coil");
+    close(at(&cold, EventKind::Operate), amperes * ohm, 1e-9);
+    for kelvin in [-40.0, 35.0, 85.0] {
+        let there =
+            EXACT.replace("temperature = \"20 °C\"", &format!("temperature = \"{kelvin} °C\""));
+        let factor = 1.0 + 0.00393 * (kelvin - 20.0);
+        close(at(&study(&there).answer, EventKind::Operate), amperes * ohm * factor, 1e-9);
+        // Warmed through by 5 V: the rise is 150 K/W of what the warm coil takes, and there is one such rise.
+        let warmed = there.replace("to = \"9 V\"", "to = \"12 V\"\nwarmed_by = \"5 V\"");
+        let volts = at(&study(&warmed).answer, EventKind::Operate);
+        let hot = volts / amperes;
+        let rise = (hot / ohm - 1.0) / 0.00393 + 20.0 - kelvin;
+        close(rise, 150.0 * 25.0 / hot, 1e-8);
+    }
+}
+
+/// In the surroundings that are told as the hottest, the warmed coil operates at its very supply.
+#[test]
+fn law_hottest_surroundings_are_where_the_supply_just_serves() {
+    let answer = study(EXACT).answer;
+    let hottest = nominal(&answer, "hottest surroundings of contact");
+    let there = EXACT
+        .replace("temperature = \"20 °C\"", &format!("temperature = \"{hottest} °C\""))
+        .replace("to = \"9 V\"", "to = \"9 V\"\nwarmed_by = \"5 V\"");
+    let answer = study(&there).answer;
+    close(at(&answer, EventKind::Operate), 5.0, 1e-8);
+    close(nominal(&answer, "operate voltage hot, warmed of contact"), 5.0, 1e-8);
+    close(
+        nominal(&answer, "operate voltage at 20 °C of contact"),
+        {
+            let ohm = nominal(&answer, "resistance of coil");
+            5.0 / (1.0 + 0.00393 * (hottest - 20.0 + 150.0 * 25.0 / warm(ohm, hottest)))
+        },
+        1e-8,
+    );
+}
+
+/// Resistance of a coil at 5 V and 150 K/W, by iteration.
+fn warm(ohm: f64, surroundings: f64) -> f64 {
+    (0..100).fold(ohm, |hot, _| ohm * (1.0 + 0.00393 * (surroundings - 20.0 + 3750.0 / hot)))
+}
+
+/// Temperature, wire and bobbin move the events as all other quantities do.
+#[test]
+fn prop_temperature_wire_and_bobbin_flow_through() {
+    let text = EXACT
+        .replace("temperature = \"20 °C\"", "temperature = \"-20..60 °C\"")
+        .replace("wire_overall = \"0.058 mm\"", "wire_diameter = \"0.050 ± 0.001 mm\"")
+        .replace("inner_diameter = \"3.2 mm\"", "inner_diameter = \"3.2 ± 0.1 mm\"")
+        .replace("turns = 2400", "turns = \"2400 ± 10\"");
+    let answer = study(&text).answer;
+    let operate = event(&answer, EventKind::Operate);
+    let drivers: Vec<&str> = operate.drivers.iter().map(|d| d.path.as_str()).collect();
+    for path in [
+        "surroundings.temperature",
+        "coil[coil].wire_diameter",
+        "coil[coil].bobbin.inner_diameter",
+        "coil[coil].wire_overall",
+        "coil[coil].turns",
+    ] {
+        assert!(drivers.contains(&path), "{path} is not among {drivers:?}");
+    }
+    let [low, high] = [-20.0, 60.0].map(|t| 1.0 + 0.00393 * (t - 20.0));
+    let band = &operate.at;
+    // More than temperature alone makes, and wire of 2 % less diameter has 4 % more resistance.
+    let alone = high / low;
+    assert!(band.high / band.low > alone * 1.07 && band.high / band.low < alone * 1.2, "{band:?}");
+    // What is told at 20 °C does not see the temperature of the surroundings.
+    let at_20 = figure(&answer, "operate voltage at 20 °C of contact");
+    assert!(at_20.drivers.iter().all(|d| d.path != "surroundings.temperature"), "{at_20:?}");
+    let hot = figure(&answer, "operate voltage hot of contact");
+    close(hot.value.high, at_20.value.high * high, 1e-9);
+}
+
+/// A stated resistance is the coil's, and as many turns are wound as it takes.
+#[test]
+fn prop_turns_follow_from_the_resistance() {
+    let answer = study(EXACT).answer;
+    let ohm = nominal(&answer, "resistance of coil");
+    let text = EXACT.replace("turns = 2400", &format!("resistance = \"{ohm} Ω ± 10 %\""));
+    let wound = study(&text).answer;
+    close(at(&wound, EventKind::Operate), at(&answer, EventKind::Operate), 2e-3);
+    let stated = &figure(&wound, "resistance of coil").value;
+    close(stated.high / stated.low, 1.1 / 0.9, 1e-9);
+    close(event(&wound, EventKind::Operate).at.high, 1.1 * at(&wound, EventKind::Operate), 1e-9);
+}
