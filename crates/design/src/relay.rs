@@ -59,6 +59,17 @@ impl Relay {
                 volts,
                 "From the lowest to the highest operate voltage at 20 °C of the contacts of one relay.",
             );
+            told(
+                "highest operate voltage hot, warmed",
+                volts,
+                "Voltage at which the last contact closes in the hottest surroundings, the coil warmed through by its \
+                 supply until then.",
+            );
+            told(
+                "lowest release voltage cold",
+                volts,
+                "Voltage at which the last contact opens in the coldest surroundings, the coil off until then.",
+            );
         }
         told(
             "coil current",

@@ -64,10 +64,11 @@ impl Driven {
         let factor = |temperature: f64| Conductor::COPPER.factor(temperature);
         let [coldest, hottest] = self.extremes;
         let warmed = rest(self.supply, self.cold, self.thermal_resistance, hottest);
-        let operates: Vec<f64> =
-            courses.iter().map(|course| self.at_20(operate(course).unwrap_or(f64::NAN))).collect();
-        for (course, &operate) in courses.iter().zip(&operates) {
-            let release = self.at_20(release(course).unwrap_or(f64::NAN));
+        let each = |of: fn(&Course) -> Option<f64>| -> Vec<f64> {
+            courses.iter().map(|course| self.at_20(of(course).unwrap_or(f64::NAN))).collect()
+        };
+        let (operates, releases) = (each(operate), each(release));
+        for (&operate, &release) in operates.iter().zip(&releases) {
             figures.extend([operate, release]);
             figures.extend([operate * factor(hottest), operate * warmed.resistance / self.cold]);
             figures.push(release * factor(coldest));
@@ -81,16 +82,23 @@ impl Driven {
             ));
         }
         if operates.len() > 1 {
-            let least = operates.iter().copied().fold(f64::INFINITY, f64::min);
-            let most = operates.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-            let every = operates.iter().all(|volts| volts.is_finite());
-            figures.push(if every { most - least } else { f64::NAN });
+            let [least, most] = extent(&operates);
+            figures.push(most - least);
+            figures.push(most * warmed.resistance / self.cold);
+            figures.push(extent(&releases)[0] * factor(coldest));
         }
         let resistance = self.cold * factor(self.ambient);
         let rise = rest(self.supply, self.cold, self.thermal_resistance, self.ambient).temperature
             - self.ambient;
         figures.extend([self.supply / resistance, self.supply * self.supply / resistance, rise]);
     }
+}
+
+/// Least and most of voltages; NaN if some contact has none.
+fn extent(volts: &[f64]) -> [f64; 2] {
+    let every = volts.iter().all(|volts| volts.is_finite());
+    let by = |pick: fn(f64, f64) -> f64| volts.iter().copied().reduce(pick).unwrap_or(f64::NAN);
+    if every { [by(f64::min), by(f64::max)] } else { [f64::NAN; 2] }
 }
 
 /// Where a contact first operates on the way there.
