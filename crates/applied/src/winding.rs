@@ -260,8 +260,8 @@ impl Laid {
             .max(1.0)
     }
 
-    /// Turns and mean diameter of each layer.
-    fn layers(&self, turns: f64) -> impl Iterator<Item = (f64, f64)> {
+    /// Turns and mean diameter (m) of each layer of so many turns, from the inside; not for a random lay.
+    pub fn layers(&self, turns: f64) -> impl Iterator<Item = (f64, f64)> {
         let this = *self;
         let mut left = turns;
         (0..).map_while(move |layer| {

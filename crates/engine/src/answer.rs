@@ -7,6 +7,7 @@ mod choose;
 mod door;
 mod level;
 mod magnets;
+mod relay;
 mod rotor;
 mod spread;
 mod steel;
@@ -18,6 +19,7 @@ pub use choose::{
 pub use door::{DoorAnswer, DoorContact, Outsider, OutsiderAtContact};
 pub use level::{FaultAnswer, LevelAnswer, LiquidAnswer, ReadingAnswer, SloshAnswer, TankAnswer};
 pub use magnets::{CurvePoint, MagnetAnswer, MagnetState, WorkingPoint};
+pub use relay::{RelayAnswer, RelayRow, WindingAnswer};
 pub use rotor::{RotorAnswer, RotorRow};
 pub use spread::{
     DemandSpread, Distribution, DriverShare, Evaluation, EventSpread, FigureSpread, HistogramAt,
@@ -54,6 +56,8 @@ pub struct Answer {
     pub level: Option<LevelAnswer>,
     /// The wheel whose turning is counted; `None` for a design without one.
     pub rotor: Option<RotorAnswer>,
+    /// The relay; `None` for a design that states none, or whose contacts do not all operate and release.
+    pub relay: Option<RelayAnswer>,
     /// What the bodies of steel do; `None` for a design without any.
     pub steel: Option<SteelAnswer>,
     /// What the user should know before trusting or building this.
@@ -105,7 +109,7 @@ pub struct Band {
 /// What is swept.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct SweepAnswer {
-    /// `line`, `arc`, `spin`, `table`, `level` or `current`.
+    /// `line`, `arc`, `spin`, `table`, `level`, `current` or `voltage`.
     pub kind: String,
     /// The coordinate in words: `z of slug`, `angle of leaf`.
     pub coordinate: String,

@@ -112,6 +112,7 @@ pub(crate) fn on_bench(
     let door = defeat::defeat(&workshop, &scene, &nominal, &shown)?;
     let applied = workshop.applied_at(&workshop.nominal_values());
     let rotor = applied.rotor(design, &nominal.courses);
+    let relay = applied.relay(design, &nominal.figures, &worst.figures);
     let demands = verdict::answers(design, &nominal, &worst, shares.as_deref(), &shown);
     let models = models::notes(&workshop, units);
     let mut references: Vec<String> = models.iter().flat_map(|m| m.references.clone()).collect();
@@ -129,6 +130,7 @@ pub(crate) fn on_bench(
         door,
         level: level::answer(&workshop, &nominal),
         rotor,
+        relay,
         steel,
         warnings,
         quantities: quantities(&workshop)?,

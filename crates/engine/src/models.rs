@@ -2,6 +2,7 @@
 
 use crate::answer::ModelNote;
 use crate::realise::Workshop;
+use crate::shared::is_shared;
 use reedmace_design::{Design, Material, Sweep};
 use reedmace_units::format_number;
 
@@ -60,6 +61,15 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
             "Coils: even current over the winding's section or mean diameter",
             "1e-9 of the field or better; a real winding's ends and layers differ below 1 % outside it",
             &["derby2010"],
+        ));
+    }
+    if is_shared(design) {
+        notes.push(note(
+            "Contacts in one coil: one system of all their iron and air, gaps open or closed, walked together",
+            "what neighbours take from a contact within 3 % of it of three-dimensional finite elements. Where two \
+             alike would close at the very same voltage, which comes first is left to the last digit, and the \
+             other waits for what the first has taken. Maps, conversions and saturation are of each contact alone",
+            &["harrington1968"],
         ));
     }
     if design.coils.iter().any(|coil| coil.wound().is_some()) {

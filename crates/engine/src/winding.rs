@@ -8,6 +8,7 @@ use reedmace_design::{Coil, Wound};
 /// A wire on its bobbin with all its turns.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Wrapped {
+    laid: Laid,
     pub bobbin: Bobbin,
     pub wire: Wire,
     pub turns: f64,
@@ -25,7 +26,12 @@ impl Wrapped {
         let wire = Wire { bare: pick(&wound.diameter), overall: pick(&wound.overall) };
         let laid = Laid::anyhow(bobbin, wire, wound.lay.laying(|fill| pick(fill)));
         let turns = pick(&wound.turns);
-        Self { bobbin, wire, turns, even: laid.even(turns) }
+        Self { laid, bobbin, wire, turns, even: laid.even(turns) }
+    }
+
+    /// The wire on its bobbin, however many turns.
+    pub fn laid(&self) -> Laid {
+        self.laid
     }
 
     /// Resistance of the wire at 20 °C, Ω.

@@ -9,9 +9,10 @@ pub(crate) mod level;
 mod relay;
 mod rotor;
 
-use crate::answer::RotorAnswer;
+use crate::answer::{RelayAnswer, RotorAnswer};
 use crate::realise::Pick;
 use crate::track::Course;
+use crate::worst::Extent;
 use coil::Coils;
 use differential::Differentials;
 use door::Hinged;
@@ -58,6 +59,17 @@ impl Applied {
         self.counter.iter().for_each(|counter| counter.tell(courses, &mut figures));
         self.relay.iter().for_each(|relay| relay.tell(courses, &mut figures));
         figures
+    }
+
+    /// What is told of the relay of the nominal unit; `nominal` and `worst`: the values and the extents of the
+    /// design's figures.
+    pub fn relay(
+        &self,
+        design: &Design,
+        nominal: &[f64],
+        worst: &[Option<Extent>],
+    ) -> Option<RelayAnswer> {
+        self.relay.as_ref()?.answer(design, nominal, worst)
     }
 
     /// What is told of the wheel of the nominal unit, if its turning is counted.

@@ -1,13 +1,17 @@
 //! A relay: what its coil's voltage does cold and hot.
 
-use crate::answer::{Direction, EventKind};
+use crate::answer::{Band, Direction, EventKind, RelayAnswer, RelayRow, WindingAnswer};
+use crate::quantity::Quantified;
 use crate::realise::Pick;
 use crate::sources::rest;
 use crate::track::Course;
-use crate::winding::turns_and_resistance;
+use crate::units::tidy;
+use crate::winding::{Wrapped, turns_and_resistance};
+use crate::worst::Extent;
 use reedmace_applied::conductor::Conductor;
 use reedmace_applied::heating::hottest_ambient;
-use reedmace_design::{Design, DriveRange, Sweep};
+use reedmace_applied::inductance::thick_coil;
+use reedmace_design::{Design, DriveRange, Lay, Sweep, Wound};
 use reedmace_units::Quantity;
 
 /// A relay at definite values, SI.
@@ -91,6 +95,121 @@ impl Driven {
         let rise = rest(self.supply, self.cold, self.thermal_resistance, self.ambient).temperature
             - self.ambient;
         figures.extend([self.supply / resistance, self.supply * self.supply / resistance, rise]);
+    }
+}
+
+/// How many temperatures are told from the coldest to the hottest surroundings.
+const ROWS: usize = 7;
+
+impl Driven {
+    /// Voltages over temperature, from those at 20 °C.
+    pub fn answer(
+        &self,
+        design: &Design,
+        nominal: &[f64],
+        worst: &[Option<Extent>],
+    ) -> Option<RelayAnswer> {
+        let relay = design.relay.as_ref()?;
+        let figures = design.figures();
+        let of_all = |what: &str| -> Option<[[f64; 2]; 2]> {
+            let each = design.contacts.iter().map(|contact| {
+                let name = format!("{what} voltage at 20 °C of {}", contact.name);
+                let k = figures.iter().position(|figure| figure.name == name)?;
+                Some((nominal[k], worst[k].as_ref().map(|extent| [extent.low, extent.high])?))
+            });
+            let each = each.collect::<Option<Vec<_>>>()?;
+            let (values, limits): (Vec<f64>, Vec<[f64; 2]>) = each.into_iter().unzip();
+            Some([extent(&values), [extent(&ends(&limits, 0))[0], extent(&ends(&limits, 1))[1]]])
+        };
+        let ([operate, operate_limits], [release, release_limits]) =
+            (of_all("operate")?, of_all("release")?);
+        let [coldest, hottest] = self.extremes;
+        let spread = hottest - coldest;
+        let count = if spread > 0.0 { ROWS } else { 1 };
+        let row = |k: usize| {
+            let temperature = coldest + spread * k as f64 / (count - 1).max(1) as f64;
+            let factor = Conductor::COPPER.factor(temperature);
+            let warm = rest(self.supply, self.cold, self.thermal_resistance, temperature);
+            let volts = |value: f64, [low, high]: [f64; 2]| Band {
+                value: Some(tidy(value * factor)),
+                low: tidy(low * factor),
+                high: tidy(high * factor),
+                unit: "V".into(),
+            };
+            RelayRow {
+                temperature: tidy(temperature - ZERO_CELSIUS),
+                operate: volts(operate[1], operate_limits),
+                operate_warmed: tidy(operate[1] * warm.resistance / self.cold),
+                release: volts(release[0], release_limits),
+                power: tidy(1e3 * warm.power),
+                rise: tidy(warm.temperature - temperature),
+            }
+        };
+        let coil = &design.coils[relay.coil];
+        let rows: Vec<RelayRow> = (0..count).map(row).collect();
+        let supply = &relay.supply.is;
+        let told =
+            rows.iter().all(|row| row.operate.low.is_finite() && row.release.low.is_finite());
+        told.then(|| RelayAnswer {
+            coil: coil.name.clone(),
+            winding: coil.wound().map(|wound| winding(wound, coil.winding.length.si())),
+            supply: Band {
+                value: Some(tidy(supply.nominal.si())),
+                low: tidy(supply.low.si()),
+                high: tidy(supply.high.si()),
+                unit: "V".into(),
+            },
+            rows,
+        })
+    }
+}
+
+/// 0 °C, K.
+const ZERO_CELSIUS: f64 = 273.15;
+
+fn ends(limits: &[[f64; 2]], which: usize) -> Vec<f64> {
+    limits.iter().map(|pair| pair[which]).collect()
+}
+
+/// The nominal winding of this length, m.
+fn winding(wound: &Wound, length: f64) -> WindingAnswer {
+    let wrapped = Wrapped::of(wound, length, &|q: &dyn Quantified| q.limits().nominal);
+    let whole = wrapped.laid().unlimited(wrapped.turns);
+    let layers: Vec<f64> = match wound.lay {
+        Lay::Random(_) => Vec::new(),
+        _ => wrapped.laid().layers(wrapped.turns).map(|(turns, _)| turns).collect(),
+    };
+    let mm = |metres: f64| tidy(1e3 * metres);
+    let height = |outer: f64| 0.5 * (outer - wrapped.bobbin.inner_diameter);
+    let pitch = match layers.len() {
+        0 => 0.0,
+        1 => wrapped.wire.overall,
+        n => (height(whole.outer_diameter) - wrapped.wire.overall) / (n - 1) as f64,
+    };
+    let inductance = thick_coil(
+        wrapped.bobbin.inner_diameter,
+        wrapped.even.outer_diameter,
+        length,
+        wrapped.turns,
+    );
+    WindingAnswer {
+        wire: wound.wire.clone(),
+        lay: match wound.lay {
+            Lay::Random(_) => "random",
+            Lay::Layered => "layered",
+            Lay::Orthocyclic => "orthocyclic",
+        }
+        .into(),
+        turns: tidy(wrapped.turns),
+        layers,
+        layer_pitch: mm(pitch),
+        wire_overall: mm(wrapped.wire.overall),
+        inner_diameter: mm(wrapped.bobbin.inner_diameter),
+        outer_diameter: mm(whole.outer_diameter),
+        length: mm(length),
+        window: mm(wrapped.bobbin.window),
+        copper: tidy(100.0 * whole.conductor_share),
+        inductance: tidy(1e3 * inductance),
     }
 }
 

@@ -85,6 +85,17 @@ fn cross_units_are_those_sampled_whole() {
     }
 }
 
+/// Contacts in one coil: by the model, which takes from the nominal unit what neighbours do, against their walk
+/// on true drives.
+#[test]
+fn cross_contacts_in_one_coil_are_told_together() {
+    let made = workshop("probe-multiplexer", |text| text);
+    let ([told, exact, _], _) = courses(&made, 100);
+    assert!(exact.iter().flatten().all(|c| c.events.len() == 2));
+    let (furthest, others) = apart(&told, &exact, &made.1);
+    assert!(furthest < 2e-4 && others == 0, "{furthest:e} {others}");
+}
+
 /// A lid that stops where only some units have closed: whichever comes so near that the model cannot say
 /// is sampled whole.
 #[test]

@@ -193,3 +193,55 @@ fn prop_turns_follow_from_the_resistance() {
     close(stated.high / stated.low, 1.1 / 0.9, 1e-9);
     close(event(&wound, EventKind::Operate).at.high, 1.1 * at(&wound, EventKind::Operate), 1e-9);
 }
+
+/// Two contacts side by side in one coil, the second so many ampere-turns less sensitive.
+fn pair(first: &str) -> String {
+    let other = "[[contact]]\nname = \"other\"\nfamily = \"watermint\"\noperate = \"14 AT\"\nrelease = \"6 AT\"\n\
+                 overall_length = \"24 mm\"\nat = [\"0 mm\", \"1.1 mm\", \"0 mm\"]\n\n[[coil]]";
+    EXACT
+        .replace("operate = \"12 AT\"", &format!("operate = \"{first}\""))
+        .replace(
+            "overall_length = \"24 mm\"",
+            "overall_length = \"24 mm\"\nat = [\"0 mm\", \"-1.1 mm\", \"0 mm\"]",
+        )
+        .replace("inner_diameter = \"3.2 mm\"", "inner_diameter = \"5 mm\"")
+        .replace("to = \"9 V\"", "to = \"30 V\"")
+        .replacen("[[coil]]", other, 1)
+}
+
+/// A neighbour takes flux, and a closed one more: what closes second waits for it, what opens first is let go.
+#[test]
+fn prop_a_contact_waits_for_what_its_neighbour_takes() {
+    let operate = |text: &str, contact: usize| {
+        let answer = study(text).answer;
+        let events = &answer.contacts[contact].events;
+        let first = events.iter().find(|e| e.kind == EventKind::Operate).expect("it closes");
+        first.at.value.expect("nominal")
+    };
+    let text = pair("12 AT");
+    let (start, end) =
+        (text.find("[[contact]]").unwrap(), text.find("[[contact]]\nname = \"other\"").unwrap());
+    let alone = operate(&[&text[..start], &text[end..]].concat(), 0);
+    let beside_open = operate(&pair("60 AT"), 1);
+    let beside_closed = operate(&text, 1);
+    assert!(beside_open > 1.1 * alone, "{alone} V alone, {beside_open} V beside an open one");
+    assert!(beside_closed > 1.02 * beside_open, "{beside_open} V, then {beside_closed} V");
+    // The more sensitive one closes while its neighbour is open.
+    assert!(operate(&text, 0) < beside_closed);
+}
+
+/// What a demand on a share of many units is counted on: exact units, walked together.
+#[test]
+fn prop_tolerances_of_one_contact_move_its_neighbour() {
+    let text = pair("12 AT").replace("operate = \"12 AT\"", "operate = \"12 ± 1 AT\"");
+    let answer = study(&text).answer;
+    let other = answer.contacts[1].events.iter().find(|e| e.kind == EventKind::Release).unwrap();
+    let first = answer.contacts[0].events.iter().find(|e| e.kind == EventKind::Operate).unwrap();
+    assert!(first.drivers.iter().any(|d| d.path == "contact[contact].operate"), "{first:?}");
+    assert!(other.at.high - other.at.low < 1e-6, "its release does not depend on that: {other:?}");
+    let either = pair("14 AT").replace("operate = \"14 AT\"", "operate = \"14 ± 1 AT\"");
+    let answer = study(&either).answer;
+    let operate = answer.contacts[1].events.iter().find(|e| e.kind == EventKind::Operate).unwrap();
+    let drivers: Vec<&str> = operate.drivers.iter().map(|d| d.path.as_str()).collect();
+    assert!(drivers.contains(&"contact[contact].operate"), "whichever closes first: {drivers:?}");
+}

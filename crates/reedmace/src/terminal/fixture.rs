@@ -160,6 +160,7 @@ pub(crate) fn answer() -> Answer {
         door: None,
         level: None,
         rotor: None,
+        relay: None,
         steel: None,
         warnings: vec![Warning {
             code: "W0301".into(),

@@ -15,6 +15,7 @@ mod layout;
 mod magnets;
 mod notes;
 mod numbers;
+mod relay;
 mod rotor;
 mod spread;
 mod stamp;
@@ -44,6 +45,7 @@ pub(crate) fn check(answer: &Answer, report: Option<&Path>) -> String {
     parts.extend(figures::figures(answer));
     parts.extend(door::door(answer));
     parts.extend(rotor::rotor(answer));
+    parts.extend(relay::relay(answer));
     parts.extend(steel::steel(answer));
     parts.extend(demands::demands(answer));
     parts.extend(magnets::magnets(&answer.magnets));

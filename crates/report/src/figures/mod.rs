@@ -18,8 +18,10 @@ mod map;
 mod path;
 mod plot;
 mod pulses;
+mod relay;
 mod steel;
 mod sweep;
+mod winding;
 
 use reedmace_engine::{Answer, Drawing, Map, Plane, answer::ChooseAnswer};
 
@@ -32,7 +34,9 @@ pub(crate) use load_line::draw as draw_load_line;
 pub(crate) use map::draw as draw_map;
 pub(crate) use plot::FINENESS;
 pub(crate) use pulses::draw as draw_pulses;
+pub(crate) use relay::draw as draw_voltages;
 pub(crate) use sweep::draw as draw_sweep_chart;
+pub(crate) use winding::draw as draw_winding;
 
 /// The arrangement in elevation (x and z) and plan (x and y), to one stated scale.
 pub fn arrangement(answer: &Answer, drawing: &Drawing) -> String {

@@ -8,6 +8,7 @@ mod figures;
 mod listing;
 mod magnets;
 mod notes;
+mod relay;
 mod rotor;
 mod sheet;
 mod spread;
@@ -39,6 +40,7 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                     (figures::section(answer))
                     (door::section(answer))
                     (rotor::section(answer))
+                    (relay::section(answer))
                     (steel::section(answer))
                     (magnets::section(answer))
                     (tolerances::section(answer))

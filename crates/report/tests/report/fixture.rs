@@ -356,6 +356,7 @@ fn answer(
         door: None,
         level: None,
         rotor: None,
+        relay: None,
         steel: None,
         warnings: vec![Warning {
             code: "W0107".into(),
