@@ -1,7 +1,7 @@
 //! Contacts beside each other.
 
 use reedmace_contact::{Circuit, Geometry, Neighbour, Neighbours, Scratch, TestCoil};
-use reedmace_fields::{Placed, Pose, Source};
+use reedmace_fields::{Placed, Pose, Source, Uniform};
 use reedmace_units::{AmpereTurns, Length, Ratio};
 
 const CONTACT: Geometry = Geometry {
@@ -96,25 +96,21 @@ fn prop_a_closed_neighbour_takes_more() {
 #[test]
 fn prop_ports_tell_what_a_solve_tells() {
     let pair = Pair::new(&CONTACT);
-    let anew = |open: &Circuit| {
-        let pose = |mm: f64| Pose::translation([0.0, mm * 1e-3, 0.0]);
-        let contacts = [(&pair.open, -1.0), (open, 1.0)].map(|(open, mm)| Neighbour {
-            open,
-            closed: &pair.closed,
-            world_from_contact: pose(mm),
-        });
-        (Neighbours::new(&contacts).unwrap(), contacts.map(|one| one.open))
-    };
     let source = COIL.carrying(AmpereTurns::at(10.0));
     let seen = [-1.0, 1.0].map(|mm: f64| Placed {
         source: source.source,
         world_from_body: Pose::translation([0.0, -mm * 1e-3, 0.0]) * source.world_from_body,
     });
     let added = |open: &Circuit, closed: [bool; 2]| {
-        let (neighbours, circuits) = anew(open);
+        let contacts = [(&pair.open, -1.0), (open, 1.0)].map(|(open, mm)| Neighbour {
+            open,
+            closed: &pair.closed,
+            world_from_contact: Pose::translation([0.0, mm * 1e-3, 0.0]),
+        });
+        let neighbours = Neighbours::new(&contacts).unwrap();
         let mut sum = neighbours.nothing();
         let seen = seen.each_ref().map(|one| one as &dyn Source);
-        neighbours.add(&circuits, &seen, &mut sum);
+        neighbours.add(&contacts.map(|one| one.open), &seen, &mut sum);
         neighbours.added(&closed, &sum)[0]
     };
     for state in [false, true] {
@@ -123,5 +119,59 @@ fn prop_ports_tell_what_a_solve_tells() {
         assert!((ports / solved - 1.0).abs() < 0.01, "{ports:e} and {solved:e}");
         // An open neighbour's is another number altogether.
         assert!((added(&pair.open, [state, false]) / solved - 1.0).abs() > 0.05);
+    }
+}
+
+/// What a neighbour takes, open and closed, against three-dimensional finite elements: `data/README.md`.
+#[test]
+fn cross_fem_pair() {
+    let file = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/pair_fem.json");
+    let rows: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(file).unwrap()).unwrap();
+    for row in rows.as_array().unwrap() {
+        let number = |v: &serde_json::Value| v.as_f64().unwrap();
+        let g = &row["geometry"];
+        let mm = |key: &str| Length::mm(number(&g[key]));
+        let geometry = Geometry {
+            lead_diameter: mm("lead_diameter"),
+            overall_length: mm("overall_length"),
+            blade_span: mm("blade_span"),
+            blade_width: mm("blade_width"),
+            blade_thickness: mm("blade_thickness"),
+            overlap: mm("overlap"),
+            gap: mm("gap"),
+            permeability: Ratio::new(number(&g["permeability"])),
+        };
+        let closed = Circuit::new(&geometry.closed(mm("closed_gap")), 130).unwrap();
+        let pair = Pair { open: Circuit::new(&geometry, 130).unwrap(), closed };
+        let half = 0.5e-3 * number(&row["apart_mm"]);
+        let at = |side: f64| match row["axis"].as_str().unwrap() {
+            "y" => Pose::translation([0.0, side * half, 0.0]),
+            _ => Pose::translation([0.0, 0.0, side * half]),
+        };
+        let contacts = [-1.0, 1.0].map(|side| Neighbour {
+            open: &pair.open,
+            closed: &pair.closed,
+            world_from_contact: at(side),
+        });
+        let neighbours = Neighbours::new(&contacts).unwrap();
+        let field = Uniform([1e-3, 0.0, 0.0]);
+        let mut sum = neighbours.nothing();
+        neighbours.add(&[&pair.open; 2], &[&field, &field], &mut sum);
+        let cases = row["cases"].as_array().unwrap();
+        let found = |a: &str, b: Option<&str>| {
+            let case = cases.iter().find(|c| c["a"] == a && c["b"].as_str() == b);
+            number(&case.unwrap()["gap_flux_Wb"])
+        };
+        for case in cases.iter().filter(|case| case["b"].is_string()) {
+            let (a, b) = (case["a"].as_str().unwrap(), case["b"].as_str().unwrap());
+            let states = [a, b].map(|state| state == "closed");
+            let circuit = if states[0] { &pair.closed } else { &pair.open };
+            let alone = circuit.kernel().flux(&field, &mut Scratch::default());
+            let share = 1.0 + neighbours.added(&states, &sum)[0] / alone;
+            let wanted = found(a, Some(b)) / found(a, None);
+            println!("{a} beside {b}: {share:.4} of its flux alone, finite elements {wanted:.4}");
+            assert!((share - wanted).abs() < 0.01, "{a} beside {b}: {share} and {wanted}");
+        }
     }
 }

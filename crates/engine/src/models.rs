@@ -66,9 +66,9 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
     if is_shared(design) {
         notes.push(note(
             "Contacts in one coil: one system of all their iron and air, gaps open or closed, walked together",
-            "what neighbours take from a contact within 3 % of it of three-dimensional finite elements. Where two \
-             alike would close at the very same voltage, which comes first is left to the last digit, and the \
-             other waits for what the first has taken. Maps, conversions and saturation are of each contact alone",
+            "flux beside an open neighbour within 1 % of three-dimensional finite elements. Of contacts that would \
+             change at the very same place the first named is taken to be first; the others wait for what it \
+             has taken. Maps, conversions and saturation are of each contact alone",
             &["harrington1968"],
         ));
     }

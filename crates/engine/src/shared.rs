@@ -181,6 +181,8 @@ struct Together<'a> {
     courses: Vec<Course>,
 }
 
+/// Changes no further apart than this share of the path are at one place.
+const EQUAL: f64 = 1e-9;
 /// How often a contact may change at one place; one that would go on does not hold there.
 const CHANGES: usize = 2;
 
@@ -266,11 +268,17 @@ impl<'a> Together<'a> {
         let mut changes = vec![0; self.held.len()];
         loop {
             let drives = self.drives();
-            let next = (0..drives.len())
+            let ahead: Vec<(usize, f64, Held)> = (0..drives.len())
                 .filter(|&k| changes[k] < CHANGES)
-                .filter_map(|k| Some((k, self.next(k, drives[k], at, to)?)))
-                .min_by(|(_, (a, _)), (_, (b, _))| (a - at).abs().total_cmp(&(b - at).abs()));
-            let Some((k, (there, held))) = next else { break };
+                .filter_map(|k| {
+                    self.next(k, drives[k], at, to).map(|(there, held)| (k, there, held))
+                })
+                .collect();
+            let far = |there: f64| (there - at).abs();
+            let least = ahead.iter().map(|one| far(one.1)).fold(f64::INFINITY, f64::min);
+            // Of equals the first named is first, whatever the last digits.
+            let next = ahead.iter().find(|one| far(one.1) <= least + EQUAL * (to - from).abs());
+            let Some(&(k, there, held)) = next else { break };
             if there != at {
                 changes.fill(0);
             }

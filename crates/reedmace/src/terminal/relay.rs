@@ -2,10 +2,7 @@
 
 use super::{
     Ink,
-    layout::{
-        Side::{self, Left, Right},
-        table,
-    },
+    layout::{Side::Right, table},
     paint,
 };
 use reedmace_engine::{
@@ -14,8 +11,6 @@ use reedmace_engine::{
 };
 use reedmace_report::number::number;
 
-const SIDES: [Side; 8] = [Right, Right, Left, Right, Right, Left, Right, Right];
-
 /// The winding in two lines and a line for each temperature; `None` without a relay.
 pub(crate) fn relay(answer: &Answer) -> Option<String> {
     let relay = answer.relay.as_ref()?;
@@ -23,11 +18,12 @@ pub(crate) fn relay(answer: &Answer) -> Option<String> {
     if let Some(winding) = &relay.winding {
         out.push_str(&wound(winding));
     }
-    let heading = ["°C", "operate V", "", "warmed", "release V", "", "power mW", "rise K"];
+    let heading =
+        ["°C", "operate V", "low", "high", "warmed", "release V", "low", "high", "mW", "rise K"];
     let rows: Vec<Vec<String>> = std::iter::once(heading.map(String::from).to_vec())
         .chain(relay.rows.iter().map(row))
         .collect();
-    for (index, line) in table(&SIDES, &rows).iter().enumerate() {
+    for (index, line) in table(&[Right; 10], &rows).iter().enumerate() {
         let line = if index == 0 { paint(Ink::Faint, line) } else { line.clone() };
         out.push_str(&format!("  {line}\n"));
     }
@@ -54,14 +50,15 @@ fn wound(winding: &WindingAnswer) -> String {
 
 fn row(row: &RelayRow) -> Vec<String> {
     let volts = |v: f64| number(v, "V");
-    let limits = |low: f64, high: f64| format!("({} .. {})", volts(low), volts(high));
     vec![
         number(row.temperature, "°C"),
         row.operate.value.map_or_else(String::new, volts),
-        limits(row.operate.low, row.operate.high),
+        volts(row.operate.low),
+        volts(row.operate.high),
         volts(row.operate_warmed),
         row.release.value.map_or_else(String::new, volts),
-        limits(row.release.low, row.release.high),
+        volts(row.release.low),
+        volts(row.release.high),
         number(row.power, "mW"),
         number(row.rise, "K"),
     ]
