@@ -14,7 +14,10 @@ use reedmace_report::number::number;
 /// The winding in two lines and a line for each temperature; `None` without a relay.
 pub(crate) fn relay(answer: &Answer) -> Option<String> {
     let relay = answer.relay.as_ref()?;
-    let mut out = format!("{}\n", paint(Ink::Heading, &format!("Relay on {}", relay.coil)));
+    let mut out = format!(
+        "{}\n",
+        paint(Ink::Heading, &format!("Relay on {}, volts over temperature", relay.coil))
+    );
     if let Some(winding) = &relay.winding {
         out.push_str(&wound(winding));
     }
