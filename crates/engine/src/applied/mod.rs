@@ -6,6 +6,7 @@ mod differential;
 mod door;
 pub(crate) mod level;
 mod rotor;
+mod surroundings;
 
 use crate::answer::RotorAnswer;
 use crate::realise::Pick;
@@ -15,6 +16,7 @@ use door::Hinged;
 use level::Stem;
 use reedmace_design::Design;
 use rotor::Counter;
+use surroundings::Currents;
 
 /// The applications of a design at definite values.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -23,6 +25,7 @@ pub(crate) struct Applied {
     door: Option<Hinged>,
     pub level: Option<Stem>,
     counter: Option<Counter>,
+    currents: Currents,
 }
 
 impl Applied {
@@ -32,6 +35,7 @@ impl Applied {
             differentials: Differentials::of(design, pick),
             door: Hinged::of(design, pick),
             counter: Counter::of(design, pick),
+            currents: Currents::of(design, pick),
             level: Stem::of(design, pick),
         }
     }
@@ -47,6 +51,7 @@ impl Applied {
             stem.tell(courses, &mut figures);
         }
         self.counter.iter().for_each(|counter| counter.tell(courses, &mut figures));
+        self.currents.tell(courses, &mut figures);
         figures
     }
 

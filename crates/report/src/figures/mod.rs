@@ -20,6 +20,7 @@ mod plot;
 mod pulses;
 mod steel;
 mod sweep;
+mod tank;
 
 use reedmace_engine::{Answer, Drawing, Map, Plane, answer::ChooseAnswer};
 
@@ -33,6 +34,7 @@ pub(crate) use map::draw as draw_map;
 pub(crate) use plot::FINENESS;
 pub(crate) use pulses::draw as draw_pulses;
 pub(crate) use sweep::draw as draw_sweep_chart;
+pub(crate) use tank::draw as draw_tank;
 
 /// The arrangement in elevation (x and z) and plan (x and y), to one stated scale.
 pub fn arrangement(answer: &Answer, drawing: &Drawing) -> String {
@@ -47,6 +49,11 @@ pub fn thumbnail(drawing: &Drawing, dark: bool) -> String {
 /// The drive of one contact along the sweep; `None` when there is no such contact or it has no trace.
 pub fn sweep_chart(answer: &Answer, contact: usize) -> Option<String> {
     draw_sweep_chart(answer, contact, "sweep").map(canvas::Canvas::standalone)
+}
+
+/// A level stem in its tank and what it reads both ways; `None` but for a level sweep.
+pub fn tank(answer: &Answer, drawing: &Drawing) -> Option<String> {
+    draw_tank(answer, drawing, "tank").map(canvas::Canvas::standalone)
 }
 
 /// The closed and held regions of a plane, with a title block of its own.

@@ -5,6 +5,7 @@ mod cautions;
 mod css;
 mod door;
 mod figures;
+mod level;
 mod listing;
 mod magnets;
 mod notes;
@@ -36,13 +37,14 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                 main {
                     (sheet::drawing_sheet(sheet))
                     (answers::section(answer))
+                    (level::section(answer, sheet.drawing))
                     (figures::section(answer))
                     (door::section(answer))
                     (rotor::section(answer))
                     (steel::section(answer))
                     (magnets::section(answer))
                     (tolerances::section(answer))
-                    (spread::section(sheet.spread))
+                    (spread::section(answer, sheet.spread))
                     (notes::assumptions(answer))
                     (notes::models(answer, sheet.spread))
                     (notes::warnings(answer))
