@@ -7,6 +7,7 @@ mod arrangement;
 mod bodies;
 mod canvas;
 mod conductor;
+mod detail;
 mod dimensions;
 mod float;
 mod front;

@@ -138,11 +138,11 @@ export class Tank {
     if (!told) return lines;
     const ends = range(state) ?? [0, 1];
     const rising = (state.pass === "forward") === ends[1] > ends[0];
-    const within = ({ from_mm: a, to_mm: b }) => (here - a) * (here - b) <= 0;
+    const within = (/** @type {wire.ReadingAnswer} */ { from_mm: a, to_mm: b }) => (here - a) * (here - b) <= 0;
     const stretch = told[rising ? "rising" : "falling"].find(within);
-    const reading = told.output_unit === "" ? null : stretch?.output == null ? "line open" : withUnit(stretch.output, told.output_unit);
+    const reading = told.output_unit === "" ? null : stretch?.output == null ? "line open" : `reads ${withUnit(stretch.output, told.output_unit)}`;
     const volume = told.tank ? withUnit(between(told.tank.strapping.map((row) => [row.level_mm, row.volume_L]), here)[1], "L") : null;
-    const parts = [rising ? "rising" : "falling", reading && `reads ${reading}`, volume].filter(Boolean);
+    const parts = [rising ? "rising" : "falling", reading, volume].filter(Boolean);
     return [...lines, parts.join(", ")];
   }
 }

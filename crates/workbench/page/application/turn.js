@@ -7,8 +7,8 @@
 /** @import { Pen } from "../bench/draw.js" */
 
 import { BOLD, CLOSES, DASHED, GHOST, HAIR, LINE, THIN } from "../bench/draw.js";
-import { drawContact, drawMagnet, drawSteel } from "../bench/bodies.js";
-import { View, add, along, dot, length, scaled, sub, unit } from "../bench/geometry.js";
+import { drawConductor, drawContact, drawMagnet, drawSteel } from "../bench/bodies.js";
+import { UNTURNED, View, add, along, dot, length, scaled, sub, unit } from "../bench/geometry.js";
 import { closedHere } from "../bench/blades.js";
 import { range } from "../bench/playhead.js";
 import { el } from "../dom.js";
@@ -60,11 +60,8 @@ class Turning {
   }
 }
 
-/** A place turned about the axis as what moves is. @param {wire.Drawing} drawing @param {{turned: import("../bench/geometry.js").Rows, at: wire.Triple} | null} station @param {wire.Triple} arm @returns {wire.Triple} */
-function swung(drawing, station, arm) {
-  if (!station) return arm;
-  return /** @type {wire.Triple} */ (station.turned.map((row) => dot(row, arm)));
-}
+/** An arm from the axis turned as what moves is. @param {import("../bench/geometry.js").Rows} rows @param {wire.Triple} arm @returns {wire.Triple} */
+const swung = (rows, arm) => /** @type {wire.Triple} */ (rows.map((row) => dot(row, arm)));
 
 /** @param {wire.Drawing} drawing @param {View} view */
 function inPlane(drawing, view) {
@@ -75,6 +72,7 @@ function inPlane(drawing, view) {
 /** @param {Pen} pen @param {State} state @param {View} view @param {wire.Drawing} drawing @param {Blades} blades */
 function drawBodies(pen, state, view, drawing, blades) {
   for (const steel of drawing.steel) drawSteel(pen, view, steel, steel.pose.at[view.cut]);
+  for (const conductor of drawing.conductors) drawConductor(pen, view, conductor);
   for (const contact of drawing.contacts) drawContact(pen, view, contact, blades.closed(state, contact.name));
   for (const magnet of drawing.magnets) drawMagnet(pen, view, magnet);
 }
@@ -101,7 +99,7 @@ export class Wheel extends Turning {
     const radius = turn.reach * view.scale;
     pen.circle(centre, radius, { stroke: "ink", width: HAIR });
     pen.circle(centre, 3, { fill: "paper", stroke: "ink" });
-    const out = unit(view.direction(swung(drawing, station, turn.out)));
+    const out = unit(view.direction(swung(station?.turned ?? UNTURNED, turn.out)));
     // Spokes to what turns, the first marked.
     for (const magnet of drawing.magnets.filter((m) => m.moves)) pen.line(centre, view.project(magnet.pose.at), "ink", HAIR);
     pen.line(centre, along(centre, out, radius), "drive", LINE);
@@ -184,7 +182,7 @@ export class Leaf extends Turning {
     if (!turn || !state.drawing) return;
     const plain = new View(planeOf(turn.axis));
     const edge = (/** @type {wire.Triple} */ out) => /** @type {wire.Triple} */ (turn.centre.map((v, i) => v + turn.reach * out[i]));
-    const path = state.drawing.path.map((p) => edge(swung(drawing, { turned: p.turned ?? [[1, 0, 0], [0, 1, 0], [0, 0, 1]], at: p.at }, turn.out)));
+    const path = state.drawing.path.map((p) => edge(swung(p.turned ?? UNTURNED, turn.out)));
     const at = (/** @type {wire.Triple} */ p) => [p[plain.right], p[plain.up]];
     const all = [at(turn.centre), ...path.map(at), ...inPlane(drawing, plain)];
     const [xs, ys] = [all.map((p) => p[0]), all.map((p) => p[1])];
@@ -194,7 +192,7 @@ export class Leaf extends Turning {
     pen.chain(shown);
     // The leaf at both ends of its way, and where it stands.
     for (const end of [shown[0], shown[shown.length - 1]]) pen.line(hinge, end, "ink", HAIR, GHOST);
-    const now = view.project(edge(swung(drawing, station, turn.out)));
+    const now = view.project(edge(swung(station?.turned ?? UNTURNED, turn.out)));
     pen.line(hinge, now, "ink", BOLD);
     pen.circle(hinge, 4, { fill: "paper", stroke: "ink", width: LINE });
     pen.circle(now, 5, { fill: "drive" });
@@ -202,8 +200,9 @@ export class Leaf extends Turning {
     this.#reach(pen, state, view, drawing);
     drawing.contacts.forEach((contact, k) => {
       const words = `${contact.name} ${closedHere(state, contact.name) ? "closed" : "open"}`;
-      const beside = /** @type {Point} */ ([Math.min(view.project(contact.pose.at)[0] + 8, pen.width - pen.measure(words, { bold: true }) - 4), pen.height - 10 - 15 * k]);
-      pen.line(view.project(contact.pose.at), [beside[0] + 4, beside[1] - 12], "ink", HAIR);
+      const [x, y] = view.project(contact.pose.at);
+      const beside = /** @type {Point} */ ([Math.min(x + 8, pen.width - pen.measure(words, { bold: true }) - 4), Math.min(y + 44 + 15 * k, pen.height - 6)]);
+      pen.line([x, y + 4], [x, beside[1] - 12], "ink", HAIR);
       pen.text(words, beside, { bold: true, halo: true });
     });
   }
