@@ -91,7 +91,7 @@ fn stages(stem: &Stem, told: &Told<'_>) -> Vec<StageAnswer> {
             });
             // Of a main lobe that is left and met again the first operate and the last release.
             let mut mine = mine.map(|event| event.at.clone());
-            if kind == EventKind::Operate { mine.next() } else { mine.last() }
+            if kind == EventKind::Operate { mine.next() } else { mine.next_back() }
         };
         let name = &contact.name;
         let next = told.contacts.get(k + 1).map(|next| &next.name);
@@ -113,6 +113,13 @@ fn stages(stem: &Stem, told: &Told<'_>) -> Vec<StageAnswer> {
     told.contacts.iter().enumerate().map(one).collect()
 }
 
+/// A level at which the reading changes, or an end of the sweep.
+struct Change {
+    level: Band,
+    what: Option<(String, EventKind)>,
+    rising: bool,
+}
+
 /// Every level at which the nominal stem changes on either pass, with both ends of the sweep.
 fn calibration(
     stem: &Stem,
@@ -120,25 +127,28 @@ fn calibration(
     passes: &[Vec<Stretch>; 2],
     design: &Design,
 ) -> Vec<CalibrationAnswer> {
-    let mut levels: Vec<(Band, Option<(String, EventKind)>, bool)> = Vec::new();
+    let mut levels: Vec<Change> = Vec::new();
     for contact in told.contacts {
         for event in contact.events.iter().filter(|event| event.at.value.is_some()) {
-            let rising = event.direction == stem.way(true);
-            levels.push((event.at.clone(), Some((contact.name.clone(), event.kind)), rising));
+            levels.push(Change {
+                level: event.at.clone(),
+                what: Some((contact.name.clone(), event.kind)),
+                rising: event.direction == stem.way(true),
+            });
         }
     }
-    let exact = |at: f64| {
+    let end = |at: f64| {
         let at = millimetres(at);
-        Band { value: Some(at), low: at, high: at, unit: "mm".into() }
+        let level = Band { value: Some(at), low: at, high: at, unit: "mm".into() };
+        Change { level, what: None, rising: true }
     };
-    let [low, high] = stem.reach;
-    levels.extend([(exact(low), None, true), (exact(high), None, true)]);
-    let at = |band: &Band| band.value.expect("kept only with one");
-    levels.sort_by(|a, b| at(&a.0).total_cmp(&at(&b.0)));
+    levels.extend(stem.reach.map(end));
+    let at = |change: &Change| change.level.value.expect("kept only with one");
+    levels.sort_by(|a, b| at(a).total_cmp(&at(b)));
     let row = |k: usize| {
-        let (band, what, rising) = &levels[k];
-        let level = 1e-3 * at(band);
-        let next = levels.get(k + 1).map_or(level, |(next, ..)| 1e-3 * at(next));
+        let Change { level: band, what, rising } = &levels[k];
+        let level = 1e-3 * at(&levels[k]);
+        let next = levels.get(k + 1).map_or(level, |next| 1e-3 * at(next));
         let [above_rising, above_falling] =
             passes.each_ref().map(|pass| state(design, stem, pass, 0.5 * (level + next)));
         CalibrationAnswer {

@@ -29,7 +29,7 @@ pub fn at_length(answer: &Answer) -> impl Iterator<Item = (usize, &ContactAnswer
 /// The names of a contact and of those that repeat it.
 pub fn names(answer: &Answer, contact: &ContactAnswer) -> String {
     let like = |other: &&ContactAnswer| other.like.as_ref() == Some(&contact.name);
-    range(&contact.name, answer.contacts.iter().filter(like).last().map(|last| &last.name))
+    range(&contact.name, answer.contacts.iter().rfind(like).map(|last| &last.name))
 }
 
 /// True of what is told of a contact at length: not of one that repeats another.

@@ -76,7 +76,9 @@ impl Crowd {
         let view = View { scale, origin, ..*plan };
         canvas.rectangle(frame, "f-paper s-ink thin");
         canvas.clipped(frame, |canvas| {
-            draw_view(canvas, &view, &self.drawing, frame, [frame[0], WIDTH], &|_| false);
+            draw_view(canvas, &view, &self.drawing, frame, [frame[0], WIDTH], &|name| {
+                !self.holds(name)
+            });
         });
         let inside = |at: Vec2| {
             (frame[0]..frame[0] + width).contains(&at[0]) && (top..top + HEIGHT).contains(&at[1])

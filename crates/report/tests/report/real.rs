@@ -91,7 +91,9 @@ fn prop_a_stem_is_told_in_one_table() {
     let level = study.answer.level.as_ref().expect("a level");
     assert_eq!(level.stages.len(), 3);
     for stage in &level.stages {
-        for band in [&stage.closes_rising, &stage.opens_rising, &stage.closes_falling, &stage.opens_falling] {
+        for band in
+            [&stage.closes_rising, &stage.opens_rising, &stage.closes_falling, &stage.opens_falling]
+        {
             let band = band.as_ref().expect("each switches");
             for value in [band.value.expect("nominal"), band.low, band.high] {
                 assert!(section.contains(&number(value, "mm")), "{value} is missing");
@@ -128,7 +130,11 @@ fn prop_a_calibration_reads_back() {
     let number = |cell: &str| cell.parse::<f64>().unwrap_or_else(|_| panic!("{cell}"));
     let levels: Vec<f64> = rows[1..].iter().map(|row| number(row[0])).collect();
     assert!(levels.windows(2).all(|pair| pair[0] <= pair[1]));
-    assert!(rows[1..].iter().all(|row| number(row[1]) <= number(row[0]) && number(row[0]) <= number(row[2])));
+    assert!(
+        rows[1..]
+            .iter()
+            .all(|row| number(row[1]) <= number(row[0]) && number(row[0]) <= number(row[2]))
+    );
     let chain = ["220", "267", "314", "open line"];
     for row in &rows[1..] {
         assert!(row[7..].iter().all(|cell| chain.contains(cell)), "{row:?}");
