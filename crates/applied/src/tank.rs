@@ -252,6 +252,22 @@ impl Tank {
         self.volume(self.height())
     }
 
+    /// Half the width of the tank at a level, seen from its side, m, to draw it: from the area of the surface,
+    /// a difference of volumes. `None` for a table, whose shape is not known, and where there is no surface.
+    pub fn half_width(&self, level: f64) -> Option<f64> {
+        let step = 1e-5 * self.height();
+        let at = level.clamp(step, self.height() - step);
+        let area = (self.volume(at + step) - self.volume(at - step)) / (2.0 * step);
+        match self {
+            Self::Upright { .. } => Some((area / PI).sqrt()),
+            Self::Horizontal { diameter, .. } => {
+                Some(0.25 * area / (at * (diameter - at)).max(0.0).sqrt())
+            }
+            Self::Box { floor, .. } => Some(0.5 * floor[0]),
+            Self::Strapped(_) => None,
+        }
+    }
+
     /// Length of the free surface at a level along the way it sloshes furthest, and the depth of liquid that a
     /// box with that surface and the tank's volume below the level would have, m; `None` for a table, whose
     /// shape is not known, and where there is no surface.
@@ -281,6 +297,20 @@ mod tests {
 
     fn close(a: f64, b: f64, tolerance: f64) {
         assert!((a - b).abs() <= tolerance, "{a} {b}");
+    }
+
+    /// A ball on the ends of a tank: the width of its surface is that of a circle.
+    #[test]
+    fn prop_half_width_of_dished_ends_is_that_of_their_shape() {
+        let end = End::Ellipsoidal { depth: 0.5 };
+        let ball = Tank::Upright { diameter: 1.0, height: 1.0, bottom: end, top: End::Flat };
+        for level in [0.1_f64, 0.25, 0.4] {
+            let width = (0.25 - (0.5 - level).powi(2)).sqrt();
+            close(ball.half_width(level).unwrap(), width, 1e-5);
+        }
+        close(ball.half_width(1.0).unwrap(), 0.5, 1e-9);
+        let lying = Tank::Horizontal { diameter: 1.0, length: 2.0, ends: End::Flat };
+        close(lying.half_width(0.3).unwrap(), 1.0, 1e-6);
     }
 
     /// Segments of a circle, evaluated in high precision; the Python package fluids 1.3.1 agrees.

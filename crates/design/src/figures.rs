@@ -3,7 +3,7 @@
 //! `engine` tells their values in the same order.
 
 use crate::level::Level;
-use crate::model::{Coil, Contact, Design};
+use crate::model::{Coil, Conductor, Contact, Design};
 use crate::motion::{Demand, DemandKind, Sweep};
 use crate::rotor::Rotor;
 use crate::schema::Measure;
@@ -64,6 +64,7 @@ impl Design {
         figures.extend(self.level.iter().flat_map(|level| of_level(level, &self.contacts)));
         figures.extend(self.rotor.iter().flat_map(Rotor::figures));
         figures.extend(self.relay.iter().flat_map(|relay| relay.figures(self)));
+        figures.extend(of_conductors(self));
         figures
     }
 
@@ -86,15 +87,22 @@ fn of_contacts(contacts: &[Contact], sweep: &Sweep) -> Vec<Figure> {
         Sweep::Arc(_) => "deg",
         Sweep::Current(_) | Sweep::Voltage(_) => measure.units()[0].symbol,
     };
-    let approaches = matches!(sweep, Sweep::Line(_));
+    let stem = matches!(sweep, Sweep::Level(_));
+    let approaches = stem || matches!(sweep, Sweep::Line(_));
     let of = |(k, contact): (usize, &Contact)| {
         let name = &contact.name;
         let difference = Figure::new(
             "contact",
             format!("differential of {name}"),
             (measure, symbol),
-            "How far apart the contact operates and releases in its main lobe, along the sweep. Differential \
-             is said as this difference or as the ratio below; usage varies.",
+            if stem {
+                "How far apart, in level, the contact operates and releases at the end of its main lobe where \
+                 that is least: what a swinging surface has to cross to change it. Differential is said as \
+                 this difference or as the ratio below; usage varies."
+            } else {
+                "How far apart the contact operates and releases in its main lobe, along the sweep. \
+                 Differential is said as this difference or as the ratio below; usage varies."
+            },
         );
         let ratio = Figure::new(
             "contact",
@@ -231,4 +239,24 @@ fn of_door(design: &Design) -> Vec<Figure> {
         both.map(|figure| figure.from(&[k]))
     };
     design.contacts.iter().enumerate().flat_map(of).collect()
+}
+
+/// How near a conductor must stand to matter to each contact.
+fn of_conductors(design: &Design) -> Vec<Figure> {
+    let of = |conductor: &Conductor| {
+        let name = conductor.name.clone();
+        let one = move |(k, contact): (usize, &Contact)| {
+            let figure = Figure::new(
+                "surroundings",
+                format!("reach of {name} to {}", contact.name),
+                (Measure::Length, "mm"),
+                "Distance of a far longer conductor with the same current, turned the worst way, at which its \
+                 field is a twentieth of what operates the contact (common practice, no source): nearer, it \
+                 matters.",
+            );
+            figure.from(&[k])
+        };
+        design.contacts.iter().enumerate().map(one).collect::<Vec<_>>()
+    };
+    design.conductors.iter().flat_map(of).collect()
 }

@@ -141,6 +141,14 @@ pub struct Contact {
     pub span: Range<usize>,
 }
 
+impl Design {
+    /// The first of several equal contacts, if contact `k` is another one of them.
+    pub fn like(&self, k: usize) -> Option<&Contact> {
+        let one = self.contacts[k].repeat.as_ref().filter(|one| one.number > 1)?;
+        self.contacts.get(k + 1 - one.number as usize)
+    }
+}
+
 /// One of several equal contacts at a pitch.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Repeat {

@@ -89,6 +89,12 @@ impl Rotor {
                 "Shortest stretch of a turn over which the drive leaves it open.",
             ),
             told(
+                "room against double pulses",
+                Measure::Number,
+                "%",
+                "How far the drive stays from a pulse too many: below operate where it has a top between two pulses, above release where it has a dip within one, over that level; the least of them in a turn. None where it has neither.",
+            ),
+            told(
                 "fastest wheel",
                 Measure::Frequency,
                 "rpm",

@@ -17,10 +17,13 @@ pub use choose::{
     Obstacle,
 };
 pub use door::{DoorAnswer, DoorContact, Outsider, OutsiderAtContact};
-pub use level::{FaultAnswer, LevelAnswer, LiquidAnswer, ReadingAnswer, SloshAnswer, TankAnswer};
+pub use level::{
+    CalibrationAnswer, FaultAnswer, LevelAnswer, LiquidAnswer, ReadingAnswer, SloshAnswer,
+    StageAnswer, StateAnswer, StrapAnswer, TankAnswer,
+};
 pub use magnets::{CurvePoint, MagnetAnswer, MagnetState, WorkingPoint};
 pub use relay::{RelayAnswer, RelayRow, WindingAnswer};
-pub use rotor::{RotorAnswer, RotorRow};
+pub use rotor::{DoubleAnswer, RotorAnswer, RotorRow};
 pub use spread::{
     DemandSpread, Distribution, DriverShare, Evaluation, EventSpread, FigureSpread, HistogramAt,
     QuantileAt, SpreadAnswer, Tighter, UnitAt, WorstUnit,
@@ -130,6 +133,8 @@ pub struct ContactAnswer {
     pub name: String,
     /// Catalogue family, if it was chosen from one.
     pub family: Option<String>,
+    /// The first of several equal contacts of one table, if it is another one of them.
+    pub like: Option<String>,
     /// Drive at which it operates, mT of equivalent uniform field.
     #[serde(rename = "operate_mT")]
     pub operate: Band,
@@ -236,6 +241,8 @@ pub struct FigureAnswer {
     pub name: String,
     /// What it is, in a sentence.
     pub about: String,
+    /// Names of the contacts it follows from; none: from all of them, or from none.
+    pub contacts: Vec<String>,
     /// Nominal, and the worst case over all corners of the tolerances.
     pub value: Band,
     /// False when some units within tolerance do not have it.

@@ -114,6 +114,8 @@ pub(crate) fn on_bench(
     let rotor = applied.rotor(design, &nominal.courses);
     let relay = applied.relay(design, &nominal.figures, &worst.figures);
     let demands = verdict::answers(design, &nominal, &worst, shares.as_deref(), &shown);
+    let told = level::Told { contacts: &contacts, figures: &figures, demands: &demands };
+    let level = level::answer(&workshop, &nominal, &told);
     let models = models::notes(&workshop, units);
     let mut references: Vec<String> = models.iter().flat_map(|m| m.references.clone()).collect();
     references.sort();
@@ -128,7 +130,7 @@ pub(crate) fn on_bench(
         demands,
         figures,
         door,
-        level: level::answer(&workshop, &nominal),
+        level,
         rotor,
         relay,
         steel,
@@ -227,6 +229,7 @@ fn contact_answer(
     let answer = ContactAnswer {
         name: design.name.clone(),
         family: design.family.clone(),
+        like: workshop.design.like(k).map(|first| first.name.clone()),
         operate: band(0),
         release: band(1),
         conversions: convert::of_contact(workshop, scene, k, &levels)?,
@@ -301,6 +304,11 @@ fn figures(workshop: &Workshop, nominal: &Outcome, worst: &Worst) -> Vec<FigureA
             group: figure.group.into(),
             name: figure.name,
             about: figure.about.into(),
+            contacts: figure
+                .contacts
+                .iter()
+                .map(|k| workshop.design.contacts[*k].name.clone())
+                .collect(),
         })
     };
     told.filter_map(answer).collect()

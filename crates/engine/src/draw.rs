@@ -2,10 +2,10 @@
 
 use crate::drawing::{
     CoilOutline, ConductorOutline, ContactOutline, Drawing, MagnetOutline, PathPoint, SteelOutline,
-    SteelPart,
+    SteelPart, TurnOutline,
 };
 use crate::motion::Motion;
-use crate::realise::moving;
+use crate::realise::{anchor, moving};
 use crate::scene::Scene;
 use crate::units::Shown;
 use reedmace_design::{Conductor, Design, SteelShape, Thing, Value};
@@ -92,7 +92,45 @@ pub(crate) fn drawing(design: &Design, scene: &Scene, shown: &Shown) -> Drawing 
         steel: steel.collect(),
         path: path(design, scene, shown),
         level: crate::level::outline(design, &scene.motion),
+        turn: turn(design, scene),
     }
+}
+
+/// What an arc or a spin turns.
+fn turn(design: &Design, scene: &Scene) -> Option<TurnOutline> {
+    let Motion::Turn { centre, axis, range, .. } = &scene.motion else { return None };
+    let moves = moving(&design.sweep);
+    let start = scene.motion.world_from_rest(range[0]);
+    // Of what stands on a circle the place of each, not the middle of all.
+    let middles = moves.iter().map(|thing| match thing {
+        Thing::Magnet(k) => scene.bodies[*k].pose(start).origin,
+        _ => start.apply(anchor(design, &[*thing], &|quantity| quantity.limits().nominal)),
+    });
+    let arm = |at: [f64; 3]| {
+        let from = sub(at, *centre);
+        let along = dot(from, *axis);
+        let out: [f64; 3] = std::array::from_fn(|i| from[i] - along * axis[i]);
+        (dot(out, out).sqrt(), along, out)
+    };
+    let arms: Vec<_> = middles.map(arm).collect();
+    let (first, along, out) = *arms.first()?;
+    let edge = design.door.as_ref().and_then(|door| door.edge.as_ref()).map(|edge| edge.si());
+    let furthest = arms.iter().map(|(reach, ..)| *reach).fold(0.0, f64::max);
+    (first > 0.0).then(|| TurnOutline {
+        centre: std::array::from_fn(|i| centre[i] + along * axis[i]),
+        axis: *axis,
+        out: out.map(|v| v / first),
+        reach: edge.unwrap_or(furthest),
+        wheel: matches!(design.sweep, reedmace_design::Sweep::Spin(_)),
+    })
+}
+
+fn sub(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
+    std::array::from_fn(|i| a[i] - b[i])
+}
+
+fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
+    (0..3).map(|i| a[i] * b[i]).sum()
 }
 
 fn conductor(conductor: &Conductor) -> ConductorOutline {

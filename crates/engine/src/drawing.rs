@@ -21,6 +21,23 @@ pub struct Drawing {
     pub path: Vec<PathPoint>,
     /// The float of a level sweep.
     pub level: Option<LevelOutline>,
+    /// What an arc or a spin turns.
+    pub turn: Option<TurnOutline>,
+}
+
+/// A leaf on its hinge or a wheel on its shaft, where the sweep starts; m.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TurnOutline {
+    /// A point on the axis, beside the middle of the first of what turns.
+    pub centre: [f64; 3],
+    /// Unit vector along the axis.
+    pub axis: [f64; 3],
+    /// Unit vector from the axis towards the first of what turns.
+    pub out: [f64; 3],
+    /// From the axis to the opening edge of a door that states it, else to the furthest middle of what turns.
+    pub reach: f64,
+    /// It spins right round.
+    pub wheel: bool,
 }
 
 /// A point of the path.

@@ -1,20 +1,37 @@
 //! What a level stem answers: readings both ways, liquids, slosh and faults of the nominal unit.
 
 use crate::answer::{
-    FaultAnswer, LevelAnswer, LiquidAnswer, ReadingAnswer, SloshAnswer, TankAnswer,
+    Band, CalibrationAnswer, ContactAnswer, DemandAnswer, EventKind, FaultAnswer, FigureAnswer,
+    LevelAnswer, LiquidAnswer, ReadingAnswer, SloshAnswer, StageAnswer, StateAnswer, StrapAnswer,
+    TankAnswer,
 };
 use crate::applied::level::{Stem, Stretch, main_stretch};
 use crate::float::Guide;
+use crate::motion::Motion;
 use crate::outcome::Outcome;
 use crate::realise::Workshop;
 use crate::units::{millimetres, tidy};
-use reedmace_applied::{ladder::Reading, slosh::hold_time};
+use reedmace_applied::{float::Hull, ladder::Reading, slosh::hold_time};
 use reedmace_design::{Design, InLiquid};
 use reedmace_materials::Liquids;
 use reedmace_units::{Quantity, Temperature};
 
+/// Levels of a strapping table, less one.
+const STRAPS: usize = 120;
+
+/// What is told of a design already.
+pub(crate) struct Told<'a> {
+    pub contacts: &'a [ContactAnswer],
+    pub figures: &'a [FigureAnswer],
+    pub demands: &'a [DemandAnswer],
+}
+
 /// The answer of a design with a level sweep.
-pub(crate) fn answer(workshop: &Workshop, nominal: &Outcome) -> Option<LevelAnswer> {
+pub(crate) fn answer(
+    workshop: &Workshop,
+    nominal: &Outcome,
+    told: &Told<'_>,
+) -> Option<LevelAnswer> {
     let design = &*workshop.design;
     let applied = workshop.applied_at(&workshop.nominal_values());
     let stem = applied.level.as_ref()?;
@@ -24,6 +41,7 @@ pub(crate) fn answer(workshop: &Workshop, nominal: &Outcome) -> Option<LevelAnsw
         bottom: millimetres(*bottom),
         top: millimetres(bottom + tank.height()),
         capacity: litres(tank.capacity()),
+        strapping: strapping(stem),
     });
     let [rising, falling] =
         passes.each_ref().map(|pass| pass.iter().map(|s| reading(design, stem, s)).collect());
@@ -36,12 +54,129 @@ pub(crate) fn answer(workshop: &Workshop, nominal: &Outcome) -> Option<LevelAnsw
         liquids: liquids(design, stem),
         tank,
         slosh: slosh(stem, nominal),
+        stages: stages(stem, told),
+        calibration: calibration(stem, told, &passes, design),
         output_unit: output_unit(stem).into(),
         resistors: resistors(stem),
         rising,
         falling,
         faults: faults(design, stem, &passes[0]),
     })
+}
+
+fn strapping(stem: &Stem) -> Vec<StrapAnswer> {
+    let Some((tank, bottom)) = &stem.tank else { return Vec::new() };
+    let at = |k: usize| {
+        let depth = tank.height() * k as f64 / STRAPS as f64;
+        StrapAnswer {
+            level: millimetres(bottom + depth),
+            volume: litres(tank.volume(depth)),
+            half_width: tank.half_width(depth).map(millimetres),
+        }
+    };
+    (0..=STRAPS).map(at).collect()
+}
+
+/// Each contact with the band of each end of its main lobe.
+fn stages(stem: &Stem, told: &Told<'_>) -> Vec<StageAnswer> {
+    let figure = |name: String| {
+        told.figures.iter().find(|figure| figure.name == name).map(|figure| figure.value.clone())
+    };
+    let one = |(k, contact): (usize, &ContactAnswer)| {
+        let level = |kind: EventKind, rising: bool| {
+            let mine = contact.events.iter().filter(|event| {
+                (event.kind, event.direction) == (kind, stem.way(rising))
+                    && event.main_lobe
+                    && event.at.value.is_some()
+            });
+            // Of a main lobe that is left and met again the first operate and the last release.
+            let mut mine = mine.map(|event| event.at.clone());
+            if kind == EventKind::Operate { mine.next() } else { mine.next_back() }
+        };
+        let name = &contact.name;
+        let next = told.contacts.get(k + 1).map(|next| &next.name);
+        let overlap = |way: &str| figure(format!("overlap {way} of {name} and {}", next?));
+        let demands = told.demands.iter().filter(|demand| demand.contact == *name);
+        StageAnswer {
+            contact: name.clone(),
+            closes_rising: level(EventKind::Operate, true),
+            opens_rising: level(EventKind::Release, true),
+            closes_falling: level(EventKind::Operate, false),
+            opens_falling: level(EventKind::Release, false),
+            differential: figure(format!("differential of {name}")),
+            differential_ratio: figure(format!("differential ratio of {name}")),
+            overlap: ["rising", "falling"].map(overlap),
+            output: stem.ladder.as_ref().map(|ladder| shown(stem, ladder.alone(k))),
+            verdict: demands.map(|demand| demand.verdict).max(),
+        }
+    };
+    told.contacts.iter().enumerate().map(one).collect()
+}
+
+/// A level at which the reading changes, or an end of the sweep.
+struct Change {
+    level: Band,
+    what: Option<(String, EventKind)>,
+    rising: bool,
+}
+
+/// Every level at which the nominal stem changes on either pass, with both ends of the sweep.
+fn calibration(
+    stem: &Stem,
+    told: &Told<'_>,
+    passes: &[Vec<Stretch>; 2],
+    design: &Design,
+) -> Vec<CalibrationAnswer> {
+    let mut levels: Vec<Change> = Vec::new();
+    for contact in told.contacts {
+        for event in contact.events.iter().filter(|event| event.at.value.is_some()) {
+            levels.push(Change {
+                level: event.at.clone(),
+                what: Some((contact.name.clone(), event.kind)),
+                rising: event.direction == stem.way(true),
+            });
+        }
+    }
+    let end = |at: f64| {
+        let at = millimetres(at);
+        let level = Band { value: Some(at), low: at, high: at, unit: "mm".into() };
+        Change { level, what: None, rising: true }
+    };
+    levels.extend(stem.reach.map(end));
+    let at = |change: &Change| change.level.value.expect("kept only with one");
+    levels.sort_by(|a, b| at(a).total_cmp(&at(b)));
+    let row = |k: usize| {
+        let Change { level: band, what, rising } = &levels[k];
+        let level = 1e-3 * at(&levels[k]);
+        let next = levels.get(k + 1).map_or(level, |next| 1e-3 * at(next));
+        let [above_rising, above_falling] =
+            passes.each_ref().map(|pass| state(design, stem, pass, 0.5 * (level + next)));
+        CalibrationAnswer {
+            level: band.clone(),
+            volume: stem.volume(level).map(litres),
+            contact: what.as_ref().map(|(contact, _)| contact.clone()),
+            kind: what.as_ref().map(|(_, kind)| *kind),
+            rising: *rising,
+            above_rising,
+            above_falling,
+        }
+    };
+    (0..levels.len()).map(row).collect()
+}
+
+/// What a pass shows at a level.
+fn state(design: &Design, stem: &Stem, pass: &[Stretch], level: f64) -> StateAnswer {
+    let within = |s: &&Stretch| (level - s.ends[0]) * (level - s.ends[1]) <= 0.0;
+    let Some(stretch) = pass.iter().find(within) else {
+        let none = vec![false; design.contacts.len()];
+        let output = stem.ladder.as_ref().and_then(|ladder| ladder.output(&none));
+        return StateAnswer {
+            closed: Vec::new(),
+            output: output.map(|output| shown(stem, output)),
+        };
+    };
+    let reading = reading(design, stem, stretch);
+    StateAnswer { closed: reading.closed, output: reading.output }
 }
 
 fn litres(cubic_metres: f64) -> f64 {
@@ -162,6 +297,10 @@ pub struct LevelOutline {
     pub half: [f64; 2],
     /// True for a ball, or a cylinder seen along its axis.
     pub round: bool,
+    /// Half the diameter of its bore, where a stem goes through.
+    pub bore: f64,
+    /// The tank from its lowest place up: level and half the width there.
+    pub tank: Vec<[f64; 2]>,
     /// Pivot of its arm, if it has one.
     pub pivot: Option<[f64; 3]>,
     /// Levels with the middle of the float at each, in the order of the sweep.
@@ -169,18 +308,27 @@ pub struct LevelOutline {
 }
 
 /// The float along the sweep, to draw it.
-pub(crate) fn outline(design: &Design, motion: &crate::motion::Motion) -> Option<LevelOutline> {
-    let crate::motion::Motion::Level { range, float } = motion else { return None };
-    design.level.as_ref()?;
-    let [diameter, round] = match float.hull {
-        reedmace_applied::float::Hull::Cylinder { diameter, .. } => [diameter, 0.0],
-        reedmace_applied::float::Hull::Ball { diameter, .. }
-        | reedmace_applied::float::Hull::Lying { diameter, .. } => [diameter, 1.0],
+pub(crate) fn outline(design: &Design, motion: &Motion) -> Option<LevelOutline> {
+    let Motion::Level { range, float } = motion else { return None };
+    let (diameter, bore, round) = match float.hull {
+        Hull::Cylinder { diameter, bore, .. } => (diameter, bore, false),
+        Hull::Ball { diameter, bore } => (diameter, bore, true),
+        Hull::Lying { diameter, .. } => (diameter, 0.0, true),
     };
+    let tank = Stem::of(design, &|quantity| quantity.limits().nominal).and_then(|stem| stem.tank);
+    let tank = tank.iter().flat_map(|(tank, bottom)| {
+        let at = move |k: usize| {
+            let depth = tank.height() * k as f64 / STRAPS as f64;
+            tank.half_width(depth).map(|half| [bottom + depth, half])
+        };
+        (0..=STRAPS).filter_map(at)
+    });
     let level = |k: usize| range[0] + (range[1] - range[0]) * k as f64 / 100.0;
     Some(LevelOutline {
         half: [0.5 * diameter, 0.5 * float.hull.height()],
-        round: round > 0.0,
+        round,
+        bore: 0.5 * bore,
+        tank: tank.collect(),
         pivot: match &float.guide {
             Guide::Stem { .. } => None,
             Guide::Arm { pivot, .. } => Some(*pivot),

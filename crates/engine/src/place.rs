@@ -4,7 +4,7 @@ use crate::error::EngineError;
 use crate::motion::tilt;
 use crate::realise::{motion, moving};
 use crate::sources::on_circle;
-use reedmace_design::{Circle, Design, Position, Sweep, Thing, Tilt, Value};
+use reedmace_design::{Circle, Contact, Design, Position, Repeat, Sweep, Thing, Tilt, Value};
 use reedmace_fields::Pose;
 use reedmace_units::{Angle, Length, Quantity};
 use std::f64::consts::PI;
@@ -89,6 +89,14 @@ pub fn place(
         }
         was = on_circle(circle, Pose::translation(was), &|q| q.limits().nominal).origin;
     }
+    let repeat = repeat(design, thing);
+    if let Some((contact, one)) = repeat {
+        if turn != [0.0; 3] {
+            let why = format!("a contact of the row \"{}\" does not turn alone", one.of);
+            return Err(EngineError::NoPlace(why));
+        }
+        was = contact.centre();
+    }
     let was = start.apply(was);
     let by = std::array::from_fn(|i| at[i] - was[i]);
     let leads = moves.first() == Some(&thing);
@@ -113,6 +121,19 @@ pub fn place(
                 new.magnets.iter_mut().filter(|m| m.circle.is_some() && table == Some(m.table()));
             all.for_each(|magnet| magnet.at = middle.clone());
         }
+    }
+    if let Some((contact, one)) = repeat {
+        // All of a row have one table, which states where the first is.
+        let (own, of) = (format!("contact[{}]", contact.name), format!("contact[{}]", one.of));
+        let position = parts(new, thing).0.clone();
+        let row =
+            new.contacts.iter_mut().filter(|c| c.repeat.as_ref().is_some_and(|r| r.of == one.of));
+        for contact in row {
+            for (to, from) in contact.at.iter_mut().zip(&position) {
+                to.is = from.is.clone();
+            }
+        }
+        changes.iter_mut().for_each(|(path, _)| *path = path.replace(&own, &of));
     }
     if turn != [0.0; 3] {
         let (_, rotate) = parts(new, thing);
@@ -143,6 +164,13 @@ fn at_start(design: &Design) -> Pose {
 fn circle(design: &Design, thing: Thing) -> Option<&Circle> {
     let Thing::Magnet(k) = thing else { return None };
     design.magnets[k].circle.as_ref()
+}
+
+/// A contact of a row of equal ones.
+fn repeat(design: &Design, thing: Thing) -> Option<(&Contact, &Repeat)> {
+    let Thing::Contact(k) = thing else { return None };
+    let contact = &design.contacts[k];
+    Some((contact, contact.repeat.as_ref()?))
 }
 
 fn nominal(position: &Position) -> [f64; 3] {
@@ -295,6 +323,26 @@ mod tests {
         let told = |(path, text): &(String, String)| (path.clone(), text.clone());
         let expected = expected.map(|(path, text)| (path.to_owned(), text.to_owned()));
         assert_eq!(placed.changes.iter().map(told).collect::<Vec<_>>(), expected);
+    }
+
+    /// A contact of a row goes where it is put and takes the row along; the text states the first of them.
+    #[test]
+    fn prop_a_contact_of_a_row_takes_the_row_along() {
+        const TANK: &str =
+            include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/../../designs/nutrient-tank.toml"));
+        let design = parse(TANK);
+        let what = Movable::named(&design, "contact[stage 7]").expect("named");
+        let at = [0.002, 0.0, 0.143];
+        let placed = place(&design, what, at, [0.0; 3]).expect("placed");
+        let told: Vec<_> = placed.changes.iter().map(|(a, b)| (a.as_str(), b.as_str())).collect();
+        assert_eq!(
+            told,
+            [("contact[stage].at[0]", "2 mm"), ("contact[stage].at[2]", "83 ± 0.3 mm")]
+        );
+        let centres: Vec<_> = placed.design.contacts.iter().map(Contact::centre).collect();
+        assert!((0..3).all(|i| (centres[6][i] - at[i]).abs() < 1e-12), "{:?}", centres[6]);
+        assert!((centres[0][2] - 0.083).abs() < 1e-12 && (centres[15][0] - 0.002).abs() < 1e-12);
+        assert!(place(&design, what, at, [0.1, 0.0, 0.0]).is_err());
     }
 
     #[test]

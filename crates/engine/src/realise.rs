@@ -339,7 +339,7 @@ impl Workshop {
 /// For a float that does not swim.
 pub(crate) fn motion(design: &Design, pick: &Pick) -> Result<Motion, EngineError> {
     let at = |p: &[Value<Length>; 3]| [0, 1, 2].map(|i| pick(&p[i]));
-    let anchor = |moves: &[Thing]| at(place_of(design, moves[0]));
+    let anchor = |moves: &[Thing]| anchor(design, moves, pick);
     let turn = |t: &Turn, periodic: bool| {
         let range = [pick(&t.from), pick(&t.to)];
         let full = ((range[1] - range[0]).abs() - std::f64::consts::TAU).abs() < 1e-9;
@@ -379,6 +379,12 @@ pub(crate) fn motion(design: &Design, pick: &Pick) -> Result<Motion, EngineError
             },
         },
     })
+}
+
+/// The `at` point of the first of what moves, where the design has it.
+pub(crate) fn anchor(design: &Design, moves: &[Thing], pick: &Pick) -> [f64; 3] {
+    let at = place_of(design, moves[0]);
+    [0, 1, 2].map(|i| pick(&at[i]))
 }
 
 /// The middle of a contact.

@@ -94,8 +94,23 @@ pub(crate) struct Course {
     pub closed: Vec<(Direction, [f64; 2])>,
     pub lobes: Vec<Lobe>,
     pub closed_at_start: bool,
+    /// Operate and release level, T.
+    pub levels: [f64; 2],
+    /// Of a wheel: every top of the open drive and every dip of the closed one.
+    pub extremes: Vec<Extreme>,
     /// A release that follows its operate at once: the closed contact does not hold where it operates.
     pub chatters: bool,
+}
+
+/// Where the size of the drive turns round, and how great it is there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Extreme {
+    /// A top of the open drive, over the operate level, or a dip of the closed one, over the release level.
+    pub state: State,
+    /// Coordinate, SI.
+    pub at: f64,
+    /// Drive over its level.
+    pub over: f64,
 }
 
 impl Track {
@@ -201,6 +216,29 @@ impl Track {
         least
     }
 
+    /// Tops and dips of a whole turn; each the vertex of the parabola through three samples.
+    fn extremes(&self) -> Vec<Extreme> {
+        let last = self.at.len() - 1;
+        let turn = self.at[last] - self.at[0];
+        let mut extremes = Vec::new();
+        for (state, level, sign) in
+            [(State::Open, self.operate, 1.0), (State::Closed, self.release, -1.0)]
+        {
+            let value = |k: usize| self.drive[k].of(state).abs();
+            for k in 0..last {
+                // The first sample is the last of the turn before.
+                let (before, back) = if k == 0 { (last - 1, turn) } else { (k - 1, 0.0) };
+                let x = [self.at[before] - back, self.at[k], self.at[k + 1]];
+                let y = [before, k, k + 1].map(|k| sign * value(k));
+                if y[1] >= y[0] && y[1] > y[2] {
+                    let (at, y) = vertex(x, y);
+                    extremes.push(Extreme { state, at, over: sign * y / level });
+                }
+            }
+        }
+        extremes
+    }
+
     /// Lobes of the open drive: stretches of one sign, in order of the forward pass.
     pub fn lobes(&self) -> Vec<Lobe> {
         let mut lobes: Vec<Lobe> = Vec::new();
@@ -236,7 +274,9 @@ impl Track {
 
     /// The same on any line; `periodic`: on a wheel that turns on.
     pub fn course_on(&self, line: &mut impl Line, periodic: bool) -> Course {
-        let mut course = Course { lobes: self.lobes(), ..Course::default() };
+        let levels = [self.operate, self.release];
+        let extremes = if periodic { self.extremes() } else { Vec::new() };
+        let mut course = Course { lobes: self.lobes(), levels, extremes, ..Course::default() };
         let mut walk = Walk { track: self, line };
         let mut before = Course::default();
         // A wheel comes to the start from the turn before.
@@ -253,6 +293,17 @@ impl Track {
         walk.pass(state, Direction::Back, &mut course);
         course
     }
+}
+
+/// Where the parabola through three points, of which the middle one is the highest, is highest.
+fn vertex(x: [f64; 3], y: [f64; 3]) -> (f64, f64) {
+    let slope = |i: usize, j: usize| (y[j] - y[i]) / (x[j] - x[i]);
+    let bend = (slope(1, 2) - slope(0, 1)) / (x[2] - x[0]);
+    if bend >= 0.0 {
+        return (x[1], y[1]);
+    }
+    let at = 0.5 * (x[0] + x[1]) - slope(0, 1) / (2.0 * bend);
+    (at, y[1] + (at - x[1]) * (slope(0, 1) + bend * (at - x[0])))
 }
 
 /// Coordinates to sample first: so near to each other that nothing passes the contact between two of
@@ -390,5 +441,19 @@ impl Course {
     pub fn closures(&self, direction: Direction) -> usize {
         let operates = |e: &&Found| e.kind == EventKind::Operate && e.direction == direction;
         self.events.iter().filter(operates).count()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::vertex;
+
+    #[test]
+    fn prop_a_parabola_has_its_own_vertex() {
+        let f = |x: f64| 3.0 - 0.7 * (x - 0.2).powi(2);
+        for x in [[-1.0, 0.1, 2.0], [0.0, 0.2, 0.5], [-3.0, 0.3, 0.9]] {
+            let (at, y) = vertex(x, x.map(f));
+            assert!((at - 0.2).abs() < 1e-12 && (y - 3.0).abs() < 1e-12, "{at} {y}");
+        }
     }
 }

@@ -21,7 +21,7 @@ impl Shown {
     /// As `design`'s sweep states it.
     pub fn of(design: &Design) -> Self {
         let named = |what: &str, things: &[Thing]| {
-            format!("{what} of {}", names(design, things).join(", "))
+            format!("{what} of {}", tables(design, things).join(", "))
         };
         let (name, unit): (String, &'static Unit) = match &design.sweep {
             Sweep::Line(line) => {
@@ -174,6 +174,34 @@ pub(crate) fn names(design: &Design, things: &[Thing]) -> Vec<String> {
         Thing::Steel(k) => design.steel[k].name.clone(),
     };
     things.iter().map(name).collect()
+}
+
+/// Names of the tables that state things: of all magnets on a circle one.
+fn tables(design: &Design, things: &[Thing]) -> Vec<String> {
+    let mut tables: Vec<String> = Vec::new();
+    for thing in things {
+        let name = match thing {
+            Thing::Magnet(k) if whole_circle(design, *k, things) => {
+                design.magnets[*k].table().to_owned()
+            }
+            _ => names(design, &[*thing]).remove(0),
+        };
+        if !tables.contains(&name) {
+            tables.push(name);
+        }
+    }
+    tables
+}
+
+/// True of a magnet on a circle all of whose magnets are among `things`.
+fn whole_circle(design: &Design, k: usize, things: &[Thing]) -> bool {
+    design.magnets[k].circle.as_ref().is_some_and(|circle| {
+        let there = |thing: &&Thing| match thing {
+            Thing::Magnet(other) => design.magnets[*other].table() == circle.table,
+            _ => false,
+        };
+        things.iter().filter(there).count() == circle.count as usize
+    })
 }
 
 fn unit<Q: Quantity>(symbol: &str) -> &'static Unit {

@@ -85,6 +85,7 @@ pub(crate) enum Command {
     New(commands::new::New),
     Check(commands::check::Check),
     Map(commands::map::Map),
+    Calibrate(commands::calibrate::Calibrate),
     Spread(commands::spread::Spread),
     Choose(commands::choose::Choose),
     Convert(commands::convert::Convert),

@@ -164,6 +164,9 @@ pub(crate) fn figures(loaded: &Loaded, study: &Study) -> Result<Vec<Named>, Fail
         files.push(Named { name: format!("{name}.svg"), bytes: svg.into_bytes() });
         Ok(())
     };
+    if let Some(tank) = figures::tank(answer, &study.drawing) {
+        figure("tank".into(), tank)?;
+    }
     figure("arrangement".into(), figures::arrangement(answer, &study.drawing))?;
     for (index, contact) in answer.contacts.iter().enumerate() {
         if let Some(chart) = figures::sweep_chart(answer, index) {
@@ -177,6 +180,9 @@ pub(crate) fn figures(loaded: &Loaded, study: &Study) -> Result<Vec<Named>, Fail
         files.push(Named { name: format!("{name}.csv"), bytes: csv.into_bytes() });
     };
     table("events".into(), csv::events(answer));
+    if let Some(calibration) = csv::calibration(answer) {
+        table("calibration".into(), calibration);
+    }
     if let Some(map) = &map {
         table("map".into(), csv::map(map));
     }
@@ -185,6 +191,12 @@ pub(crate) fn figures(loaded: &Loaded, study: &Study) -> Result<Vec<Named>, Fail
     }
     files.sort_by(|a, b| a.name.cmp(&b.name));
     Ok(files)
+}
+
+/// The calibration of a level stem as a table.
+pub(crate) fn calibration(study: &Study) -> Result<String, Failure> {
+    csv::calibration(&study.answer)
+        .ok_or_else(|| refused("only a level sweep has a calibration: [sweep] kind = \"level\""))
 }
 
 /// A map as wished for on the command line.

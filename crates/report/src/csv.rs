@@ -2,7 +2,7 @@
 
 use reedmace_engine::{
     Map,
-    answer::{Answer, ChooseAnswer, ContactAnswer, Direction, EventKind},
+    answer::{Answer, ChooseAnswer, ContactAnswer, Direction, EventKind, StateAnswer},
 };
 use std::fmt::Write;
 
@@ -53,6 +53,41 @@ pub fn events(answer: &Answer) -> String {
         }
     }
     out
+}
+
+/// Levels at which the reading of a level stem changes, either way, lowest first: the level with its worst
+/// case, the volume below it, what changes there, and what is read from there up to the next row as the level
+/// rises and as it falls: the ladder's output, else the contacts that are closed. `None` but for a level sweep.
+pub fn calibration(answer: &Answer) -> Option<String> {
+    let level = answer.level.as_ref()?;
+    let unit = level.output_unit.as_str();
+    let reading =
+        if unit.is_empty() { "contacts closed".to_owned() } else { format!("reading ({unit})") };
+    let mut out = format!(
+        "level (mm),level low (mm),level high (mm),volume (L),contact,event,way,{reading} rising,{reading} \
+         falling\n"
+    );
+    let state = |state: &StateAnswer| match state.output {
+        _ if unit.is_empty() => field(&state.closed.join(" + ")),
+        Some(output) => output.to_string(),
+        None => "open line".to_owned(),
+    };
+    for row in &level.calibration {
+        let numbers = [row.level.value.unwrap_or(row.level.low), row.level.low, row.level.high];
+        let cells = numbers.iter().map(f64::to_string);
+        let volume = row.volume.map(|volume| volume.to_string()).unwrap_or_default();
+        let way = if row.rising { "rising" } else { "falling" };
+        let change = [
+            volume,
+            row.contact.as_ref().map(|contact| field(contact)).unwrap_or_default(),
+            row.kind.map(kind_word).unwrap_or_default().to_owned(),
+            row.kind.map(|_| way).unwrap_or_default().to_owned(),
+            state(&row.above_rising),
+            state(&row.above_falling),
+        ];
+        out += &(cells.chain(change).collect::<Vec<_>>().join(",") + "\n");
+    }
+    Some(out)
 }
 
 /// A map; one row per place.

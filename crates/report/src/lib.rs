@@ -4,6 +4,7 @@
 //! Nothing here computes physics: every number comes from the engine's [`Answer`], every place from
 //! its [`Drawing`], every region from its [`Map`].
 
+pub mod brief;
 pub mod csv;
 pub mod figures;
 pub mod fonts;

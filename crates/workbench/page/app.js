@@ -1,6 +1,7 @@
 // Puts the page together: one store, one connection, and the panes that show the one through the other.
 
 import { AnswersPane } from "./answers/pane.js";
+import { ApplicationPane, kindOf } from "./application/pane.js";
 import { Bar } from "./bar.js";
 import { BesidePane } from "./choose/beside.js";
 import { ChoosePane } from "./choose/pane.js";
@@ -8,6 +9,7 @@ import { Plan } from "./bench/plan.js";
 import { Sweep } from "./bench/sweep.js";
 import { DesignPane } from "./design/pane.js";
 import { Divider } from "./divider.js";
+import { say, tool } from "./dom.js";
 import { showKeys } from "./keys.js";
 import { askName } from "./name.js";
 import { Notices } from "./notices.js";
@@ -54,6 +56,17 @@ store.watch(["spreading", "choosing"], ({ spreading, choosing }) => {
   host("choose").hidden = host("beside").hidden = !choosing;
   host("bench").classList.toggle("with-spread", spreading);
   host("bench").classList.toggle("with-choose", choosing);
+});
+// An application stands in the place of space, unless space is wanted.
+new ApplicationPane(host("application"), store);
+const toApplication = tool({ text: "Application", title: "The tank, the wheel, the door (a)", onclick: () => store.set({ inSpace: false }) });
+host("space").querySelector(".tools")?.prepend(toApplication);
+store.watch(["drawing", "inSpace"], ({ drawing, inSpace }) => {
+  const kind = kindOf(drawing);
+  toApplication.hidden = kind === null;
+  if (kind) say(toApplication, { tank: "Tank", wheel: "Wheel", door: "Door" }[kind]);
+  host("application").hidden = kind === null || inSpace;
+  host("space").hidden = kind !== null && !inSpace;
 });
 // Three dimensions come with a large library: after the first picture.
 requestAnimationFrame(() => setTimeout(async () => {
@@ -119,13 +132,13 @@ else {
 
 // A picture of an older text is greyed.
 store.watch(["faulty", "drawing"], ({ faulty, drawing }) => {
-  for (const id of ["plan", "space", "spread", "choose", "beside", "sweep", "answers"]) host(id).classList.toggle("stale", faulty && drawing !== null);
+  for (const id of ["plan", "space", "application", "spread", "choose", "beside", "sweep", "answers"]) host(id).classList.toggle("stale", faulty && drawing !== null);
 });
 
 // Keys that mean the same everywhere.
 const panes = () => {
   const { spreading, choosing } = store.state;
-  return ["design", ...(choosing ? ["choose", "plan", "beside"] : [...(spreading ? ["spread"] : ["plan", "space"]), "sweep"]), "answers"];
+  return ["design", ...(choosing ? ["choose", "plan", "beside"] : [...(spreading ? ["spread"] : ["plan", host("space").hidden ? "application" : "space"]), "sweep"]), "answers"];
 };
 addEventListener("keydown", (event) => {
   const target = /** @type {HTMLElement} */ (event.target);
@@ -158,6 +171,9 @@ addEventListener("keydown", (event) => {
     event.preventDefault();
     store.choice.show(!store.state.choosing);
     if (store.state.choosing) /** @type {HTMLElement | null} */ (host("choose").querySelector(".front-box, .act, .tool"))?.focus();
+  } else if (key === "a" && !typing && !event.ctrlKey && !event.metaKey && !event.altKey && kindOf(store.state.drawing)) {
+    event.preventDefault();
+    store.set({ inSpace: !store.state.inSpace });
   } else if (event.key === "/" && !typing && store.state.session !== null) {
     event.preventDefault();
     design.find();

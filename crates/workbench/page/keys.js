@@ -20,6 +20,7 @@ const KEYS = [
     ["← ↑ → ↓", "turn"], ["+  −  0", "nearer, farther, everything"], ["1  2  3  4", "from the corner, the front, above, the end"],
     ["s", "cut along the plan's plane"], ["r", "regions there or not"],
   ]],
+  ["Tank, wheel, door", [["a", "there or space in its place"], ["← ↑ → ↓", "the level, the angle: the playhead goes along; with Shift ten times as far"], ["Home  End", "to the start, the end"]]],
   ["Along the sweep", [
     ["←  →", "move the playhead, with Shift ten times as far"], ["Home  End", "to the start, the end"],
     ["PgUp  PgDn", "to the event before, the next"], ["b", "the other way"], ["Space", "play, pause"],

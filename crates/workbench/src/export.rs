@@ -36,12 +36,13 @@ pub struct Wanted {
 }
 
 /// What may be taken away: name in the address, ending of its file, its type.
-pub(crate) const EXPORTS: [(&str, &str, &str); 8] = [
+pub(crate) const EXPORTS: [(&str, &str, &str); 9] = [
     ("report", "report.html", "text/html; charset=utf-8"),
     ("map.svg", "map.svg", "image/svg+xml"),
     ("map.png", "map.png", "image/png"),
     ("map.csv", "map.csv", "text/csv; charset=utf-8"),
     ("trace.csv", "trace.csv", "text/csv; charset=utf-8"),
+    ("calibration.csv", "calibration.csv", "text/csv; charset=utf-8"),
     ("region.stl", "region.stl", "model/stl"),
     ("design", "toml", "application/toml"),
     ("answer.json", "answer.json", "application/json"),
@@ -104,7 +105,7 @@ async fn made(
     let view = session.view().filter(|view| view.contact < good.design.contacts.len());
     let (design, what) = (good.design.clone(), what.to_owned());
     let study = match what.as_str() {
-        "report" | "map.svg" | "map.png" | "trace.csv" | "answer.json" => {
+        "report" | "map.svg" | "map.png" | "trace.csv" | "calibration.csv" | "answer.json" => {
             Some(study(session, good).await?)
         }
         _ => None,
@@ -130,6 +131,9 @@ async fn made(
                 let answer = &study.answer;
                 Ok(csv::trace(answer, &answer.contacts[contact]).into_bytes())
             }
+            ("calibration.csv", Some(study)) => csv::calibration(&study.answer)
+                .map(String::into_bytes)
+                .ok_or_else(|| Failed("only a level sweep has a calibration".into())),
             ("region.stl", _) => {
                 let region = region_bench.region(&design, contact, REGION_PLACES, step)?;
                 stl(&region.closes)

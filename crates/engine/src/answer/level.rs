@@ -1,5 +1,6 @@
 //! What a level stem answers, for the nominal unit.
 
+use super::{Band, EventKind, Verdict};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -26,6 +27,10 @@ pub struct LevelAnswer {
     pub tank: Option<TankAnswer>,
     /// How the surface swings at the contacts' levels, if that is asked for.
     pub slosh: Vec<SloshAnswer>,
+    /// Its contacts, in the design's order.
+    pub stages: Vec<StageAnswer>,
+    /// Levels at which a reading begins or ends, either way, lowest first, with what is read above each.
+    pub calibration: Vec<CalibrationAnswer>,
     /// Unit of the ladder's output; empty without one.
     pub output_unit: String,
     /// The resistors, in order, Ω; those not stated are left out.
@@ -37,6 +42,61 @@ pub struct LevelAnswer {
     pub falling: Vec<ReadingAnswer>,
     /// What a contact that stays closed or never closes shows at the output; none without a ladder.
     pub faults: Vec<FaultAnswer>,
+}
+
+/// A contact of the stem, in its main lobe; `None` where the nominal unit has no such level.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct StageAnswer {
+    /// The contact.
+    pub contact: String,
+    /// Level at which it closes as the level rises.
+    pub closes_rising: Option<Band>,
+    /// Level at which it opens as the level rises on.
+    pub opens_rising: Option<Band>,
+    /// Level at which it closes as the level falls.
+    pub closes_falling: Option<Band>,
+    /// Level at which it opens as the level falls on.
+    pub opens_falling: Option<Band>,
+    /// How far apart it operates and releases.
+    pub differential: Option<Band>,
+    /// The same as a ratio of distances.
+    pub differential_ratio: Option<Band>,
+    /// Stretch on which the next contact is closed as well, as the level rises and as it falls; below zero a
+    /// gap.
+    pub overlap: [Option<Band>; 2],
+    /// The ladder's output with this contact closed alone.
+    pub output: Option<f64>,
+    /// The worst verdict of the demands on it; `None` where none is.
+    pub verdict: Option<Verdict>,
+}
+
+/// A level at which the reading changes.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct CalibrationAnswer {
+    /// The level, with its worst case; of an end of the sweep the level itself.
+    pub level: Band,
+    /// Volume below it, L; `None` without a tank.
+    #[serde(rename = "volume_L")]
+    pub volume: Option<f64>,
+    /// The contact that changes there; `None` at an end of the sweep.
+    pub contact: Option<String>,
+    /// What it does.
+    pub kind: Option<EventKind>,
+    /// It does so as the level rises, else as it falls.
+    pub rising: bool,
+    /// What is read above this level and below the next, as the level rises.
+    pub above_rising: StateAnswer,
+    /// The same as it falls.
+    pub above_falling: StateAnswer,
+}
+
+/// What a stem shows.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct StateAnswer {
+    /// Names of the contacts that are closed.
+    pub closed: Vec<String>,
+    /// The ladder's output; `None` without one and where its line is open.
+    pub output: Option<f64>,
 }
 
 /// A float in a liquid.
@@ -68,6 +128,22 @@ pub struct TankAnswer {
     /// Volume of all of it, L.
     #[serde(rename = "capacity_L")]
     pub capacity: f64,
+    /// Volume by level, from the lowest place to the highest.
+    pub strapping: Vec<StrapAnswer>,
+}
+
+/// A tank filled to a level.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct StrapAnswer {
+    /// The level, mm.
+    #[serde(rename = "level_mm")]
+    pub level: f64,
+    /// Volume below it, L.
+    #[serde(rename = "volume_L")]
+    pub volume: f64,
+    /// Half the width of the tank there, seen from its side, mm; `None` of a tank stated by its volumes.
+    #[serde(rename = "half_width_mm")]
+    pub half_width: Option<f64>,
 }
 
 /// The surface at one level.

@@ -12,11 +12,29 @@ pub struct RotorAnswer {
     /// the end of the turn.
     #[serde(rename = "closed_deg")]
     pub closed: Vec<[f64; 2]>,
+    /// How often it operates in the turn.
+    pub pulses: usize,
+    /// Where a pulse too many is nearest; `None` where the drive has no top between pulses and no dip within
+    /// one, so that none threatens.
+    pub double: Option<DoubleAnswer>,
     /// Window of the filter, ms, if there is one.
     #[serde(rename = "filter_ms")]
     pub filter: Option<f64>,
     /// Speeds that matter, slowest first, and the fastest that is still counted.
     pub rows: Vec<RotorRow>,
+}
+
+/// Where the drive comes nearest to a pulse too many.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct DoubleAnswer {
+    /// A dip within a pulse, which would part it; else a top between two, which would add one.
+    pub within: bool,
+    /// Angle, degrees.
+    #[serde(rename = "at_deg")]
+    pub at: f64,
+    /// How far the drive stays from the level there, over the level, percent.
+    #[serde(rename = "room_percent")]
+    pub room: f64,
 }
 
 /// Pulses at one speed.

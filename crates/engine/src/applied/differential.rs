@@ -1,5 +1,6 @@
 //! How far apart a contact operates and releases.
 
+use super::level::ends;
 use crate::answer::EventKind;
 use crate::motion::Motion;
 use crate::realise::{self, Pick};
@@ -14,18 +15,23 @@ pub(crate) enum Differentials {
     Not,
     /// As a difference alone.
     Along,
-    /// Also as a ratio of distances from what moves, along this line, to the middles of the contacts.
-    Approach { motion: Motion, middles: Vec<[f64; 3]> },
+    /// Also as a ratio of distances from what moves, its `at` point, to the middles of the contacts.
+    Approach { motion: Motion, at: [f64; 3], middles: Vec<[f64; 3]> },
 }
 
 impl Differentials {
     pub fn of(design: &Design, pick: &Pick) -> Self {
         match design.sweep {
             Sweep::Table(_) | Sweep::Spin(_) => Self::Not,
-            Sweep::Arc(_) | Sweep::Level(_) | Sweep::Current(_) | Sweep::Voltage(_) => Self::Along,
-            Sweep::Line(_) => Self::Approach {
-                motion: realise::motion(design, pick).expect("a line goes somewhere"),
-                middles: design.contacts.iter().map(|c| realise::middle(c, pick)).collect(),
+            Sweep::Arc(_) | Sweep::Current(_) | Sweep::Voltage(_) => Self::Along,
+            Sweep::Line(_) | Sweep::Level(_) => match realise::motion(design, pick) {
+                Ok(motion) => Self::Approach {
+                    motion,
+                    at: realise::anchor(design, realise::moving(&design.sweep), pick),
+                    middles: design.contacts.iter().map(|c| realise::middle(c, pick)).collect(),
+                },
+                // A float that sinks.
+                Err(_) => Self::Along,
             },
         }
     }
@@ -33,18 +39,31 @@ impl Differentials {
     /// Adds the difference and, of an approach, the ratio of each contact.
     pub fn tell(&self, courses: &[Course], figures: &mut Vec<f64>) {
         for (k, course) in courses.iter().enumerate() {
-            let pair = only_pair(course);
             match self {
                 Self::Not => (),
-                Self::Along => figures.push(pair.map_or(f64::NAN, |[a, b]| (a - b).abs())),
-                Self::Approach { motion, middles } => {
-                    figures.push(pair.map_or(f64::NAN, |[a, b]| (a - b).abs()));
-                    let ratio = pair.and_then(|pair| approach(motion, &middles[k], pair));
-                    figures.push(ratio.unwrap_or(f64::NAN));
+                Self::Along => figures.push(difference(only_pair(course))),
+                Self::Approach { motion, at, middles } => {
+                    let pair = match motion {
+                        Motion::Level { range, .. } => nearest_pair(course, range[1] > range[0]),
+                        _ => only_pair(course),
+                    };
+                    let distances = pair.map(|pair| {
+                        pair.map(|c| {
+                            let at = motion.world_from_rest(c).apply(*at);
+                            (0..3).map(|i| (at[i] - middles[k][i]).powi(2)).sum::<f64>().sqrt()
+                        })
+                    });
+                    let nearer = distances.filter(|[operate, release]| operate < release);
+                    figures.push(difference(pair));
+                    figures.push(nearer.map_or(f64::NAN, |[operate, release]| operate / release));
                 }
             }
         }
     }
+}
+
+fn difference(pair: Option<[f64; 2]>) -> f64 {
+    pair.map_or(f64::NAN, |[operate, release]| (operate - release).abs())
 }
 
 /// Operate and release of the main lobe, where it has one of each over both passes.
@@ -57,13 +76,8 @@ fn only_pair(course: &Course) -> Option<[f64; 2]> {
     Some([only(EventKind::Operate)?, only(EventKind::Release)?])
 }
 
-/// Distance at operate over distance at release, from what moves to the contact's middle, where it
-/// operates nearer than it releases.
-fn approach(motion: &Motion, middle: &[f64; 3], pair: [f64; 2]) -> Option<f64> {
-    let Motion::Line { anchor, .. } = motion else { return None };
-    let [operate, release] = pair.map(|c| {
-        let at = motion.world_from_rest(c).apply(*anchor);
-        (0..3).map(|i| (at[i] - middle[i]).powi(2)).sum::<f64>().sqrt()
-    });
-    (operate < release).then(|| operate / release)
+/// Operate and release at that end of the main lobe at which they are nearest to each other.
+fn nearest_pair(course: &Course, rises: bool) -> Option<[f64; 2]> {
+    let size = |[a, b]: &[f64; 2]| (a - b).abs();
+    ends(course, rises).min_by(|a, b| size(a).total_cmp(&size(b)))
 }

@@ -20,8 +20,8 @@ pub(crate) struct Stem {
     pub ladder: Option<Ladder>,
     /// The forward pass goes up.
     rises: bool,
-    /// Level in the middle of the sweep.
-    middle: f64,
+    /// Lowest and highest level of the sweep.
+    pub reach: [f64; 2],
 }
 
 /// A stretch of level on which the same contacts are closed.
@@ -49,7 +49,7 @@ impl Stem {
             slosh: slosh.as_ref().map(|slosh| of_slosh(slosh, pick)),
             ladder: ladder.as_ref().map(|ladder| of_ladder(ladder, pick)),
             rises: to > from,
-            middle: 0.5 * (from + to),
+            reach: [from.min(to), from.max(to)],
         })
     }
 
@@ -86,7 +86,7 @@ impl Stem {
         }
         let differential = self.least_differential(courses);
         figures.push(differential.unwrap_or(f64::NAN));
-        if let Some(slosh) = self.swing(self.middle) {
+        if let Some(slosh) = self.swing(0.5 * (self.reach[0] + self.reach[1])) {
             let hold = differential.map(|d| hold_time(slosh.amplitude, d, slosh.period));
             figures.extend([slosh.amplitude, hold.unwrap_or(f64::NAN)]);
         } else if self.slosh.is_some() {
@@ -131,14 +131,8 @@ impl Stem {
 
     /// Least distance between the ends of main lobes as the level rises and as it falls.
     pub fn least_differential(&self, courses: &[Course]) -> Option<f64> {
-        let of = |course: &Course| {
-            let [up, down] = [true, false].map(|rising| main_stretch(course, self.way(rising)));
-            let (up, down) = (up?, down?);
-            let real = |at: f64| course.events.iter().any(|e| e.at == at);
-            let ends = (0..2).filter(|&i| real(up[i]) && real(down[i]));
-            ends.map(|i| (up[i] - down[i]).abs()).reduce(f64::min)
-        };
-        courses.iter().filter_map(of).reduce(f64::min)
+        let all = courses.iter().flat_map(|course| ends(course, self.rises));
+        all.map(|[operate, release]| (operate - release).abs()).reduce(f64::min)
     }
 
     /// How the surface swings at a level.
@@ -199,6 +193,20 @@ pub(crate) fn main_stretch(course: &Course, way: Direction) -> Option<[f64; 2]> 
     let mine = course.closed.iter().filter(|(direction, _)| *direction == way);
     let sorted = mine.map(|(_, [a, b])| [a.min(*b), a.max(*b)]);
     sorted.into_iter().find(|[low, high]| (*low..=*high).contains(&top))
+}
+
+/// Levels at which a contact operates and releases at the lower and at the upper end of its main lobe, where
+/// it does; `rises`: the forward pass goes up.
+pub(crate) fn ends(course: &Course, rises: bool) -> impl Iterator<Item = [f64; 2]> {
+    let way = |up: bool| if up == rises { Direction::Forward } else { Direction::Back };
+    let both = [true, false].map(|up| main_stretch(course, way(up)));
+    let real = |at: f64| course.events.iter().any(|e| e.at == at);
+    let pairs = match both {
+        // It closes on the way up and opens on the way down at the lower end, the other way round above.
+        [Some(up), Some(down)] => vec![[up[0], down[0]], [down[1], up[1]]],
+        _ => Vec::new(),
+    };
+    pairs.into_iter().filter(move |pair| pair.iter().all(|at| real(*at)))
 }
 
 fn of_tank(tank: &TankDesign, pick: &Pick) -> Tank {

@@ -8,6 +8,7 @@ mod door;
 pub(crate) mod level;
 mod relay;
 mod rotor;
+mod surroundings;
 
 use crate::answer::{RelayAnswer, RotorAnswer};
 use crate::realise::Pick;
@@ -20,6 +21,7 @@ use level::Stem;
 use reedmace_design::Design;
 use relay::Driven;
 use rotor::Counter;
+use surroundings::Currents;
 
 /// The applications of a design at definite values.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -30,6 +32,7 @@ pub(crate) struct Applied {
     pub level: Option<Stem>,
     counter: Option<Counter>,
     relay: Option<Driven>,
+    currents: Currents,
 }
 
 impl Applied {
@@ -40,6 +43,7 @@ impl Applied {
             coils: Coils::of(design, pick),
             door: Hinged::of(design, pick),
             counter: Counter::of(design, pick),
+            currents: Currents::of(design, pick),
             level: Stem::of(design, pick),
             relay: Driven::of(design, pick),
         }
@@ -58,6 +62,7 @@ impl Applied {
         }
         self.counter.iter().for_each(|counter| counter.tell(courses, &mut figures));
         self.relay.iter().for_each(|relay| relay.tell(courses, &mut figures));
+        self.currents.tell(courses, &mut figures);
         figures
     }
 

@@ -1,8 +1,9 @@
 //! A wheel whose turning is counted.
 
-use crate::answer::{Direction, EventKind, RotorAnswer, RotorRow};
+use crate::answer::{Direction, DoubleAnswer, EventKind, RotorAnswer, RotorRow};
 use crate::realise::Pick;
-use crate::track::Course;
+use crate::solved::State;
+use crate::track::{Course, Extreme};
 use crate::units::tidy;
 use reedmace_applied::flow;
 use reedmace_applied::fouling::{Threshold, reading_deviation};
@@ -45,6 +46,18 @@ struct Turn {
     closed: Vec<[f64; 2]>,
     /// Open stretches between them, rad.
     open: Vec<f64>,
+    /// Where a pulse too many is nearest, if the drive has a top between pulses or a dip within one.
+    nearest: Option<Near>,
+}
+
+/// A top of the drive between two pulses, or a dip within one.
+#[derive(Debug, Clone, Copy)]
+struct Near {
+    within: bool,
+    /// Angle, rad.
+    at: f64,
+    /// How far the drive stays on its side of the level, over the level.
+    room: f64,
 }
 
 impl Counter {
@@ -81,6 +94,7 @@ impl Counter {
         figures.push(turn.pulses);
         figures.push(turn.closed.iter().map(|[_, width]| width).sum::<f64>() / TAU);
         figures.extend([of(|s| TAU * s.closed), of(|s| TAU * s.open)]);
+        figures.push(or_nan(turn.nearest.map(|near| near.room)));
         figures.extend([or_nan(fastest), self.times.bounce]);
         if self.meter.is_none() {
             return;
@@ -157,6 +171,12 @@ impl Counter {
         Some(RotorAnswer {
             contact: name.into(),
             closed: turn.closed.iter().map(degrees).collect(),
+            pulses: turn.pulses as usize,
+            double: turn.nearest.map(|near| DoubleAnswer {
+                within: near.within,
+                at: tidy(near.at.to_degrees()),
+                room: tidy(100.0 * near.room),
+            }),
             filter: self.filter.map(|filter| tidy(filter * 1e3)),
             rows,
         })
@@ -186,7 +206,16 @@ impl Turn {
             (if closed.len() == 1 { TAU } else { on }) - width
         };
         let open = (0..closed.len()).map(gap).collect();
-        Self { pulses, closed, open }
+        let holds =
+            |at: f64| closed.iter().any(|[from, width]| (at - from).rem_euclid(TAU) < *width);
+        let near = |extreme: &Extreme| {
+            let within = extreme.state == State::Closed;
+            let room = if within { extreme.over - 1.0 } else { 1.0 - extreme.over };
+            (holds(extreme.at) == within).then_some(Near { within, at: extreme.at, room })
+        };
+        let nearest = course.extremes.iter().filter_map(near);
+        let nearest = nearest.min_by(|a, b| a.room.total_cmp(&b.room));
+        Self { pulses, closed, open, nearest }
     }
 
     /// Of the shortest pulse and pause; none where there are no pulses.

@@ -8,6 +8,7 @@ mod door;
 mod examples;
 mod fem;
 mod laws;
+mod level;
 mod magnets;
 mod naive;
 mod relay;

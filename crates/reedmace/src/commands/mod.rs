@@ -1,5 +1,6 @@
 //! The commands, one a file.
 
+pub(crate) mod calibrate;
 pub(crate) mod catalogue;
 pub(crate) mod check;
 pub(crate) mod choose;
@@ -27,6 +28,7 @@ pub(crate) fn run(cli: &Cli) -> Result<ExitCode, Failure> {
         Command::New(new) => new.run(shared),
         Command::Check(check) => check.run(shared),
         Command::Map(map) => map.run(shared),
+        Command::Calibrate(calibrate) => calibrate.run(shared),
         Command::Spread(spread) => spread.run(shared),
         Command::Choose(choose) => choose.run(shared),
         Command::Convert(convert) => convert.run(shared),

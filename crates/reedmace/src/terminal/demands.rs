@@ -9,14 +9,17 @@ use reedmace_engine::{
     Answer,
     answer::{DemandAnswer, Share, Verdict},
 };
-use reedmace_report::number::{percent, with_unit};
+use reedmace_report::{
+    brief::{self, Alike},
+    number::{percent, with_unit},
+};
 
 /// All demands; `None` when there is none.
 pub(crate) fn demands(answer: &Answer) -> Option<String> {
     if answer.demands.is_empty() {
         return None;
     }
-    Some(answer.demands.iter().map(demand).collect())
+    Some(brief::demands(answer).iter().map(demand).collect())
 }
 
 /// The sign beside a verdict's word.
@@ -28,10 +31,11 @@ fn sign(verdict: Verdict) -> char {
     }
 }
 
-fn demand(demand: &DemandAnswer) -> String {
+fn demand(alike: &Alike<'_, DemandAnswer>) -> String {
+    let demand = alike.one;
     let verdict = format!("{} {:<8}", sign(demand.verdict), demand.verdict.word());
     let first = format!("  {verdict} ");
-    let head = wrap(&first, &format!("{} {}", demand.contact, demand.text));
+    let head = wrap(&first, &format!("{} {}", alike.names, demand.text));
     let head = head.replacen(&verdict, &paint(Ink::of(demand.verdict), &verdict), 1);
     let indent = " ".repeat(first.chars().count());
     let mut facts = Vec::new();

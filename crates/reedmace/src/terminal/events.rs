@@ -23,8 +23,12 @@ pub(crate) fn mark(kind: EventKind, direction: Direction) -> char {
 }
 
 /// One contact's heading and its events, in the order they are met.
-pub(crate) fn events(sweep: &SweepAnswer, contact: &ContactAnswer) -> String {
-    let family = contact.family.as_ref().map(|f| format!(" ({f})")).unwrap_or_default();
+/// `names`: of this contact and those that repeat it.
+pub(crate) fn events(sweep: &SweepAnswer, contact: &ContactAnswer, names: &str) -> String {
+    let mut family = contact.family.as_ref().map(|f| format!(" ({f})")).unwrap_or_default();
+    if names != contact.name {
+        family += &format!(", the first of {names}");
+    }
     let [operate, release] =
         [&contact.operate, &contact.release].map(|level| whole(&numbers::band(level)));
     let mut out = format!("{}{family}\n", paint(Ink::Heading, &contact.name));

@@ -9,18 +9,22 @@ use super::{
     paint,
 };
 use reedmace_engine::{Answer, answer::FigureAnswer};
-use reedmace_report::number::{number, with_unit};
+use reedmace_report::{
+    brief,
+    number::{number, with_unit},
+};
 
 const SIDES: [Side; 5] = [Left, Right, Right, Right, Left];
 
 /// All figures; `None` where there are none.
 pub(crate) fn figures(answer: &Answer) -> Option<String> {
-    if answer.figures.is_empty() {
+    let figures = brief::figures(answer);
+    if figures.is_empty() {
         return None;
     }
     let heading = ["figure", "nominal", "low", "high", ""].map(String::from).to_vec();
     let rows: Vec<Vec<String>> =
-        std::iter::once(heading).chain(answer.figures.iter().map(row)).collect();
+        std::iter::once(heading).chain(figures.into_iter().map(row)).collect();
     let mut out = format!("{}\n", paint(Ink::Heading, "Figures"));
     for (index, line) in table(&SIDES, &rows).iter().enumerate() {
         let line = if index == 0 { paint(Ink::Faint, line) } else { line.clone() };

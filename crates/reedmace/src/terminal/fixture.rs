@@ -59,6 +59,7 @@ fn gate() -> ContactAnswer {
     ContactAnswer {
         name: "gate".into(),
         family: Some("rush-14".into()),
+        like: None,
         operate: band(Some(2.2512), 2.0011, 2.5013, "mT"),
         release: band(Some(1.15), 0.9, 1.4, "mT"),
         conversions: vec![Conversion {
@@ -226,6 +227,7 @@ fn figures() -> Vec<FigureAnswer> {
         group: "contact".into(),
         name: "differential ratio of gate".into(),
         about: "Distance at operate over distance at release.".into(),
+        contacts: Vec::new(),
         value: band(Some(76.13), 71.2, 80.9, "%"),
         in_every_unit: true,
         monotone: true,

@@ -2,7 +2,10 @@
 
 use super::{Ink, layout::whole, layout::wrap, paint};
 use reedmace_engine::answer::MagnetAnswer;
-use reedmace_report::number::{number, with_unit};
+use reedmace_report::{
+    brief::{self, Alike},
+    number::{number, with_unit},
+};
 
 /// The least loss that is told by its number, %.
 const LEAST: f64 = 0.1;
@@ -12,13 +15,15 @@ pub(crate) fn magnets(magnets: &[MagnetAnswer]) -> Option<String> {
     if magnets.is_empty() {
         return None;
     }
-    Some(magnets.iter().map(magnet).collect())
+    Some(brief::magnets(magnets).iter().map(magnet).collect())
 }
 
-fn magnet(magnet: &MagnetAnswer) -> String {
+fn magnet(alike: &Alike<'_, MagnetAnswer>) -> String {
+    let magnet = alike.one;
     let state = magnet.critical_state();
     let at = whole(&format!("{} °C", number(state.temperature, "°C")));
-    let head = format!("Magnet {}: {},", magnet.name, magnet.grade);
+    let plural = if alike.count > 1 { "s" } else { "" };
+    let head = format!("Magnet{plural} {}: {},", alike.names, magnet.grade);
     if state.loss > 0.0 {
         let lost = if state.loss < LEAST {
             format!("less than {}", with_unit(LEAST, "%"))
@@ -26,7 +31,8 @@ fn magnet(magnet: &MagnetAnswer) -> String {
             format!("about {}", with_unit(state.loss, "%"))
         };
         let lost = whole(&lost);
-        let text = format!("{head} loses {lost} of its strength for good at {at}");
+        let loses = if alike.count > 1 { "each loses" } else { "loses" };
+        let text = format!("{head} {loses} {lost} of its strength for good at {at}");
         return wrap("", &text).replacen(&lost, &paint(Ink::AtRisk, &lost), 1);
     }
     let room = whole(&with_unit(state.worst.knee_margin, "%"));

@@ -12,6 +12,7 @@ mod figures;
 mod fixture;
 mod ink;
 mod layout;
+mod level;
 mod magnets;
 mod notes;
 mod numbers;
@@ -29,6 +30,7 @@ pub(crate) use numbers::band;
 pub(crate) use spread::spread;
 
 use reedmace_engine::Answer;
+use reedmace_report::brief;
 use std::path::Path;
 
 /// Columns we may use.
@@ -37,11 +39,13 @@ pub(crate) const WIDTH: usize = 80;
 /// Everything `check` prints.
 pub(crate) fn check(answer: &Answer, report: Option<&Path>) -> String {
     let mut parts = vec![stamp::stamp(answer)];
-    for contact in &answer.contacts {
-        parts.push(events::events(&answer.sweep, contact));
+    for (_, contact) in brief::at_length(answer) {
+        parts.push(events::events(&answer.sweep, contact, &brief::names(answer, contact)));
         parts.extend(strip::strip(&answer.sweep, contact));
         parts.extend(conversions::conversions(contact));
     }
+    parts.extend(level::stages(answer));
+    parts.extend(level::level(answer));
     parts.extend(figures::figures(answer));
     parts.extend(door::door(answer));
     parts.extend(rotor::rotor(answer));

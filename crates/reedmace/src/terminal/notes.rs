@@ -2,6 +2,7 @@
 
 use super::{Ink, layout::wrap, paint};
 use reedmace_engine::answer::{ModelNote, Warning};
+use reedmace_report::brief::{self, Alike};
 use std::path::Path;
 
 /// Every warning with its help; `None` when there is none.
@@ -9,12 +10,14 @@ pub(crate) fn warnings(warnings: &[Warning]) -> Option<String> {
     if warnings.is_empty() {
         return None;
     }
-    Some(warnings.iter().map(warning).collect())
+    Some(brief::warnings(warnings).iter().map(warning).collect())
 }
 
-fn warning(warning: &Warning) -> String {
+fn warning(alike: &Alike<'_, Warning>) -> String {
+    let warning = alike.one;
     let word = format!("warning[{}]:", warning.code);
-    let message = wrap("", &format!("{word} {}", warning.message));
+    let more = brief::more(alike).map(|more| format!("; {more}")).unwrap_or_default();
+    let message = wrap("", &format!("{word} {}{more}", warning.message));
     let help = wrap("  = help: ", &warning.help);
     message.replacen(&word, &paint(Ink::AtRisk, &word), 1) + &help
 }

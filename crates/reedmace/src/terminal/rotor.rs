@@ -4,12 +4,15 @@ use super::{
     Ink,
     layout::{
         Side::{self, Left, Right},
-        table,
+        table, wrap,
     },
     paint,
 };
-use reedmace_engine::{Answer, answer::RotorRow};
-use reedmace_report::number::number;
+use reedmace_engine::{
+    Answer,
+    answer::{RotorAnswer, RotorRow},
+};
+use reedmace_report::number::{number, with_unit};
 
 const SIDES: [Side; 8] = [Left, Right, Right, Right, Right, Right, Right, Right];
 
@@ -25,7 +28,27 @@ pub(crate) fn rotor(answer: &Answer) -> Option<String> {
         let line = if index == 0 { paint(Ink::Faint, line) } else { line.clone() };
         out.push_str(&format!("  {line}\n"));
     }
+    out += &wrap("  ", &double(rotor));
     Some(out)
+}
+
+/// Whether a pulse too many threatens.
+fn double(rotor: &RotorAnswer) -> String {
+    let pulses = format!("{} pulses a turn; ", rotor.pulses);
+    let Some(double) = &rotor.double else {
+        return pulses
+            + "no double pulse threatens: the drive has no top between pulses, no dip within one";
+    };
+    let (what, level) = if double.within {
+        ("a dip within a pulse", "above release")
+    } else {
+        ("a top between pulses", "below operate")
+    };
+    format!(
+        "{pulses}a double pulse is nearest at {}, where {what} stays {} {level}",
+        with_unit(double.at, "deg"),
+        with_unit(double.room, "%"),
+    )
 }
 
 fn row(row: &RotorRow) -> Vec<String> {

@@ -42,6 +42,23 @@ fn the_templates_are_what_the_design_schema_says() {
 }
 
 #[test]
+fn a_calibration_is_a_table_of_a_level_and_of_nothing_else() {
+    let bench = Bench::with("dip.toml", &met());
+    bench.run(&["new", "level", "-o", "tank.toml"]).fine();
+    let told = bench.run(&["calibrate", "tank.toml"]).fine().out;
+    assert!(told.contains("Wrote tank.calibration.csv"), "{told}");
+    let table = bench.read("tank.calibration.csv");
+    assert!(table.starts_with("level (mm),level low (mm),level high (mm),"), "{table}");
+    assert!(table.lines().count() > 4, "{table}");
+    assert_eq!(bench.run(&["calibrate", "tank.toml", "-o", "-"]).fine().out, table);
+    let json = bench.run(&["calibrate", "tank.toml", "--json"]).fine().json();
+    assert_eq!(json["calibration"].as_array().unwrap().len() + 1, table.lines().count());
+    let refused = bench.run(&["calibrate", "dip.toml"]);
+    assert_eq!(refused.code, Some(2));
+    assert!(refused.err.contains("only a level sweep has a calibration"), "{}", refused.err);
+}
+
+#[test]
 fn a_map_comes_in_every_form() {
     let bench = Bench::with("dip.toml", &met());
     let size = ["map", "dip.toml", "--cells", "24x16", "--extent", "-20..20 mm x 2..30 mm"];

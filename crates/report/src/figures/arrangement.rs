@@ -3,7 +3,9 @@
 use super::{
     bodies,
     canvas::{Anchor, CHARACTER, Canvas, UNITS_PER_MM, WIDTH},
-    conductor, dimensions, float,
+    conductor,
+    detail::Crowd,
+    dimensions, float,
     geometry::{Extent, Vec2, View, add, body_axis, scaled, sub},
     labels,
     path::{self, Names, Track},
@@ -59,20 +61,23 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
     canvas.text("Elevation", [0.0, 16.0], Anchor::Start, "f-ink head");
     canvas.text("x to the right, z up", [84.0, 16.0], Anchor::Start, "f-faded");
     let window = on_page(&front, &front_extent);
-    let mut exaggerated = draw_view(&mut canvas, &front, drawing, window, [0.0, WIDTH]);
+    let edge = origin_x + front_extent.high[0].max(above_extent.high[0]) * scale;
+    let detail = Crowd::of(&above, drawing, &above_extent).filter(|_| Crowd::fits(edge + 56.0));
+    let elsewhere = |name: &str| detail.as_ref().is_some_and(|crowd| crowd.holds(name));
+    let mut exaggerated = draw_view(&mut canvas, &front, drawing, window, [0.0, WIDTH], &elsewhere);
     let floor = top + front_height * scale;
     let mut line = floor;
     if let Some(contact) = drawing.contacts.first() {
         line = dimensions::contact(&mut canvas, &front, answer, contact, line);
     }
-    for magnet in first_of_each_size(drawing) {
+    for magnet in first_of_each_size(drawing).filter(|magnet| !elsewhere(&magnet.name)) {
         dimensions::magnet(&mut canvas, &front, answer, magnet, true);
     }
-    let edge = origin_x + front_extent.high[0] * scale;
     if answer.sweep.kind == "line" {
+        let edge = origin_x + front_extent.high[0] * scale;
         line = dimensions::positions(&mut canvas, &front, drawing, edge + 24.0, line);
     }
-    events(&mut canvas, &front, answer, drawing, named_in_front);
+    events(&mut canvas, &front, answer, drawing, named_in_front && detail.is_none());
     axes(&mut canvas, [12.0, line.max(floor) + 12.0], ["x", "z"]);
 
     let plan_heading = line.max(floor) + 38.0;
@@ -81,11 +86,14 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
     let plan_top = plan_heading + 30.0;
     let above = View { scale, origin: [origin_x, plan_top - above_extent.low[1] * scale], ..above };
     let window = on_page(&above, &above_extent);
-    exaggerated |= draw_view(&mut canvas, &above, drawing, window, [0.0, WIDTH]);
-    for magnet in first_of_each_size(drawing) {
+    exaggerated |= draw_view(&mut canvas, &above, drawing, window, [0.0, WIDTH], &elsewhere);
+    for magnet in first_of_each_size(drawing).filter(|magnet| !elsewhere(&magnet.name)) {
         dimensions::magnet(&mut canvas, &above, answer, magnet, false);
     }
-    events(&mut canvas, &above, answer, drawing, !named_in_front);
+    events(&mut canvas, &above, answer, drawing, !named_in_front && detail.is_none());
+    if let Some(crowd) = &detail {
+        crowd.draw(&mut canvas, &above, answer, [edge + 56.0, plan_top - 20.0]);
+    }
     let bottom = plan_top + above_height * scale + 30.0;
     axes(&mut canvas, [12.0, bottom], ["x", "y"]);
     scale_bar(&mut canvas, [WIDTH - 8.0, bottom], scale, &scale_text);
@@ -124,17 +132,18 @@ fn first_of_each_size(drawing: &Drawing) -> impl Iterator<Item = &MagnetOutline>
 }
 
 /// Everything one view shows, bodies and path; `window` (left, top, width, height) is what it shows of
-/// steel that goes on further, names of what moves keep between two places on the page. Returns true
-/// when something is drawn wider than it is.
+/// steel that goes on further, names of what moves keep between two places on the page, `unnamed` bodies get
+/// none. Returns true when something is drawn wider than it is.
 pub fn draw_view(
     canvas: &mut Canvas,
     view: &View,
     drawing: &Drawing,
     window: [f64; 4],
     between: [f64; 2],
+    unnamed: &dyn Fn(&str) -> bool,
 ) -> bool {
     let exaggerated = draw_bodies(canvas, view, drawing, window);
-    names(canvas, view, drawing, window, between);
+    names(canvas, view, drawing, window, between, unnamed);
     exaggerated
 }
 
@@ -197,7 +206,7 @@ pub fn draw_small(drawing: &Drawing) -> Canvas {
 }
 
 /// The path as the view shows it.
-fn track(view: &View, drawing: &Drawing) -> Track {
+pub fn track(view: &View, drawing: &Drawing) -> Track {
     drawing.path.iter().map(|p| (p.coordinate, view.project(p.at))).collect()
 }
 
@@ -244,9 +253,13 @@ fn names(
     drawing: &Drawing,
     window: [f64; 4],
     [left, right]: [f64; 2],
+    unnamed: &dyn Fn(&str) -> bool,
 ) {
     let mut taken: Vec<[f64; 4]> = Vec::new();
     let mut name = |canvas: &mut Canvas, text: &str, at: Vec2, anchor: Anchor| {
+        if unnamed(text) {
+            return;
+        }
         let width = text.chars().count() as f64 * CHARACTER * 1.1;
         let start = at[0] - if anchor == Anchor::Middle { width / 2.0 } else { 0.0 };
         let frame = [start, at[1] - 11.0, start + width, at[1] + 3.0];
@@ -370,7 +383,11 @@ fn extent(view: &View, drawing: &Drawing) -> Extent {
 
 /// The largest scale of the standard series `[iso5455]` at which both views fit.
 fn choose_scale(width: f64, height: f64, most: f64) -> (f64, String) {
-    let room = [WIDTH - LEFT - RIGHT, most];
+    choose_scale_within([width, height], [WIDTH - LEFT - RIGHT, most])
+}
+
+/// The largest scale of that series at which something (m) fits into a room of the page.
+pub fn choose_scale_within([width, height]: Vec2, room: Vec2) -> (f64, String) {
     for power in [1000.0, 100.0, 10.0, 1.0, 0.1, 0.01, 0.001_f64] {
         for step in [5.0, 2.0, 1.0] {
             let ratio: f64 = power * step;

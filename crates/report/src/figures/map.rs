@@ -44,7 +44,7 @@ pub fn draw(answer: &Answer, drawing: &Drawing, map: &Map, date: Option<&str>) -
     let [left, top, width, height] = frame;
     canvas.clipped(frame, |canvas| {
         regions(canvas, &view, map);
-        arrangement::draw_view(canvas, &view, drawing, frame, [left, left + width]);
+        arrangement::draw_view(canvas, &view, drawing, frame, [left, left + width], &|_| false);
     });
     let track: Track = drawing.path.iter().map(|p| (p.coordinate, view.project(p.at))).collect();
     let contact = answer.contacts.iter().position(|c| c.name == map.contact);

@@ -7,6 +7,7 @@ mod arrangement;
 mod bodies;
 mod canvas;
 mod conductor;
+mod detail;
 mod dimensions;
 mod float;
 mod front;
@@ -21,6 +22,7 @@ mod pulses;
 mod relay;
 mod steel;
 mod sweep;
+mod tank;
 mod winding;
 
 use reedmace_engine::{Answer, Drawing, Map, Plane, answer::ChooseAnswer};
@@ -36,6 +38,7 @@ pub(crate) use plot::FINENESS;
 pub(crate) use pulses::draw as draw_pulses;
 pub(crate) use relay::draw as draw_voltages;
 pub(crate) use sweep::draw as draw_sweep_chart;
+pub(crate) use tank::draw as draw_tank;
 pub(crate) use winding::draw as draw_winding;
 
 /// The arrangement in elevation (x and z) and plan (x and y), to one stated scale.
@@ -51,6 +54,11 @@ pub fn thumbnail(drawing: &Drawing, dark: bool) -> String {
 /// The drive of one contact along the sweep; `None` when there is no such contact or it has no trace.
 pub fn sweep_chart(answer: &Answer, contact: usize) -> Option<String> {
     draw_sweep_chart(answer, contact, "sweep").map(canvas::Canvas::standalone)
+}
+
+/// A level stem in its tank and what it reads both ways; `None` but for a level sweep.
+pub fn tank(answer: &Answer, drawing: &Drawing) -> Option<String> {
+    draw_tank(answer, drawing, "tank").map(canvas::Canvas::standalone)
 }
 
 /// The closed and held regions of a plane, with a title block of its own.

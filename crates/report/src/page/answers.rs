@@ -2,6 +2,7 @@
 
 use super::verdict;
 use crate::{
+    brief::{self, Alike},
     csv::{direction_word, kind_word},
     number::{number, percent, unit_label, with_unit},
 };
@@ -13,13 +14,14 @@ pub fn section(answer: &Answer) -> Markup {
     html! {
         section class="answers" {
             h2 { "Answers and verdicts" }
-            (demands(&answer.demands))
-            @for contact in &answer.contacts { (contact_answer(answer, contact)) }
+            (demands(answer))
+            @for (_, contact) in brief::at_length(answer) { (contact_answer(answer, contact)) }
         }
     }
 }
 
-fn demands(demands: &[DemandAnswer]) -> Markup {
+fn demands(answer: &Answer) -> Markup {
+    let demands = brief::demands(answer);
     html! {
         h3 { "Demands" }
         @if demands.is_empty() {
@@ -37,7 +39,7 @@ fn demands(demands: &[DemandAnswer]) -> Markup {
                     th scope="col" class="n" { "Margin, worst unit" }
                     th scope="col" class="n" { "Units that meet it" }
                 } }
-                tbody { @for demand in demands { (demand_row(demand)) } }
+                tbody { @for demand in &demands { (demand_row(demand)) } }
             } }
             p class="note" {
                 "Margin: room left before the demand is missed, negative by how much it is missed. \
@@ -47,12 +49,16 @@ fn demands(demands: &[DemandAnswer]) -> Markup {
     }
 }
 
-fn demand_row(demand: &DemandAnswer) -> Markup {
+fn demand_row(alike: &Alike<'_, DemandAnswer>) -> Markup {
+    let demand = alike.one;
     let margin =
         |value: Option<f64>| value.map_or_else(|| "–".to_string(), |v| with_unit(v, &demand.unit));
     html! {
         tr {
-            th scope="row" class="strong" { (demand.contact) }
+            th scope="row" class="strong" {
+                (alike.names)
+                @if alike.count > 1 { br; span class="note" { "each; told: the one with the least room" } }
+            }
             td {
                 a href={ "#line-" (demand.line) } { code { (demand.text) } }
                 br;
@@ -75,9 +81,11 @@ fn demand_row(demand: &DemandAnswer) -> Markup {
 }
 
 fn contact_answer(answer: &Answer, contact: &ContactAnswer) -> Markup {
+    let names = brief::names(answer, contact);
     html! {
         h3 {
             "Contact " (contact.name)
+            @if names != contact.name { span class="unit" { ", the first of " (names) } }
             @if let Some(family) = &contact.family { span class="unit" { ", family " (family) } }
         }
         (events(answer, contact))

@@ -60,6 +60,8 @@ pub fn sheet() -> String {
         .stamp .sign{{width:20px;height:20px;vertical-align:-2px}}\n\
         .pairs{{display:grid;grid-template-columns:repeat(2,minmax(0,1fr));gap:8px 32px}}\n\
         .bars{{width:100px;height:12px;display:block;margin-top:4px}}\n\
+        .dense th,.dense td{{padding:2px 8px 2px 0}}.dense .note{{white-space:nowrap}}\n\
+        .quantities th code{{overflow-wrap:normal}}\n\
         .card{{margin:8px 0 4px}}\n\
         .warning{{border-left:4px solid var(--at-risk);padding:2px 0 2px 12px;margin:0 0 12px}}\n\
         .warning p{{margin:0}}\n\
@@ -95,6 +97,7 @@ pub fn sheet() -> String {
         h1.long{{font-size:10.5pt;line-height:17pt}}\
         .stamp,.stamp.wide{{font-size:14pt;line-height:18pt;padding:3pt 9pt;margin:4pt 0}}.stamp .sign{{width:13pt;height:13pt}}\
         .stamp.wide{{font-size:11pt}}.cell .stamp{{line-height:18pt}}\
+        .dense td,.dense th{{font-size:8.5pt;line-height:11pt;padding:1pt 6pt 1pt 0}}\
         details{{display:none}}.pairs{{gap:4pt 16pt}}.pairs th,.pairs td{{padding-right:6pt}}.bars{{width:72px}}\
         code,pre,ol.listing{{font-size:8pt;line-height:11pt}}\
         ol.listing li{{min-height:11pt;break-inside:avoid}}\

@@ -1,6 +1,9 @@
 //! What is told of every unit besides its events, group by group.
 
-use crate::number::{number, unit_label, with_unit};
+use crate::{
+    brief,
+    number::{number, unit_label, with_unit},
+};
 use maud::{Markup, html};
 use reedmace_engine::answer::{Answer, FigureAnswer};
 
@@ -10,7 +13,7 @@ const DRIVERS: usize = 3;
 /// A table of the figures of each group.
 pub fn section(answer: &Answer) -> Markup {
     let mut groups: Vec<(&str, Vec<&FigureAnswer>)> = Vec::new();
-    for figure in &answer.figures {
+    for figure in brief::figures(answer) {
         match groups.last_mut().filter(|(group, _)| *group == figure.group) {
             Some((_, figures)) => figures.push(figure),
             None => groups.push((&figure.group, vec![figure])),

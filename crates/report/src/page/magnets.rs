@@ -1,6 +1,7 @@
 //! Magnets of a grade: where they work on their curve at both ends of the temperature range.
 
 use crate::{
+    brief::{self, Alike},
     figures,
     number::{number, unit_label, with_unit},
 };
@@ -9,6 +10,7 @@ use reedmace_engine::answer::{Answer, MagnetAnswer, MagnetState};
 
 /// The table of states and a figure for each magnet; nothing when no magnet has a grade.
 pub fn section(answer: &Answer) -> Markup {
+    let alike = brief::magnets(&answer.magnets);
     html! {
         @if !answer.magnets.is_empty() {
             section {
@@ -18,14 +20,14 @@ pub fn section(answer: &Answer) -> Markup {
                      and that of all others oppose it most. Room is what is left before the knee of its \
                      curve, in parts of the knee's field; what lies beyond the knee loses strength for good."
                 }
-                (table(answer))
-                @for index in 0..answer.magnets.len() {
+                (table(answer, &alike))
+                @for index in alike.iter().filter_map(|alike| place(answer, alike.one)) {
                     @if let Some(figure) = figures::draw_load_line(answer, index, &format!("load{index}")) {
                         figure { (PreEscaped(figure.inline())) }
                     }
                 }
                 p class="note" {
-                    @for magnet in &answer.magnets { (coefficients(magnet)) " " }
+                    @for alike in &alike { (coefficients(alike)) " " }
                     "The curve is two straight lines, so that a loss is an estimate: the real knee is \
                      round, and grade values are those of the table. H along the polarization, negative where \
                      it opposes; permeance is −B/(μ0 H) of the mean, the slope of the load line of B."
@@ -35,7 +37,12 @@ pub fn section(answer: &Answer) -> Markup {
     }
 }
 
-fn table(answer: &Answer) -> Markup {
+/// Where a magnet stands among all.
+fn place(answer: &Answer, magnet: &MagnetAnswer) -> Option<usize> {
+    answer.magnets.iter().position(|other| other.name == magnet.name)
+}
+
+fn table(answer: &Answer, alike: &[Alike<'_, MagnetAnswer>]) -> Markup {
     html! {
         div class="scroll" { table {
             caption { "Fields in kA/m" }
@@ -46,20 +53,20 @@ fn table(answer: &Answer) -> Markup {
                     th scope="col" class="n" { (head) }
                 }
             } }
-            tbody { @for magnet in &answer.magnets { @for state in &magnet.states {
-                (row(answer, magnet, state))
+            tbody { @for magnet in alike { @for state in &magnet.one.states {
+                (row(answer, &magnet.names, state))
             } } }
         } }
     }
 }
 
-fn row(answer: &Answer, magnet: &MagnetAnswer, state: &MagnetState) -> Markup {
+fn row(answer: &Answer, names: &str, state: &MagnetState) -> Markup {
     let percent = |value: f64| with_unit(value, "%");
     let class = |value: f64| if value < 0.0 { "n flag" } else { "n" };
     html! {
         tr {
             th scope="row" class="strong" {
-                (magnet.name)
+                (names)
                 @if let Some(at) = state.worst_at {
                     br;
                     span class="note nowrap" {
@@ -85,9 +92,10 @@ fn row(answer: &Answer, magnet: &MagnetAnswer, state: &MagnetState) -> Markup {
     }
 }
 
-fn coefficients(magnet: &MagnetAnswer) -> Markup {
+fn coefficients(alike: &Alike<'_, MagnetAnswer>) -> Markup {
+    let magnet = alike.one;
     html! {
-        (magnet.name) ", " (magnet.grade) ": remanence "
+        (alike.names) ", " (magnet.grade) ": remanence "
         (number(magnet.remanence_drift, "%/K")) " %/K, coercivity "
         (number(magnet.coercivity_drift, "%/K")) " %/K, recoil permeability "
         (number(magnet.recoil_permeability, "")) "."

@@ -5,6 +5,7 @@ mod cautions;
 mod css;
 mod door;
 mod figures;
+mod level;
 mod listing;
 mod magnets;
 mod notes;
@@ -37,6 +38,7 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                 main {
                     (sheet::drawing_sheet(sheet))
                     (answers::section(answer))
+                    (level::section(answer, sheet.drawing))
                     (figures::section(answer))
                     (door::section(answer))
                     (rotor::section(answer))
@@ -44,7 +46,7 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                     (steel::section(answer))
                     (magnets::section(answer))
                     (tolerances::section(answer))
-                    (spread::section(sheet.spread))
+                    (spread::section(answer, sheet.spread))
                     (notes::assumptions(answer))
                     (notes::models(answer, sheet.spread))
                     (notes::warnings(answer))

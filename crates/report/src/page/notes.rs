@@ -1,6 +1,6 @@
 //! Assumptions, model accuracy, warnings and references.
 
-use crate::references;
+use crate::{brief, references};
 use maud::{Markup, html};
 use reedmace_engine::answer::{Answer, ModelNote, SpreadAnswer};
 use std::collections::BTreeSet;
@@ -107,10 +107,13 @@ pub fn warnings(answer: &Answer) -> Markup {
         @if !answer.warnings.is_empty() {
             section {
                 h2 { "Warnings" }
-                @for warning in &answer.warnings {
+                @for alike in brief::warnings(&answer.warnings) {
                     div class="warning" {
-                        p { span class="strong" { (warning.code) } " " (marked(&warning.message)) }
-                        p class="note" { (marked(&warning.help)) }
+                        p {
+                            span class="strong" { (alike.one.code) } " " (marked(&alike.one.message))
+                            @if let Some(more) = brief::more(&alike) { "; " (more) }
+                        }
+                        p class="note" { (marked(&alike.one.help)) }
                     }
                 }
             }

@@ -1,6 +1,9 @@
 //! A wheel whose turning is counted: one turn, and its pulses at each speed that matters.
 
-use crate::{figures, number::number};
+use crate::{
+    figures,
+    number::{number, with_unit},
+};
 use maud::{Markup, PreEscaped, html};
 use reedmace_engine::answer::{Answer, RotorRow};
 
@@ -27,6 +30,17 @@ pub fn section(answer: &Answer) -> Markup {
                 p class="note" {
                     "The filter takes over what has stood for " (number(filter, "ms")) " ms: steady pulse \
                      and pause must be longer, the bounce shorter."
+                }
+            }
+            p {
+                (rotor.pulses) " pulses a turn. "
+                @if let Some(double) = &rotor.double {
+                    "A double pulse is nearest at " (with_unit(double.at, "deg")) ", where the drive has "
+                    @if double.within { "a dip within a pulse and stays " } @else { "a top between pulses and stays " }
+                    span class="strong" { (with_unit(double.room, "%")) }
+                    @if double.within { " above release." } @else { " below operate." }
+                } @else {
+                    "No double pulse threatens: the drive has no top between pulses and no dip within one."
                 }
             }
             p class="note" {

@@ -1,7 +1,7 @@
 //! The first sheet: arrangement, drive along the sweep, map, title block with its stamp.
 
 use super::{sign, verdict_of};
-use crate::{Sheet, csv, figures, number::with_unit};
+use crate::{Sheet, brief, csv, figures, number::with_unit};
 use maud::{Markup, PreEscaped, html};
 
 /// Letters beyond which a title is set smaller, to stay on its line.
@@ -12,8 +12,8 @@ pub fn drawing_sheet(sheet: &Sheet<'_>) -> Markup {
     let answer = sheet.answer;
     let arrangement = figures::draw_arrangement(answer, sheet.drawing);
     let scale = arrangement.scale.clone();
-    let charts: Vec<(usize, Markup)> = (0..answer.contacts.len())
-        .filter_map(|index| {
+    let charts: Vec<(usize, Markup)> = brief::at_length(answer)
+        .filter_map(|(index, _)| {
             let chart = figures::draw_sweep_chart(answer, index, &format!("sweep{index}"))?;
             Some((index, PreEscaped(chart.inline())))
         })

@@ -2,22 +2,30 @@
 
 use super::{answers::triangle, verdict};
 use crate::{
+    brief,
     csv::{direction_word, kind_word},
     figures::{draw_event_spread, draw_figure_spread, draw_room_spread, most_of},
     number::{grouped, number, percent, share, with_unit},
 };
 use maud::{Markup, PreEscaped, html};
 use reedmace_engine::answer::{
-    DemandSpread, Distribution, DriverShare, EventSpread, FigureSpread, SpreadAnswer, Tighter,
-    Verdict,
+    Answer, DemandSpread, Distribution, DriverShare, EventSpread, FigureAnswer, FigureSpread,
+    SpreadAnswer, Tighter, Verdict,
 };
 
 /// Drivers shown of each figure.
 const SHOWN: usize = 5;
 
 /// The study, if there is one.
-pub fn section(spread: Option<&SpreadAnswer>) -> Markup {
+pub fn section(answer: &Answer, spread: Option<&SpreadAnswer>) -> Markup {
     let Some(spread) = spread else { return html! {} };
+    let told = |name: &str| {
+        brief::is_told(answer, name) || !answer.contacts.iter().any(|contact| contact.name == name)
+    };
+    let whole = |name: &str| {
+        let tabled = |figure: &&FigureAnswer| figure.name == name && !figure.contacts.is_empty();
+        !(brief::has_table(answer) && answer.figures.iter().any(|figure| tabled(&figure)))
+    };
     html! {
         section class="fresh" {
             h2 { "Spread over " (grouped(spread.units)) " units" }
@@ -45,7 +53,9 @@ pub fn section(spread: Option<&SpreadAnswer>) -> Markup {
                  quantity alone were known, the open part what it does together with others."
             }
             div class="pairs" {
-                @for (k, event) in spread.events.iter().enumerate() { (event_card(spread, event, k)) }
+                @for (k, event) in spread.events.iter().enumerate().filter(|(_, e)| told(&e.contact)) {
+                    (event_card(spread, event, k))
+                }
             }
             @if spread.units_with_other_events > 0 {
                 p class="flag" {
@@ -53,16 +63,23 @@ pub fn section(spread: Option<&SpreadAnswer>) -> Markup {
                     " units have an event that the search of the worst case did not meet."
                 }
             }
+            @if brief::has_table(answer) {
+                p class="note" { "Of equal contacts the first is told; the others stand in the data of the study." }
+            }
             @if spread.figures.iter().any(|figure| figure.values.is_some()) {
                 h3 { "Figures, and what drives them" }
                 div class="pairs" {
-                    @for (k, figure) in spread.figures.iter().enumerate() { (figure_card(figure, k)) }
+                    @for (k, figure) in spread.figures.iter().enumerate().filter(|(_, f)| whole(&f.name)) {
+                        (figure_card(figure, k))
+                    }
                 }
             }
             @if !spread.demands.is_empty() {
                 h3 { "Room of the demands, and what drives it" }
                 div class="pairs" {
-                    @for (k, demand) in spread.demands.iter().enumerate() { (room_card(demand, k)) }
+                    @for (k, demand) in spread.demands.iter().enumerate().filter(|(_, d)| told(&d.contact)) {
+                        (room_card(demand, k))
+                    }
                 }
             }
         }

@@ -1,6 +1,7 @@
 //! Tolerances, and which of them drive the result.
 
 use crate::{
+    brief,
     csv::{direction_word, kind_word},
     number::{signed, unit_label, with_unit},
 };
@@ -9,6 +10,8 @@ use reedmace_engine::answer::{Answer, ContactAnswer, Driver, Event, QuantityAnsw
 
 /// Drivers beyond this many are summed up in words.
 const SHOWN: usize = 6;
+/// Of those so many are named.
+const SMALLER: usize = 6;
 
 /// What drives each event, then every quantity with where it is from.
 pub fn section(answer: &Answer) -> Markup {
@@ -21,7 +24,7 @@ pub fn section(answer: &Answer) -> Markup {
                  tighten the longest bars first. Open bars are the \
                  low limit, filled bars the high one."
             }
-            @for contact in &answer.contacts { (drivers(answer, contact)) }
+            @for (_, contact) in brief::at_length(answer) { (drivers(answer, contact)) }
             (quantities(&answer.quantities))
         }
     }
@@ -67,10 +70,13 @@ fn event_drivers(answer: &Answer, contact: &ContactAnswer, event: &Event) -> Mar
             @if event.drivers.len() > SHOWN {
                 p class="note" {
                     "Smaller: "
-                    @for (i, driver) in event.drivers.iter().skip(SHOWN).enumerate() {
+                    @for (i, driver) in event.drivers.iter().skip(SHOWN).take(SMALLER).enumerate() {
                         @if i > 0 { "; " }
                         code { (driver.path) } " " (signed(driver.at_low, unit)) " / "
                         (signed(driver.at_high, unit))
+                    }
+                    @if event.drivers.len() > SHOWN + SMALLER {
+                        "; and " (event.drivers.len() - SHOWN - SMALLER) " that move it less"
                     }
                     "."
                 }
@@ -140,13 +146,45 @@ fn rows(quantities: &[QuantityAnswer]) -> Vec<(String, Vec<&QuantityAnswer>)> {
             name.clone_from(&members[0].path);
         }
     }
-    rows
+    together(rows)
+}
+
+/// Rows of several equal things that one table states, as one: `magnet[pole 1 to 4].diameter`.
+fn together(rows: Vec<(String, Vec<&QuantityAnswer>)>) -> Vec<(String, Vec<&QuantityAnswer>)> {
+    // `magnet[pole 3].diameter`: what stands before, within and after the number.
+    let parts = |name: &str| {
+        let (head, tail) = name.split_once(']')?;
+        let (head, number) = head.rsplit_once(' ')?;
+        Some((head.to_owned(), number.parse::<u32>().ok()?, tail.to_owned()))
+    };
+    let told = |members: &[&QuantityAnswer]| -> Vec<(String, usize, Option<String>)> {
+        members.iter().map(|q| (q.text.clone(), q.line, q.source.clone())).collect()
+    };
+    let mut out: Vec<(String, Vec<&QuantityAnswer>, u32)> = Vec::new();
+    for (name, members) in rows {
+        let mine = parts(&name);
+        let first = mine.as_ref().and_then(|(head, _, tail)| {
+            out.iter_mut().find(|(other, known, _)| {
+                parts(other).is_some_and(|(h, _, t)| (&h, &t) == (head, tail))
+                    && told(known) == told(&members)
+            })
+        });
+        match (first, &mine) {
+            (Some((_, _, last)), Some((_, number, _))) => *last = *number,
+            _ => out.push((name, members, 0)),
+        }
+    }
+    let named = |(name, members, last): (String, Vec<_>, u32)| match name.split_once(']') {
+        Some((head, tail)) if last > 0 => (format!("{head} to {last}]{tail}"), members),
+        _ => (name, members),
+    };
+    out.into_iter().map(named).collect()
 }
 
 fn quantities(quantities: &[QuantityAnswer]) -> Markup {
     html! {
         h3 { "Every quantity" }
-        div class="scroll" { table {
+        div class="scroll" { table class="dense quantities" {
             caption { "Quantities as the design states them; bold carries a tolerance" }
             thead { tr {
                 th scope="col" { "Quantity" }
@@ -166,12 +204,14 @@ fn quantity_row(name: &str, members: &[&QuantityAnswer]) -> Markup {
         tr {
             th scope="row" { code { (name) } }
             td {
-                @for (i, quantity) in members.iter().enumerate() {
+                @let alike = members.len() > 3 && members.iter().all(|q| q.text == first.text);
+                @if alike { (members.len()) " × " }
+                @for (i, quantity) in members.iter().take(if alike { 1 } else { members.len() }).enumerate() {
                     @if i > 0 { ", " }
                     span class={ "nowrap" @if quantity.toleranced { " strong" } } { (quantity.text) }
                 }
             }
-            td { (first.source.as_deref().unwrap_or("not stated")) }
+            td class="nowrap" { (first.source.as_deref().unwrap_or("not stated")) }
             td class="note" { (first.note.as_deref().unwrap_or("")) }
             td class="n" {
                 @if first.line > 0 { a href={ "#line-" (first.line) } { (first.line) } } @else { "–" }

@@ -147,6 +147,7 @@ fn case(
     let contact = ContactAnswer {
         name: "lid".into(),
         family: Some("Reedling 14".into()),
+        like: None,
         operate: band(OPERATE, "mT"),
         release: band(RELEASE, "mT"),
         conversions: vec![Conversion {
@@ -476,6 +477,7 @@ fn drawing(place: &impl Fn(f64) -> [f64; 3], from: f64, to: f64) -> Drawing {
         coils: Vec::new(),
         steel: Vec::new(),
         level: None,
+        turn: None,
         path: (0..=40)
             .map(|i| {
                 let coordinate = from + (to - from) * f64::from(i) / 40.0;
@@ -558,6 +560,7 @@ fn figures() -> Vec<FigureAnswer> {
         group: "contact".into(),
         name: "differential ratio of lid".into(),
         about: "Distance at operate over distance at release.".into(),
+        contacts: Vec::new(),
         value: band([71.2, 76.13, 80.9], "%"),
         in_every_unit: true,
         monotone: true,

@@ -46,7 +46,8 @@ fn text_frames<'a>(tree: &'a Document<'a>) -> Vec<(String, [f64; 4])> {
 
 #[test]
 fn prop_no_text_of_a_real_arrangement_lies_on_another_or_leaves_the_sheet() {
-    for name in ["hopper-lid", "feed-drawer", "hatch-hinge", "paddle-wheel", "probe-relay"] {
+    let others = ["hopper-lid", "feed-drawer", "hatch-hinge", "paddle-wheel", "probe-relay"];
+    for name in others.into_iter().chain(["store-door"]) {
         let (_, study, _) = study(name);
         let svg = figures::arrangement(&study.answer, &study.drawing);
         let tree = Document::parse(&svg).expect("well-formed");
@@ -60,6 +61,85 @@ fn prop_no_text_of_a_real_arrangement_lies_on_another_or_leaves_the_sheet() {
             }
         }
     }
+}
+
+/// Three equal contacts on a stem, as the example of a tank has sixteen.
+fn short_stem() -> (String, Study) {
+    let path = format!("{}/../../designs/nutrient-tank.toml", env!("CARGO_MANIFEST_DIR"));
+    let text = fs::read_to_string(&path).expect("an example design");
+    let text = text.replace("repeat = 16 ", "repeat = 3 ").replace("10 ± 0.05 mm", "10 mm");
+    let (design, _) = reedmace_design::parse(&text, &|_| unreachable!()).expect("a good design");
+    let options = Options { units: 8, ..Options::default() };
+    (text, reedmace_engine::check(&design, "tank", &options, &|_, _| ()).expect("a study"))
+}
+
+/// A stem is told in one table: every level with its limits, each contact by one line; at length the first of
+/// equal contacts alone, and their demand once.
+#[test]
+fn prop_a_stem_is_told_in_one_table() {
+    let (text, study) = short_stem();
+    let page = html(&Sheet {
+        answer: &study.answer,
+        drawing: &study.drawing,
+        design_text: &text,
+        map: None,
+        spread: None,
+        date: DATE,
+    });
+    let from = page.find("The level</h2>").expect("the section");
+    let section = &page[from..page[from..].find("</section>").expect("its end") + from];
+    let level = study.answer.level.as_ref().expect("a level");
+    assert_eq!(level.stages.len(), 3);
+    for stage in &level.stages {
+        for band in
+            [&stage.closes_rising, &stage.opens_rising, &stage.closes_falling, &stage.opens_falling]
+        {
+            let band = band.as_ref().expect("each switches");
+            for value in [band.value.expect("nominal"), band.low, band.high] {
+                assert!(section.contains(&number(value, "mm")), "{value} is missing");
+            }
+        }
+        assert!(section.contains(&stage.contact));
+    }
+    for row in &level.calibration {
+        assert!(section.contains(&number(row.level.value.expect("nominal"), "mm")));
+    }
+    assert!(page.contains("the first of stage 1 to stage 3"));
+    assert!(!page.contains("Contact stage 2") && !page.contains("Drive of stage 2"));
+    assert_eq!(page.matches("each; told: the one with the least room").count(), 1);
+    let svg = figures::tank(&study.answer, &study.drawing).expect("a tank");
+    let tree = Document::parse(&svg).expect("well-formed");
+    let frames = text_frames(&tree);
+    for (i, (text, a)) in frames.iter().enumerate() {
+        assert!(a[0] >= -8.0 && a[2] <= 808.0, "`{text}` leaves the sheet");
+        for (other, b) in &frames[i + 1..] {
+            let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
+            assert!(apart, "`{text}` lies on `{other}`");
+        }
+    }
+}
+
+/// The calibration as a table: as many cells in each row as heads, levels that rise, readings of the chain.
+#[test]
+fn prop_a_calibration_reads_back() {
+    let (_, study) = short_stem();
+    let csv = reedmace_report::csv::calibration(&study.answer).expect("a level");
+    let rows: Vec<Vec<&str>> = csv.lines().map(|line| line.split(',').collect()).collect();
+    assert!(rows.iter().all(|row| row.len() == rows[0].len()), "{csv}");
+    assert_eq!(&rows[0][..4], ["level (mm)", "level low (mm)", "level high (mm)", "volume (L)"]);
+    let number = |cell: &str| cell.parse::<f64>().unwrap_or_else(|_| panic!("{cell}"));
+    let levels: Vec<f64> = rows[1..].iter().map(|row| number(row[0])).collect();
+    assert!(levels.windows(2).all(|pair| pair[0] <= pair[1]));
+    assert!(
+        rows[1..]
+            .iter()
+            .all(|row| number(row[1]) <= number(row[0]) && number(row[0]) <= number(row[2]))
+    );
+    let chain = ["220", "267", "314", "open line"];
+    for row in &rows[1..] {
+        assert!(row[7..].iter().all(|cell| chain.contains(cell)), "{row:?}");
+    }
+    assert!(chain.iter().all(|one| rows[1..].iter().any(|row| row[7] == *one)), "{csv}");
 }
 
 #[test]

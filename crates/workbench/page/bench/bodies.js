@@ -1,6 +1,6 @@
 // Contacts, magnets, coils and steel as a drawing office draws them.
 
-/** @import { Contact, Magnet, Coil, Steel, Solid, Pose, Triple } from "../types/wire.js" */
+/** @import { Conductor, Contact, Magnet, Coil, Steel, Solid, Pose, Triple } from "../types/wire.js" */
 /** @import { Point, View } from "./geometry.js" */
 /** @import { Pen } from "./draw.js" */
 
@@ -102,6 +102,29 @@ function drawContactOnEnd(pen, view, contact, centre) {
 
 /** @param {Triple} v @param {number} by @returns {Triple} */
 const scaled3 = (v, by) => [v[0] * by, v[1] * by, v[2] * by];
+
+/**
+ * A straight conductor: on end as a circle with the dot or the cross of a positive current, else as a line with
+ * an arrow along it, to its ends or across the sheet.
+ * @param {Pen} pen @param {View} view @param {Conductor} conductor
+ */
+export function drawConductor(pen, view, { pose, diameter, length: long }) {
+  const middle = view.project(pose.at);
+  const way = bodyAxis(pose, 2);
+  const shown = view.direction(way);
+  const seen = length(shown);
+  if (seen < 0.3) {
+    pen.endOn(middle, Math.max(4, (diameter / 2) * view.scale), dot(way, view.toward) > 0);
+    return;
+  }
+  const half = Math.min(long === null ? Infinity : (long / 2) * view.scale * seen, pen.width + pen.height);
+  const out = scaled(unit(shown), half);
+  const side = scaled(normal(unit(shown)), Math.max(1.5, (diameter / 2) * view.scale));
+  const [a, b] = [sub(middle, out), add(middle, out)];
+  pen.shape([add(a, side), add(b, side), sub(b, side), sub(a, side)], "paper", 0.82);
+  for (const edge of [side, scaled(side, -1)]) pen.line(add(a, edge), add(b, edge), "ink", THIN);
+  pen.arrowhead(along(middle, unit(shown), 7), shown, 14);
+}
 
 /** What one grips a contact by. @param {View} view @param {Contact} contact @returns {Point[]} */
 export function contactOutline(view, contact) {

@@ -7,7 +7,7 @@
 /** @import { Station } from "./playhead.js" */
 
 import {
-  coilOutline, contactOutline, drawCoil, drawContact, drawGhost, drawMagnet, drawSteel, magnetOutline, steelOutlines,
+  coilOutline, contactOutline, drawCoil, drawConductor, drawContact, drawGhost, drawMagnet, drawSteel, magnetOutline, steelOutlines,
 } from "./bodies.js";
 import { Pen } from "./draw.js";
 import { el, hide } from "../dom.js";
@@ -138,6 +138,7 @@ export class Plan {
       box.hold(magnetOutline(plain, magnet)).hold(magnetOutline(plain, magnet, magnet.pose_end));
     }
     for (const coil of drawing.coils) box.hold(coilOutline(plain, coil));
+    box.hold(drawing.conductors.map((c) => plain.project(c.pose.at)));
     if (box.empty) for (const steel of drawing.steel) box.hold(steelOutlines(plain, steel).flat());
     if (box.empty) box.hold([[-20, -20], [20, 20]]);
     // Names, dimensions and rulers need some pixels round everything, whatever the scale.
@@ -221,6 +222,7 @@ export class Plan {
     const offset = state.map?.header.plane === view.plane ? state.map.header.offset : (state.view.offset ?? state.cut);
     for (const steel of drawing.steel) drawSteel(pen, view, steel, offset);
     for (const coil of drawing.coils) drawCoil(pen, view, coil);
+    for (const conductor of drawing.conductors) drawConductor(pen, view, conductor);
     const known = contacts(state);
     for (const contact of drawing.contacts) drawContact(pen, view, contact, this.blades.closed(state, contact.name));
     for (const body of [...drawing.magnets, ...drawing.steel]) {
@@ -244,6 +246,7 @@ export class Plan {
       const side = table === "contact" ? "left" : table === "magnet" && !level ? "right" : "below";
       drawName(pen, body.name, this.outlines(path, body).flat(), side, word);
     }
+    for (const { name, pose } of drawing.conductors) drawName(pen, name, [view.project(pose.at)], "right");
   }
 
   /** How far above a level path names are clear of what moves and its dimensions, px. @param {wire.Drawing} drawing */

@@ -97,6 +97,9 @@ export function standing(state) {
       magnets: rest.magnets.map((body) => put("magnet", body)),
       coils: rest.coils.map((body) => put("coil", body)),
       steel: rest.steel.map((body) => put("steel", body)),
+      conductors: rest.conductors,
+      level: rest.level,
+      turn: rest.turn,
       path: rest.path,
     },
   };

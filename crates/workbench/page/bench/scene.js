@@ -10,7 +10,7 @@ import { OrbitControls } from "three/addons/controls/OrbitControls.js";
 import { AXIS } from "./geometry.js";
 import { spread } from "./labels.js";
 import { bodies, contacts, standing } from "./playhead.js";
-import { ContactSolid, Cuttable, Inks, chain, coilSolid, dispose, magnetSolid, put, smooth, steelShapes } from "./solids.js";
+import { ContactSolid, Cuttable, Inks, chain, coilSolid, conductorSolid, dispose, magnetSolid, put, smooth, steelShapes } from "./solids.js";
 
 /** Directions one looks from, by name. @type {Record<string, wire.Triple>} */
 const VIEWS = { corner: [0.75, -1, 0.6], front: [0, -1, 0], above: [0, -1e-4, 1], end: [1, 0, 0] };
@@ -159,6 +159,21 @@ export class Scene {
       put(known.object, pose);
       if (known.object instanceof ContactSolid) known.object.close(this.blades.closed(state, body.name));
     }
+    for (const conductor of drawing.conductors) {
+      const path = `conductor[${conductor.name}]`;
+      seen.add(path);
+      const reach = Math.max(60, ...[...drawing.contacts, ...drawing.magnets].map(({ pose }) => Math.hypot(...pose.at.map((v, i) => v - conductor.pose.at[i]))));
+      const { pose, ...shape } = conductor;
+      const made = JSON.stringify({ ...shape, reach });
+      let known = this.#bodies.get(path);
+      if (known?.made !== made) {
+        if (known) dispose(known.object);
+        known = { made, object: conductorSolid(conductor, reach, this.inks) };
+        this.#bodies.set(path, known);
+        this.#scene.add(known.object);
+      }
+      put(known.object, pose);
+    }
     for (const [path, { object }] of this.#bodies) {
       if (seen.has(path)) continue;
       dispose(object);
@@ -171,7 +186,7 @@ export class Scene {
     this.#takeRegion(state);
     this.#frame(drawing);
     this.#cut(state);
-    this.#names = bodies(drawing).map(({ body }) => ({ name: body.name, at: body.pose.at }));
+    this.#names = [...bodies(drawing).map(({ body }) => body), ...drawing.conductors].map(({ name, pose }) => ({ name, at: pose.at }));
   }
 
   /** @type {{name: string, at: wire.Triple}[]} */
@@ -231,6 +246,7 @@ export class Scene {
   #frame(drawing) {
     const box = this.#box.makeEmpty();
     this.#held = drawing.path.map((p) => new THREE.Vector3(...p.at));
+    for (const { pose } of drawing.conductors) this.#held.push(new THREE.Vector3(...pose.at));
     for (const place of this.#held) box.expandByPoint(place);
     for (const { path, table } of bodies(drawing)) {
       const object = this.#bodies.get(path)?.object;

@@ -1,7 +1,7 @@
 // Bodies in space, made for three.js: contacts with glass and blades, magnets with their direction, coils,
 // steel, and the surfaces of the regions. Lengths in mm.
 
-/** @import { Contact, Coil, Magnet, Pose, Solid, Steel, Triple } from "../types/wire.js" */
+/** @import { Conductor, Contact, Coil, Magnet, Pose, Solid, Steel, Triple } from "../types/wire.js" */
 /** @import { Surface } from "../store.js" */
 
 import * as THREE from "three";
@@ -216,6 +216,18 @@ export function coilSolid(coil, inks) {
     const circle = new THREE.Path().absarc(0, 0, outer / 2, 0, 2 * Math.PI).getPoints(48).map((p) => new THREE.Vector3(p.x, p.y, ((k + 0.5) / turns - 0.5) * coil.length));
     group.add(new THREE.Line(new THREE.BufferGeometry().setFromPoints(circle), inks.hair));
   }
+  return group;
+}
+
+/** A conductor as far as it is long, or across the picture, with a cone along a positive current. @param {Conductor} conductor @param {number} reach  of the picture, mm @param {Inks} inks */
+export function conductorSolid(conductor, reach, inks) {
+  const group = new THREE.Group();
+  const long = Math.min(conductor.length ?? Infinity, 3 * reach);
+  const shape = geometry({ kind: "round", outer_diameter: conductor.diameter, inner_diameter: 0, length: long });
+  group.add(new THREE.Mesh(shape, inks.paper), edges(shape, inks.line));
+  const [wide, high] = [conductor.diameter * 0.9, conductor.diameter * 2.2];
+  const tip = new THREE.ConeGeometry(wide, high, 20).rotateX(Math.PI / 2);
+  group.add(new THREE.Mesh(tip, inks.ink));
   return group;
 }
 

@@ -54,6 +54,24 @@ export interface Band {
   value: number | null;
 }
 
+/** A level at which the reading changes. */
+export interface CalibrationAnswer {
+  /** The same as it falls. */
+  above_falling: StateAnswer;
+  /** What is read above this level and below the next, as the level rises. */
+  above_rising: StateAnswer;
+  /** The contact that changes there; `None` at an end of the sweep. */
+  contact: string | null;
+  /** What it does. */
+  kind: EventKind | null;
+  /** The level, with its worst case; of an end of the sweep the level itself. */
+  level: Band;
+  /** It does so as the level rises, else as it falls. */
+  rising: boolean;
+  /** Volume below it, L; `None` without a tank. */
+  volume_L: number | null;
+}
+
 /** An arrangement that was chosen, checked as `reedmace check` does. */
 export interface Candidate {
   /** What it costs. */
@@ -174,6 +192,18 @@ export interface Coil {
   pose: Pose;
 }
 
+/** A straight conductor along z of its frame. */
+export interface Conductor {
+  /** Diameter, mm. */
+  diameter: number;
+  /** Length, mm; none for one far longer than all else. */
+  length: number | null;
+  /** Name in the design. */
+  name: string;
+  /** Its frame; a positive current runs along z. */
+  pose: Pose;
+}
+
 /** A contact: its frame has x along the axis, z along the gap normal, the origin in the gap. */
 export interface Contact {
   /** Round-to-flat transition to transition, mm. */
@@ -212,6 +242,8 @@ export interface ContactAnswer {
   events: Event[];
   /** Catalogue family, if it was chosen from one. */
   family: string | null;
+  /** The first of several equal contacts of one table, if it is another one of them. */
+  like: string | null;
   /** Its name in the design. */
   name: string;
   /** Drive at which it operates, mT of equivalent uniform field. */
@@ -355,18 +387,34 @@ export interface DoorContact {
   name: string;
 }
 
+/** Where the drive comes nearest to a pulse too many. */
+export interface DoubleAnswer {
+  /** Angle, degrees. */
+  at_deg: number;
+  /** How far the drive stays from the level there, over the level, percent. */
+  room_percent: number;
+  /** A dip within a pulse, which would part it; else a top between two, which would add one. */
+  within: boolean;
+}
+
 /** The arrangement at nominal values, mm. */
 export interface Drawing {
   /** Coils that carry current, in the design's order. */
   coils: Coil[];
+  /** Straight conductors, in the design's order. */
+  conductors: Conductor[];
   /** Contacts, in the design's order. */
   contacts: Contact[];
+  /** The float of a level sweep in its tank. */
+  level: Level | null;
   /** Magnets, in the design's order. */
   magnets: Magnet[];
   /** Path of what moves, its own middle, along the forward pass; empty if nothing moves. */
   path: PathPoint[];
   /** Bodies of steel, in the design's order. */
   steel: Steel[];
+  /** What an arc or a spin turns. */
+  turn: Turn | null;
 }
 
 /** How much one quantity moves an event or a figure. */
@@ -527,6 +575,8 @@ export type FieldKind = "quantity" | "choice" | "text" | "number" | "list";
 export interface FigureAnswer {
   /** What it is, in a sentence. */
   about: string;
+  /** Names of the contacts it follows from; none: from all of them, or from none. */
+  contacts: string[];
   /** What moves it most, largest first. */
   drivers: Driver[];
   /** What it is told among: `contact`, `level`. */
@@ -756,8 +806,26 @@ export interface HistogramAt {
   low: number;
 }
 
+/** A float in its tank. */
+export interface Level {
+  /** Half the diameter of its bore, mm. */
+  bore: number;
+  /** Half the diameter of the float and half its height, mm. */
+  half: [number, number];
+  /** Level, then x, y and z of the middle of the float there, mm, in the order of the sweep. */
+  middles: ([number, number, number, number])[];
+  /** Pivot of its arm, mm, if it has one. */
+  pivot: Triple | null;
+  /** True for a ball, or a cylinder seen along its axis. */
+  round: boolean;
+  /** The tank from its lowest place up: level and half the width there, mm. */
+  tank: ([number, number])[];
+}
+
 /** A level stem in its tank. */
 export interface LevelAnswer {
+  /** Levels at which a reading begins or ends, either way, lowest first, with what is read above each. */
+  calibration: CalibrationAnswer[];
   /** Its density, kg/m³. */
   density_kg_m3: number;
   /** From the underside of the float up to the surface, mm. */
@@ -778,6 +846,8 @@ export interface LevelAnswer {
   rising: ReadingAnswer[];
   /** How the surface swings at the contacts' levels, if that is asked for. */
   slosh: SloshAnswer[];
+  /** Its contacts, in the design's order. */
+  stages: StageAnswer[];
   /** Force that brings the float back, N for each mm. */
   stiffness_N_per_mm: number;
   /** Levels at which it leaves its lower stop and comes to its upper one, mm. */
@@ -1084,8 +1154,12 @@ export interface RotorAnswer {
   closed_deg: ([number, number])[];
   /** The contact that counts. */
   contact: string;
+  /** Where a pulse too many is nearest; `None` where the drive has no top between pulses and no dip within one, so that none threatens. */
+  double: DoubleAnswer | null;
   /** Window of the filter, ms, if there is one. */
   filter_ms: number | null;
+  /** How often it operates in the turn. */
+  pulses: number;
   /** Speeds that matter, slowest first, and the fastest that is still counted. */
   rows: RotorRow[];
 }
@@ -1222,6 +1296,38 @@ export interface SpreadAnswer {
   units_with_other_events: number;
 }
 
+/** A contact of the stem, in its main lobe; `None` where the nominal unit has no such level. */
+export interface StageAnswer {
+  /** Level at which it closes as the level falls. */
+  closes_falling: Band | null;
+  /** Level at which it closes as the level rises. */
+  closes_rising: Band | null;
+  /** The contact. */
+  contact: string;
+  /** How far apart it operates and releases. */
+  differential: Band | null;
+  /** The same as a ratio of distances. */
+  differential_ratio: Band | null;
+  /** Level at which it opens as the level falls on. */
+  opens_falling: Band | null;
+  /** Level at which it opens as the level rises on. */
+  opens_rising: Band | null;
+  /** The ladder's output with this contact closed alone. */
+  output: number | null;
+  /** Stretch on which the next contact is closed as well, as the level rises and as it falls; below zero a gap. */
+  overlap: [Band | null, Band | null];
+  /** The worst verdict of the demands on it; `None` where none is. */
+  verdict: Verdict | null;
+}
+
+/** What a stem shows. */
+export interface StateAnswer {
+  /** Names of the contacts that are closed. */
+  closed: string[];
+  /** The ladder's output; `None` without one and where its line is open. */
+  output: number | null;
+}
+
 /** A body of steel. */
 export interface Steel {
   /** True when the sweep moves it. */
@@ -1286,6 +1392,16 @@ export interface SteelEvent {
   without: number | null;
 }
 
+/** A tank filled to a level. */
+export interface StrapAnswer {
+  /** Half the width of the tank there, seen from its side, mm; `None` of a tank stated by its volumes. */
+  half_width_mm: number | null;
+  /** The level, mm. */
+  level_mm: number;
+  /** Volume below it, L. */
+  volume_L: number;
+}
+
 /** A contact where its drive is strongest along the sweep. */
 export interface Strongest {
   /** The sweep's coordinate. */
@@ -1326,6 +1442,8 @@ export interface TankAnswer {
   bottom_mm: number;
   /** Volume of all of it, L. */
   capacity_L: number;
+  /** Volume by level, from the lowest place to the highest. */
+  strapping: StrapAnswer[];
   /** Level at which it is full, mm. */
   top_mm: number;
 }
@@ -1527,6 +1645,20 @@ export interface TraceRow {
   drive_open_low_mT: number;
   /** Drive of the open contact, mT, signed. */
   drive_open_mT: number;
+}
+
+/** A leaf on its hinge or a wheel on its shaft, where the sweep starts. */
+export interface Turn {
+  /** Unit vector along the axis. */
+  axis: Triple;
+  /** A point on the axis, beside the middle of the first of what turns, mm. */
+  centre: Triple;
+  /** Unit vector from the axis towards the first of what turns. */
+  out: Triple;
+  /** From the axis to the opening edge of a door that states it, else to the furthest middle of what turns, mm. */
+  reach: number;
+  /** It spins right round. */
+  wheel: boolean;
 }
 
 /** A value and the number of the unit that has it. */

@@ -13,8 +13,14 @@ pub struct Drawing {
     pub magnets: Vec<Magnet>,
     /// Coils that carry current, in the design's order.
     pub coils: Vec<Coil>,
+    /// Straight conductors, in the design's order.
+    pub conductors: Vec<Conductor>,
     /// Bodies of steel, in the design's order.
     pub steel: Vec<Steel>,
+    /// The float of a level sweep in its tank.
+    pub level: Option<Level>,
+    /// What an arc or a spin turns.
+    pub turn: Option<Turn>,
     /// Path of what moves, its own middle, along the forward pass; empty if nothing moves.
     pub path: Vec<PathPoint>,
 }
@@ -102,6 +108,51 @@ pub struct Coil {
     pub moves: bool,
 }
 
+/// A straight conductor along z of its frame.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Conductor {
+    /// Name in the design.
+    pub name: String,
+    /// Its frame; a positive current runs along z.
+    pub pose: Pose,
+    /// Diameter, mm.
+    pub diameter: f64,
+    /// Length, mm; none for one far longer than all else.
+    pub length: Option<f64>,
+}
+
+/// A float in its tank.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Level {
+    /// Half the diameter of the float and half its height, mm.
+    pub half: [f64; 2],
+    /// True for a ball, or a cylinder seen along its axis.
+    pub round: bool,
+    /// Half the diameter of its bore, mm.
+    pub bore: f64,
+    /// Pivot of its arm, mm, if it has one.
+    pub pivot: Option<[f64; 3]>,
+    /// The tank from its lowest place up: level and half the width there, mm.
+    pub tank: Vec<[f64; 2]>,
+    /// Level, then x, y and z of the middle of the float there, mm, in the order of the sweep.
+    pub middles: Vec<[f64; 4]>,
+}
+
+/// A leaf on its hinge or a wheel on its shaft, where the sweep starts.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct Turn {
+    /// A point on the axis, beside the middle of the first of what turns, mm.
+    pub centre: [f64; 3],
+    /// Unit vector along the axis.
+    pub axis: [f64; 3],
+    /// Unit vector from the axis towards the first of what turns.
+    pub out: [f64; 3],
+    /// From the axis to the opening edge of a door that states it, else to the furthest middle of what turns, mm.
+    pub reach: f64,
+    /// It spins right round.
+    pub wheel: bool,
+}
+
 /// A body of steel.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Steel {
@@ -159,7 +210,10 @@ impl From<&engine::Drawing> for Drawing {
             contacts: drawing.contacts.iter().map(Contact::from).collect(),
             magnets: drawing.magnets.iter().map(Magnet::from).collect(),
             coils: drawing.coils.iter().map(Coil::from).collect(),
+            conductors: drawing.conductors.iter().map(Conductor::from).collect(),
             steel: drawing.steel.iter().map(Steel::from).collect(),
+            level: drawing.level.as_ref().map(Level::from),
+            turn: drawing.turn.as_ref().map(Turn::from),
             path: drawing
                 .path
                 .iter()
@@ -237,6 +291,43 @@ impl From<&engine::CoilOutline> for Coil {
             inner_diameter: mm(coil.inner_diameter),
             outer_diameter: mm(coil.outer_diameter),
             moves: coil.moves,
+        }
+    }
+}
+
+impl From<&engine::ConductorOutline> for Conductor {
+    fn from(conductor: &engine::ConductorOutline) -> Self {
+        Self {
+            name: conductor.name.clone(),
+            pose: conductor.world_from_body.into(),
+            diameter: mm(conductor.diameter),
+            length: conductor.length.map(mm),
+        }
+    }
+}
+
+impl From<&engine::LevelOutline> for Level {
+    fn from(level: &engine::LevelOutline) -> Self {
+        let middle = |(at, [x, y, z]): &(f64, [f64; 3])| [*at, *x, *y, *z].map(mm);
+        Self {
+            half: level.half.map(mm),
+            round: level.round,
+            bore: mm(level.bore),
+            pivot: level.pivot.map(|pivot| pivot.map(mm)),
+            tank: level.tank.iter().map(|row| row.map(mm)).collect(),
+            middles: level.middles.iter().map(middle).collect(),
+        }
+    }
+}
+
+impl From<&engine::TurnOutline> for Turn {
+    fn from(turn: &engine::TurnOutline) -> Self {
+        Self {
+            centre: turn.centre.map(mm),
+            axis: turn.axis,
+            out: turn.out,
+            reach: mm(turn.reach),
+            wheel: turn.wheel,
         }
     }
 }

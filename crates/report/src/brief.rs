@@ -1,0 +1,137 @@
+//! What is told once of things that are alike: equal contacts of one table, demands on each of them, magnets
+//! in one state, warnings of one kind.
+
+use reedmace_engine::{
+    Answer,
+    answer::{ContactAnswer, DemandAnswer, FigureAnswer, MagnetAnswer, Warning},
+};
+
+/// Warnings with one code and one help are told by the first of them from so many on.
+const MANY: usize = 4;
+
+/// Several things told by one of them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Alike<'a, T> {
+    /// `stage 1`, or `stage 1 to stage 16`.
+    pub names: String,
+    /// The one that is told: of demands the one with the least room.
+    pub one: &'a T,
+    /// How many there are.
+    pub count: usize,
+}
+
+/// Contacts that are told at length: all but those that repeat another one and stand in a table.
+pub fn at_length(answer: &Answer) -> impl Iterator<Item = (usize, &ContactAnswer)> {
+    let tabled = has_table(answer);
+    answer.contacts.iter().enumerate().filter(move |(_, c)| !tabled || c.like.is_none())
+}
+
+/// The names of a contact and of those that repeat it.
+pub fn names(answer: &Answer, contact: &ContactAnswer) -> String {
+    let like = |other: &&ContactAnswer| other.like.as_ref() == Some(&contact.name);
+    range(&contact.name, answer.contacts.iter().rfind(like).map(|last| &last.name))
+}
+
+/// True of what is told of a contact at length: not of one that repeats another.
+pub fn is_told(answer: &Answer, contact: &str) -> bool {
+    at_length(answer).any(|(_, told)| told.name == contact)
+}
+
+/// Figures without those of single contacts and their neighbours where a table of all contacts tells them.
+pub fn figures(answer: &Answer) -> Vec<&FigureAnswer> {
+    let tabled = has_table(answer);
+    answer.figures.iter().filter(|figure| !tabled || figure.contacts.is_empty()).collect()
+}
+
+/// True where the contacts stand in one table: several on a level stem.
+pub fn has_table(answer: &Answer) -> bool {
+    answer.level.as_ref().is_some_and(|level| level.stages.len() > 1)
+}
+
+/// Demands, those of one line with one verdict as one.
+pub fn demands(answer: &Answer) -> Vec<Alike<'_, DemandAnswer>> {
+    let alike = |a: &DemandAnswer, b: &DemandAnswer| {
+        (a.line, &a.text, a.verdict) == (b.line, &b.text, b.verdict)
+    };
+    let room = |demand: &DemandAnswer| demand.margin_worst.unwrap_or(f64::INFINITY);
+    runs(&answer.demands, alike, |demand| &demand.contact, |a, b| room(b) < room(a))
+}
+
+/// Magnets of a grade, those in one state as one.
+pub fn magnets(magnets: &[MagnetAnswer]) -> Vec<Alike<'_, MagnetAnswer>> {
+    let alike = |a: &MagnetAnswer, b: &MagnetAnswer| {
+        let state = |m: &MagnetAnswer| {
+            let mut states = m.states.clone();
+            // Of equal magnets on a wheel each is at its worst at its own place.
+            states.iter_mut().for_each(|state| state.worst_at = None);
+            states
+        };
+        table(&a.name) == table(&b.name) && a.grade == b.grade && same_states(&state(a), &state(b))
+    };
+    runs(magnets, alike, |magnet| &magnet.name, |_, _| false)
+}
+
+/// The name of the table that several equal things are stated in: theirs without the number; of one that has
+/// none its own name.
+fn table(name: &str) -> &str {
+    let numbered = name.rsplit_once(' ').filter(|(_, n)| n.bytes().all(|b| b.is_ascii_digit()));
+    numbered.map_or(name, |(table, _)| table)
+}
+
+/// Equal but for what rounding does.
+fn same_states(
+    a: &[reedmace_engine::answer::MagnetState],
+    b: &[reedmace_engine::answer::MagnetState],
+) -> bool {
+    let near = |x: f64, y: f64| (x - y).abs() <= 1e-3 * x.abs().max(y.abs()).max(1e-3);
+    a.len() == b.len()
+        && a.iter().zip(b).all(|(a, b)| {
+            near(a.temperature, b.temperature)
+                && near(a.remanence, b.remanence)
+                && near(a.worst.h, b.worst.h)
+                && near(a.mean.b, b.mean.b)
+                && near(a.loss, b.loss)
+        })
+}
+
+/// Warnings: each, or the first of many with one code and one help.
+pub fn warnings(warnings: &[Warning]) -> Vec<Alike<'_, Warning>> {
+    let mut told: Vec<Alike<'_, Warning>> = Vec::new();
+    for warning in warnings {
+        let alike = |one: &Warning| (&one.code, &one.help) == (&warning.code, &warning.help);
+        let count = warnings.iter().filter(|other| alike(other)).count();
+        if count < MANY {
+            told.push(Alike { names: String::new(), one: warning, count: 1 });
+        } else if !told.iter().any(|known| alike(known.one)) {
+            told.push(Alike { names: String::new(), one: warning, count });
+        }
+    }
+    told
+}
+
+/// What many warnings of one kind say beside the first of them.
+pub fn more(warning: &Alike<'_, Warning>) -> Option<String> {
+    (warning.count > 1).then(|| format!("the same of {} more", warning.count - 1))
+}
+
+/// Neighbours that are alike as one; `lesser`: the second of two is the one to tell.
+fn runs<'a, T>(
+    all: &'a [T],
+    alike: impl Fn(&T, &T) -> bool,
+    name: impl Fn(&T) -> &String,
+    lesser: impl Fn(&T, &T) -> bool,
+) -> Vec<Alike<'a, T>> {
+    let tell = |run: &'a [T]| Alike {
+        names: range(name(&run[0]), run.last().filter(|_| run.len() > 1).map(&name)),
+        one: run[1..]
+            .iter()
+            .fold(&run[0], |told, next| if lesser(told, next) { next } else { told }),
+        count: run.len(),
+    };
+    all.chunk_by(alike).map(tell).collect()
+}
+
+/// `stage 1 to stage 16`.
+fn range(first: &str, last: Option<&String>) -> String {
+    last.map_or_else(|| first.to_owned(), |last| format!("{first} to {last}"))
+}

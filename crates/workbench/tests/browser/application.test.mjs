@@ -1,0 +1,105 @@
+// Tank, wheel and door stand in the place of space, and go with the playhead.
+
+import assert from "node:assert/strict";
+import { after, afterEach, beforeEach, test } from "node:test";
+import { closeBrowser, settled, Stage, until, violations } from "./stage.mjs";
+
+/** @type {Stage} */
+let stage;
+beforeEach(async () => {
+  stage = await Stage.open();
+});
+afterEach(() => stage.close());
+after(closeBrowser);
+
+const read = (page) => page.locator("#application .application-read").innerText();
+const hand = (page) => page.locator("#application").getByRole("slider");
+
+async function opened(name, options) {
+  const page = await stage.page(`file=${name}.toml`, options);
+  await settled(page);
+  await until(async () => page.locator("#application").isVisible(), "the application");
+  return page;
+}
+
+/** Takes the hand at a share of the picture to another, a step at a time. */
+async function drag(page, from, to) {
+  const box = await hand(page).boundingBox();
+  const at = ([x, y]) => [box.x + x * box.width, box.y + y * box.height];
+  await page.mouse.move(...at(from));
+  await page.mouse.down();
+  for (let k = 1; k <= 12; k += 1) await page.mouse.move(...at([0, 1].map((i) => from[i] + ((to[i] - from[i]) * k) / 12)));
+  await page.mouse.up();
+}
+
+test("the surface is dragged: the float follows, contacts close, reading and volume are told", async () => {
+  const page = await opened("nutrient-tank");
+  assert.match(await page.locator("#application h2").innerText(), /tank/i);
+  await until(async () => /no contact closed/.test(await read(page)), "the empty stem");
+  await drag(page, [0.5, 0.7], [0.5, 0.45]);
+  await until(async () => /stage \d+ closed|stage \d+, stage \d+ closed/.test(await read(page)), "a contact closed");
+  const rising = await read(page);
+  assert.match(rising, /rising, reads [\d.]+.Ω, [\d.]+.L/);
+  const level = async () => Number(await hand(page).getAttribute("aria-valuenow"));
+  const high = await level();
+  assert.ok(high > 100 && high < 280, `${high}`);
+  // The playhead of the sweep is the same.
+  await until(async () => Number(await page.getByRole("slider", { name: "Place along the sweep" }).getAttribute("aria-valuenow")) === high, "the playhead there");
+  await drag(page, [0.5, 0.45], [0.5, 0.6]);
+  await until(async () => /falling, reads/.test(await read(page)), "the level falling");
+  assert.ok((await level()) < high);
+  assert.deepEqual(page.errors, []);
+});
+
+test("the same by keys, and space in its place", async () => {
+  const page = await opened("nutrient-tank");
+  await hand(page).focus();
+  await page.keyboard.press("End");
+  await until(async () => (await hand(page).getAttribute("aria-valuenow")) === "280", "the top");
+  await page.keyboard.press("Shift+ArrowDown");
+  await until(async () => (await hand(page).getAttribute("aria-valuenow")) === "268", "ten steps down");
+  assert.match(await hand(page).getAttribute("aria-valuetext"), /268.0.mm: level/);
+  await page.keyboard.press("a");
+  await until(async () => page.locator("#space").isVisible(), "space");
+  assert.equal(await page.locator("#application").isVisible(), false);
+  await page.locator("#space").getByRole("button", { name: "The tank, the wheel, the door" }).click();
+  await until(async () => page.locator("#application").isVisible(), "the tank again");
+  assert.deepEqual(page.errors, []);
+});
+
+test("the wheel turns with the hand and with the playhead", async () => {
+  const page = await opened("paddle-wheel");
+  await until(async () => /4 pulses a turn; no double pulse threatens/.test(await read(page)), "what is told of its pulses");
+  assert.match(await read(page), /angle −45.00°, counter open/);
+  await hand(page).focus();
+  for (let k = 0; k < 2; k += 1) await page.keyboard.press("Shift+ArrowUp");
+  await until(async () => /angle −9.00°, counter closed/.test(await read(page)), "a magnet before the contact");
+  await drag(page, [0.8, 0.3], [0.8, 0.5]);
+  await until(async () => !/angle −9.00°/.test(await read(page)), "the wheel turned by hand");
+  assert.deepEqual(page.errors, []);
+});
+
+test("the door swings, and shows how near an outside magnet must come", async () => {
+  const page = await opened("store-door");
+  await until(async () => /door open, watch closed/.test(await read(page)), "the open door");
+  await hand(page).press("End");
+  await until(async () => /angle 0.00°, door closed, watch open/.test(await read(page)), "the door shut");
+  assert.match(await read(page), /gap at operate of door 12\.\d+.mm/);
+  const pick = page.getByLabel("Outside magnet");
+  await pick.selectOption("collar");
+  await until(async () => /collar brought to the open door changes door within 86\.\d+ mm/.test(await read(page)), "its reach");
+  assert.deepEqual(page.errors, []);
+});
+
+for (const colorScheme of ["light", "dark"]) {
+  test(`tank, wheel and door, ${colorScheme}, have no serious violation`, async () => {
+    for (const name of ["nutrient-tank", "paddle-wheel", "store-door"]) {
+      const page = await opened(name, { colorScheme });
+      assert.deepEqual(await violations(page), [], name);
+      const shot = await page.locator("#application").screenshot({ path: process.env.SHOTS && `${process.env.SHOTS}/${name}-${colorScheme}.png` });
+      assert.ok(shot.length > 3000, `${shot.length} bytes`);
+      assert.deepEqual(page.errors, []);
+      await page.context().close();
+    }
+  });
+}
