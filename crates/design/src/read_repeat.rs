@@ -48,7 +48,9 @@ pub(crate) fn repeated<'a>(tables: Vec<Reader<'a>>, names: &[String]) -> Vec<Rea
             // `stage 7` is one of `stage`.
             let of = name.strip_suffix(&format!(" {number}")).unwrap_or(name).to_owned();
             let one = Number { of, number, count, alone: Some(name.clone()) };
-            return vec![Reader { repeat: Some(one), ..table }];
+            let mut table = table;
+            table.repeat = Some(one);
+            return vec![table];
         }
         let one = |number: u32| {
             let number = Number { of: name.clone(), number, count, alone: None };
