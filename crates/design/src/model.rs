@@ -144,7 +144,7 @@ pub struct Contact {
 impl Design {
     /// The first of several equal contacts, if contact `k` is another one of them.
     pub fn like(&self, k: usize) -> Option<&Contact> {
-        let one = self.contacts[k].repeat.as_ref().filter(|one| one.number > 1)?;
+        let one = self.contacts[k].repeat.as_ref().filter(|one| one.number > 1 && !one.alone)?;
         self.contacts.get(k + 1 - one.number as usize)
     }
 }
@@ -160,6 +160,8 @@ pub struct Repeat {
     pub count: u32,
     /// From each to the next: one quantity for all of them.
     pub pitch: Position,
+    /// A table states it alone.
+    pub alone: bool,
 }
 
 impl Contact {

@@ -316,7 +316,9 @@ fn read(
         .iter()
         .zip(plain(&contact_names))
         .map(|(reader, name)| {
-            file.faults.told.set(reader.repeat.as_ref().is_some_and(|one| one.number > 1));
+            file.faults.told.set(
+                reader.repeat.as_ref().is_some_and(|one| one.number > 1 && one.alone.is_none()),
+            );
             let contact = read_contact::contact(reader, name, &coil_list);
             file.faults.told.set(false);
             contact
@@ -477,7 +479,7 @@ fn numbered(
     let mut stated = names.iter();
     let mut name = names.first();
     let named = tables.iter().map(|table| {
-        if table.repeat.as_ref().is_none_or(|one| one.number == 1) {
+        if table.repeat.as_ref().is_none_or(|one| one.number == 1 || one.alone.is_some()) {
             name = stated.next();
         }
         let (plain, span) = name.expect("each table has a name");

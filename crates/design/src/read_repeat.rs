@@ -16,24 +16,27 @@ pub(crate) struct Number {
     /// From 1.
     pub number: u32,
     pub count: u32,
+    /// Its name where a table states it alone.
+    pub alone: Option<String>,
 }
 
 impl Number {
     /// The name of this one.
     pub fn name(&self) -> String {
-        format!("{} {}", self.of, self.number)
+        self.alone.clone().unwrap_or_else(|| format!("{} {}", self.of, self.number))
     }
 
-    /// Reads the pitch; its path names all of them, for it is one quantity.
+    /// Reads the pitch; its path names all of them, for it is one quantity, but of one that stands alone.
     pub fn read(&self, reader: &Reader<'_>) -> Option<Repeat> {
         let mut pitch = reader.three::<Length>("pitch")?;
-        for (axis, value) in pitch.iter_mut().enumerate() {
+        for (axis, value) in pitch.iter_mut().enumerate().filter(|_| self.alone.is_none()) {
             value.path = format!("{}[{}].pitch[{axis}]", reader.spec.name, self.of);
             let known =
                 Known { span: value.span.clone(), exact: value.is.is_exact(), mixed: false };
             reader.faults.know(&value.path, known);
         }
-        Some(Repeat { of: self.of.clone(), number: self.number, count: self.count, pitch })
+        let (of, alone) = (self.of.clone(), self.alone.is_some());
+        Some(Repeat { of, number: self.number, count: self.count, pitch, alone })
     }
 }
 
@@ -41,8 +44,16 @@ impl Number {
 pub(crate) fn repeated<'a>(tables: Vec<Reader<'a>>, names: &[String]) -> Vec<Reader<'a>> {
     let all = tables.into_iter().zip(names).flat_map(|(table, name)| {
         let Some(count) = count(&table) else { return vec![table] };
+        if let Some(number) = only(&table, count) {
+            // `stage 7` is one of `stage`.
+            let of = name.strip_suffix(&format!(" {number}")).unwrap_or(name).to_owned();
+            let one = Number { of, number, count, alone: Some(name.clone()) };
+            let mut table = table;
+            table.repeat = Some(one);
+            return vec![table];
+        }
         let one = |number: u32| {
-            let number = Number { of: name.clone(), number, count };
+            let number = Number { of: name.clone(), number, count, alone: None };
             let mut one = table.clone();
             one.path = format!("{}[{}]", table.spec.name, number.name());
             one.repeat = Some(number);
@@ -55,11 +66,35 @@ pub(crate) fn repeated<'a>(tables: Vec<Reader<'a>>, names: &[String]) -> Vec<Rea
 
 /// The common name of each group of equal things, with the numbers that they have in the list of all.
 pub(crate) fn groups(tables: &[Reader<'_>]) -> Vec<(String, Range<usize>)> {
-    let first = |(at, table): (usize, &Reader<'_>)| {
-        let one = table.repeat.as_ref().filter(|one| one.number == 1)?;
-        Some((one.of.clone(), at..at + one.count as usize))
+    let of = |table: &Reader<'_>| Some(table.repeat.as_ref()?.of.clone());
+    let mut groups: Vec<(String, Range<usize>)> = Vec::new();
+    for (at, table) in tables.iter().enumerate() {
+        let Some(name) = of(table) else { continue };
+        match groups.last_mut().filter(|(last, range)| *last == name && range.end == at) {
+            Some((_, range)) => range.end = at + 1,
+            None => groups.push((name, at..at + 1)),
+        }
+    }
+    // One alone under a name of its own is no group.
+    let alone = |at: usize| {
+        tables[at].repeat.as_ref().is_some_and(|one| one.alone.as_ref() == Some(&one.of))
     };
-    tables.iter().enumerate().filter_map(first).collect()
+    groups.retain(|(_, range)| !alone(range.start));
+    groups
+}
+
+/// Which of so many a table states alone, if it does.
+fn only(table: &Reader<'_>, count: u32) -> Option<u32> {
+    table.find("only")?;
+    let (only, span) = table.count("only")?;
+    if only > count {
+        table.faults.add(
+            Diagnostic::error(codes::OUT_OF_RANGE, "`only` is out of range")
+                .at(&span, format!("must be 1 to {count}"))
+                .beside(&table.span_of("repeat"), "so many there are"),
+        );
+    }
+    Some(only)
 }
 
 /// How often a table repeats, if it says so.

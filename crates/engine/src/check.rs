@@ -322,6 +322,7 @@ fn quantities(workshop: &Workshop) -> Result<Vec<QuantityAnswer>, EngineError> {
         // What several equal contacts have is stated once.
         let path = q.path();
         let repeats = design.contacts.iter().filter_map(|c| Some((c, c.repeat.as_ref()?)));
+        let repeats = repeats.filter(|(_, one)| !one.alone);
         let own = |name: &str| path.strip_prefix("contact[")?.strip_prefix(name)?.strip_prefix(']');
         let one = repeats.into_iter().find_map(|(c, one)| Some((one, own(&c.name)?)));
         if one.is_some_and(|(one, _)| one.number > 1) {

@@ -90,12 +90,12 @@ pub fn place(
         was = on_circle(circle, Pose::translation(was), &|q| q.limits().nominal).origin;
     }
     let repeat = repeat(design, thing);
-    if let Some((contact, one)) = repeat {
-        if turn != [0.0; 3] {
-            let why = format!("a contact of the row \"{}\" does not turn alone", one.of);
-            return Err(EngineError::NoPlace(why));
-        }
-        was = contact.centre();
+    if let Thing::Contact(k) = thing {
+        was = design.contacts[k].centre();
+    }
+    if let Some((_, one)) = repeat.filter(|_| turn != [0.0; 3]) {
+        let why = format!("a contact of the row \"{}\" does not turn alone", one.of);
+        return Err(EngineError::NoPlace(why));
     }
     let was = start.apply(was);
     let by = std::array::from_fn(|i| at[i] - was[i]);
@@ -170,7 +170,7 @@ fn circle(design: &Design, thing: Thing) -> Option<&Circle> {
 fn repeat(design: &Design, thing: Thing) -> Option<(&Contact, &Repeat)> {
     let Thing::Contact(k) = thing else { return None };
     let contact = &design.contacts[k];
-    Some((contact, contact.repeat.as_ref()?))
+    Some((contact, contact.repeat.as_ref().filter(|one| !one.alone)?))
 }
 
 fn nominal(position: &Position) -> [f64; 3] {

@@ -17,17 +17,17 @@ pub fn settled(
     values: &[(String, String)],
     catalogue: &Catalogue,
 ) -> Result<String, String> {
-    let (text, circles) = edits::apart(text).map_err(|why| why.to_string())?;
+    let (text, parted) = edits::apart(text).map_err(|why| why.to_string())?;
     let text = text.as_str();
     let new: Vec<New> = values
         .iter()
         .flat_map(|(path, value)| {
             let toml = toml_edit::Value::from(value.as_str()).to_string();
-            // The middle of a circle is that of each on it.
-            let (head, key) = path.split_once(']').unwrap_or((path, ""));
-            let circle = head.strip_prefix("magnet[").and_then(|name| circles.get(name));
-            let paths = match circle {
-                Some(names) => names.iter().map(|one| format!("magnet[{one}]{key}")).collect(),
+            // The middle of a circle is that of each on it, the pitch of a row that of each in it.
+            let end = path.find(']').map_or(path.len(), |end| end + 1);
+            let (head, key) = path.split_at(end);
+            let paths = match parted.get(head) {
+                Some(heads) => heads.iter().map(|one| format!("{one}{key}")).collect(),
                 None => vec![path.clone()],
             };
             paths.into_iter().map(move |path| New { path, toml: toml.clone() })

@@ -81,6 +81,12 @@ pub const CONTACT: Table = Table {
                 "[\"0 mm\", \"0 mm\", \"10 ± 0.1 mm\"]",
                 "From each of them to the next; `at` is the place of the first.",
             ),
+            Key::optional(
+                "only",
+                Kind::Count(1, 200),
+                "7",
+                "Which one of them this table states, alone and under its own name; the others stand in tables of theirs.",
+            ),
             AT,
             AXIS.or("1 0 0"),
             Key::optional(

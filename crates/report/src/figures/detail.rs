@@ -66,7 +66,7 @@ impl Crowd {
     /// its scale, and a circle with its letter in the plan.
     pub fn draw(&self, canvas: &mut Canvas, plan: &View, answer: &Answer, [right, top]: Vec2) {
         let width = (WIDTH - right).min(WIDTHS[1]);
-        let frame = [WIDTH - width, top, width, HEIGHT];
+        let frame = [WIDTH - width - 1.0, top, width, HEIGHT];
         let size = self.extent.size();
         let room = [width - 2.0 * RIM[0], HEIGHT - 2.0 * RIM[1]];
         let (ratio, text) = choose_scale_within(size, room);

@@ -1,24 +1,29 @@
-//! Magnets on a circle, each in a table of its own.
+//! Equal things that one table states, each in a table of its own: magnets on a circle, contacts of a row.
 
 use super::{EditError, New, Node, Splice, parse, set, spliced};
 use std::collections::HashMap;
 
-/// The text with every magnet of a circle in a table of its own, and the names of those of each circle by
-/// its name. A text without circles stays as it is.
+/// What stands for several equal things: the tables, and the key that says which one of them a table states.
+const SEVERAL: [(&str, &[&str], &str); 2] =
+    [("magnet", &["circle", "count"], "circle.only"), ("contact", &["repeat"], "only")];
+
+/// The text with every magnet of a circle and every contact of a row in a table of its own, and the paths of
+/// those by that of the table that stated them: `magnet[pole]` to `magnet[pole 1]` and so on. A text without
+/// such tables stays as it is.
 ///
 /// # Errors
 /// [`EditError`]: the text is not TOML, or a circle is not one.
 pub(crate) fn apart(text: &str) -> Result<(String, HashMap<String, Vec<String>>), EditError> {
-    let mut circles = HashMap::new();
+    let mut parted = HashMap::new();
     let mut text = text.to_owned();
-    while let Some((name, count, block)) = next(&text)? {
+    while let Some((table, only, name, count, block)) = next(&text)? {
         let own = &text[block.clone()];
         let names: Vec<String> = (1..=count).map(|k| format!("{name} {k}")).collect();
         let one = |(k, as_named): (usize, &String)| {
             let quoted = toml_edit::Value::from(as_named.as_str()).to_string();
             let new = [
-                New { path: format!("magnet[{name}].name"), toml: quoted },
-                New { path: format!("magnet[{name}].circle.only"), toml: (k + 1).to_string() },
+                New { path: format!("{table}[{name}].name"), toml: quoted },
+                New { path: format!("{table}[{name}].{only}"), toml: (k + 1).to_string() },
             ];
             set(own, &new, &|_| None).map(|splices| spliced(own, &splices))
         };
@@ -26,25 +31,32 @@ pub(crate) fn apart(text: &str) -> Result<(String, HashMap<String, Vec<String>>)
         let tables = tables.iter().map(|table| table.trim_end()).collect::<Vec<_>>().join("\n\n");
         text = spliced(&text, &[Splice::new(block, tables)]);
         text = all_moved(&text, &name, &names)?;
-        circles.insert(name, names);
+        let paths = names.iter().map(|name| format!("{table}[{name}]")).collect();
+        parted.insert(format!("{table}[{name}]"), paths);
     }
-    Ok((text, circles))
+    Ok((text, parted))
 }
 
-/// The first circle that stands for several: its name, how many, and the bytes of its table.
-fn next(text: &str) -> Result<Option<(String, usize, std::ops::Range<usize>)>, EditError> {
+/// A table that stands for several: its kind, the key that says which, its name, how many, and its bytes.
+type Several = (&'static str, &'static str, String, usize, std::ops::Range<usize>);
+
+/// The first table that stands for several.
+fn next(text: &str) -> Result<Option<Several>, EditError> {
     let document = parse(text)?;
-    let magnets = Node::Table(document.as_table()).key("magnet");
-    let several = |node: &Node<'_>| {
-        let circle = node.key("circle")?;
-        let Node::Value(toml_edit::Value::Integer(count)) = circle.key("count")? else {
-            return None;
+    let root = Node::Table(document.as_table());
+    let of = |(table, count, only): (&'static str, &[&str], &'static str)| {
+        let several = |node: &Node<'_>| {
+            let within = |keys: &[&str]| keys.iter().try_fold(*node, |node, key| node.key(key));
+            let Node::Value(toml_edit::Value::Integer(count)) = within(count)? else { return None };
+            let count = usize::try_from(*count.value()).ok().filter(|count| *count > 1)?;
+            let span = node.span()?.start..node.end();
+            let keys: Vec<&str> = only.split('.').collect();
+            within(&keys).is_none().then_some((table, only, node.name()?.to_owned(), count, span))
         };
-        let count = usize::try_from(*count.value()).ok()?;
-        let span = node.span()?.start..node.end();
-        circle.key("only").is_none().then_some((node.name()?.to_owned(), count, span))
+        let tables = root.key(table).map(Node::elements).unwrap_or_default();
+        tables.iter().find_map(several)
     };
-    Ok(magnets.map(Node::elements).unwrap_or_default().iter().find_map(several))
+    Ok(SEVERAL.into_iter().find_map(of))
 }
 
 /// The text with each of `names` moved by the sweep where `name` is.
@@ -78,7 +90,10 @@ mod tests {
         let parse =
             |text: &str| reedmace_design::parse(text, &|_| unreachable!()).expect("sound").0;
         let (text, circles) = apart(WHEEL).expect("apart");
-        assert_eq!(circles["pole"].join(", "), "pole 1, pole 2, pole 3, pole 4");
+        assert_eq!(
+            circles["magnet[pole]"].join(", "),
+            "magnet[pole 1], magnet[pole 2], magnet[pole 3], magnet[pole 4]"
+        );
         let (whole, each) = (parse(WHEEL), parse(&text));
         assert_eq!(each.sweep.moves(), whole.sweep.moves());
         assert_eq!(each.magnets.len(), 4);
@@ -90,6 +105,29 @@ mod tests {
         assert!(text.contains("# 5 mm by 5 mm, magnetised along it"));
         let lid = include_str!("../../../../designs/hopper-lid.toml");
         assert_eq!(apart(lid).expect("nothing to do").0, lid);
+    }
+
+    /// A row of contacts apart is the same row: places, order, names, and what a demand on all of them is about.
+    #[test]
+    fn prop_a_settled_row_has_the_values_it_was_given() {
+        const TANK: &str = include_str!("../../../../designs/nutrient-tank.toml");
+        let parse =
+            |text: &str| reedmace_design::parse(text, &|_| unreachable!()).expect("sound").0;
+        let values =
+            [("contact[stage 7].at[2]", "80.2 mm"), ("contact[stage].pitch[2]", "10.1 mm")];
+        let values = values.map(|(path, value)| (path.to_owned(), value.to_owned()));
+        let catalogue = reedmace_design::Catalogue::builtin();
+        let text = crate::settled(TANK, &values, &catalogue).expect("settled");
+        let (whole, apart) = (parse(TANK), parse(&text));
+        assert_eq!(apart.contacts.len(), 16);
+        for (k, (a, b)) in whole.contacts.iter().zip(&apart.contacts).enumerate() {
+            assert_eq!(a.name, b.name);
+            let lift = if k == 6 { 0.2e-3 } else { 0.0 };
+            let expected = a.centre()[2] + 0.1e-3 * k as f64 + lift;
+            assert!((b.centre()[2] - expected).abs() < 1e-12, "{} {expected}", b.centre()[2]);
+        }
+        assert_eq!(whole.demands.len(), apart.demands.len());
+        assert_eq!(whole.demands[3].contact, apart.demands[3].contact);
     }
 
     #[test]
