@@ -22,7 +22,7 @@ pub(crate) fn relay(answer: &Answer) -> Option<String> {
         out.push_str(&wound(winding));
     }
     let heading =
-        ["°C", "operate V", "low", "high", "warmed", "release V", "low", "high", "mW", "rise K"];
+        ["°C", "operate", "low", "high", "warmed", "release", "low", "high", "mW", "K rise"];
     let rows: Vec<Vec<String>> = std::iter::once(heading.map(String::from).to_vec())
         .chain(relay.rows.iter().map(row))
         .collect();
