@@ -3,6 +3,7 @@
 //! `engine` tells their values in the same order.
 
 use crate::level::Level;
+use crate::life::Life;
 use crate::model::{Conductor, Contact, Design};
 use crate::motion::{Demand, DemandKind, Sweep};
 use crate::rotor::Rotor;
@@ -63,6 +64,8 @@ impl Design {
         figures.extend(self.level.iter().flat_map(|level| of_level(level, &self.contacts)));
         figures.extend(self.rotor.iter().flat_map(Rotor::figures));
         figures.extend(of_conductors(self));
+        figures.extend(self.life.iter().flat_map(Life::figures));
+        figures.extend(self.loads.iter().flat_map(|load| load.figures(&self.contacts)));
         figures
     }
 

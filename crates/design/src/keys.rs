@@ -1,8 +1,11 @@
 //! Every table and key of a design file, with its range, default, meaning and an example.
 
 mod choose;
+mod construction;
 mod door;
 mod level;
+mod life;
+mod load;
 mod parts;
 mod rotor;
 mod steel;
@@ -13,6 +16,8 @@ pub use level::{
     ENDS, FLOAT, HULLS, LADDER, READINGS, SERIES, SLOSH, STRAPPED_LEVEL, STRAPPED_VOLUME, TANK,
     TANKS,
 };
+pub use life::LIFE;
+pub use load::{LOAD, LOADS, PROTECTIONS};
 pub use parts::{CIRCLE, COIL, CONDUCTOR, CONTACT, FAMILY, MAGNET, SHAPES, STOCK, TEST_COIL};
 pub use rotor::ROTOR;
 pub use steel::{BOX, MESH_UNITS, STEEL, STEEL_SHAPES};
@@ -215,6 +220,8 @@ pub const DESIGN: Table = Table {
         Key::optional("steel", Kind::Tables(&STEEL), "", "The bodies of soft magnetic steel."),
         Key::required("sweep", Kind::Table(&SWEEP), "", "What changes."),
         Key::optional("rotor", Kind::Table(&ROTOR), "", "A wheel whose turning is counted."),
+        Key::optional("load", Kind::Tables(&LOAD), "", "What the contacts switch."),
+        Key::optional("life", Kind::Table(&LIFE), "", "What a test says of the contacts' life."),
         Key::optional("demand", Kind::Tables(&DEMAND), "", "What is demanded."),
         Key::optional("surroundings", Kind::Table(&SURROUNDINGS), "", "What everything is in."),
         Key::optional("float", Kind::Table(&FLOAT), "", "The float of a level sweep."),

@@ -4,8 +4,11 @@
 //! resolved, every direction has length one, the contact's dimensions fit each other.
 
 use crate::choose::Choose;
+use crate::construction::Construction;
 use crate::door::Door;
 use crate::level::Level;
+use crate::life::Life;
+use crate::load::Switched;
 use crate::motion::{Demand, Sweep};
 use crate::rotor::Rotor;
 use crate::steel::Steel;
@@ -51,6 +54,10 @@ pub struct Design {
     pub level: Option<Level>,
     /// The wheel whose turning is counted, if one is.
     pub rotor: Option<Rotor>,
+    /// What the contacts switch.
+    pub loads: Vec<Switched>,
+    /// What a test says of the contacts' life, if stated.
+    pub life: Option<Life>,
     /// What is demanded.
     pub demands: Vec<Demand>,
     /// What everything is in.
@@ -120,6 +127,8 @@ pub struct Contact {
     pub coil: Calibration,
     /// What it may switch and carry.
     pub ratings: Ratings,
+    /// What it is made of.
+    pub construction: Construction,
     /// Price of one, if stated.
     pub price: Option<Value<Ratio>>,
     /// Which of several equal contacts it is, if it is one of several.
@@ -230,6 +239,10 @@ pub struct Ratings {
     pub switching_current: Option<Value<Current>>,
     /// Greatest carried current.
     pub carry_current: Option<Value<Current>>,
+    /// Least voltage that it switches well.
+    pub least_voltage: Option<Value<Voltage>>,
+    /// Least current that it switches well.
+    pub least_current: Option<Value<Current>>,
 }
 
 /// A permanent magnet.

@@ -8,8 +8,8 @@ use crate::diagnostic::{Diagnostic, Severity, line_column};
 use crate::faults::{Faults, suggest};
 use crate::files::{Load, text_of};
 use crate::keys::{
-    CHOOSE, COIL, CONDUCTOR, CONTACT, CORRELATION, DEMAND, DESIGN, DOOR, FLOAT, LADDER, MAGNET,
-    ROTOR, SLOSH, STEEL, SURROUNDINGS, SWEEP, TANK,
+    CHOOSE, COIL, CONDUCTOR, CONTACT, CORRELATION, DEMAND, DESIGN, DOOR, FLOAT, LADDER, LIFE, LOAD,
+    MAGNET, ROTOR, SLOSH, STEEL, SURROUNDINGS, SWEEP, TANK,
 };
 use crate::model::{Coil, Contact, Design, Magnet, Surroundings};
 use crate::motion::{Sweep, Thing};
@@ -21,6 +21,8 @@ use crate::read_correlation;
 use crate::read_demand;
 use crate::read_door;
 use crate::read_level;
+use crate::read_life;
+use crate::read_load;
 use crate::read_repeat::{groups, repeated};
 use crate::read_rotor;
 use crate::read_sources;
@@ -368,6 +370,15 @@ fn read(
     let rotor = file
         .find(ROTOR.name)
         .map(|_| read_rotor::rotor(&table(file, &ROTOR)?, &contact_list, sweep.as_ref()));
+    let load_tables = tables(file, &LOAD);
+    let load_names = names(&load_tables);
+    report_twice(file.faults, &load_names);
+    let loads: Vec<_> = load_tables
+        .iter()
+        .zip(plain(&load_names))
+        .map(|(reader, name)| read_load::load(reader, name, &contact_list))
+        .collect();
+    let life = file.find(LIFE.name).map(|_| read_life::life(&table(file, &LIFE)?, load));
     let surroundings = surroundings(file);
     let correlations = read_correlation::correlations(&tables(file, &CORRELATION));
     let door = file.find(DOOR.name).and_then(|_| table(file, &DOOR)).map(|reader| {
@@ -400,6 +411,11 @@ fn read(
             level: level?,
             rotor: match rotor {
                 Some(rotor) => Some(rotor?),
+                None => None,
+            },
+            loads: loads.into_iter().collect::<Option<_>>()?,
+            life: match life {
+                Some(life) => Some(life?),
                 None => None,
             },
             demands: Vec::new(),

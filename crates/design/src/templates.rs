@@ -6,10 +6,11 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("slide-past", include_str!("../templates/slide-past.toml")),
     ("hinge", include_str!("../templates/hinge.toml")),
     ("wheel", include_str!("../templates/wheel.toml")),
+    ("load", include_str!("../templates/load.toml")),
     ("level", include_str!("../templates/level.toml")),
 ];
 
-/// The text of a template: `approach`, `slide-past`, `hinge`, `wheel` or `level`.
+/// The text of a template: `approach`, `slide-past`, `hinge`, `wheel`, `load` or `level`.
 pub fn template(name: &str) -> Option<&'static str> {
     TEMPLATES.iter().find(|(known, _)| *known == name).map(|(_, text)| *text)
 }

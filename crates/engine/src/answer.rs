@@ -6,6 +6,8 @@
 mod choose;
 mod door;
 mod level;
+mod life;
+mod load;
 mod magnets;
 mod rotor;
 mod spread;
@@ -19,6 +21,10 @@ pub use door::{DoorAnswer, DoorContact, Outsider, OutsiderAtContact};
 pub use level::{
     CalibrationAnswer, FaultAnswer, LevelAnswer, LiquidAnswer, ReadingAnswer, SloshAnswer,
     StageAnswer, StateAnswer, StrapAnswer, TankAnswer,
+};
+pub use life::{DangerousAnswer, LifeAnswer, LifeTestAnswer};
+pub use load::{
+    LoadAnswer, LoadRule, Moving, PartAnswer, ProtectionAnswer, Switching, Tried, TriedResult,
 };
 pub use magnets::{CurvePoint, MagnetAnswer, MagnetState, WorkingPoint};
 pub use rotor::{DoubleAnswer, RotorAnswer, RotorRow};
@@ -57,6 +63,10 @@ pub struct Answer {
     pub level: Option<LevelAnswer>,
     /// The wheel whose turning is counted; `None` for a design without one.
     pub rotor: Option<RotorAnswer>,
+    /// Life of the contacts; `None` of a design that states nothing of it.
+    pub life: Option<LifeAnswer>,
+    /// One entry per load, in the design's order.
+    pub loads: Vec<LoadAnswer>,
     /// What the bodies of steel do; `None` for a design without any.
     pub steel: Option<SteelAnswer>,
     /// What the user should know before trusting or building this.

@@ -5,6 +5,8 @@
 mod differential;
 mod door;
 pub(crate) mod level;
+mod life;
+pub(crate) mod load;
 mod rotor;
 mod surroundings;
 
@@ -14,6 +16,8 @@ use crate::track::Course;
 use differential::Differentials;
 use door::Hinged;
 use level::Stem;
+use life::LifeAt;
+use load::LoadAt;
 use reedmace_design::Design;
 use rotor::Counter;
 use surroundings::Currents;
@@ -26,6 +30,8 @@ pub(crate) struct Applied {
     pub level: Option<Stem>,
     counter: Option<Counter>,
     currents: Currents,
+    life: Option<LifeAt>,
+    pub loads: Vec<LoadAt>,
 }
 
 impl Applied {
@@ -37,6 +43,8 @@ impl Applied {
             counter: Counter::of(design, pick),
             currents: Currents::of(design, pick),
             level: Stem::of(design, pick),
+            life: LifeAt::of(design, pick),
+            loads: LoadAt::of(design, pick),
         }
     }
 
@@ -52,6 +60,8 @@ impl Applied {
         }
         self.counter.iter().for_each(|counter| counter.tell(courses, &mut figures));
         self.currents.tell(courses, &mut figures);
+        self.life.iter().for_each(|life| life.tell(&mut figures));
+        self.loads.iter().for_each(|load| load.tell(&mut figures));
         figures
     }
 

@@ -4,7 +4,7 @@ use crate::at_work::study;
 use reedmace_engine::answer::{Answer, Direction, Event, EventKind, Verdict};
 use std::fmt::Write as _;
 
-const DESIGNS: [&str; 7] = [
+const DESIGNS: [&str; 8] = [
     "hopper-lid",
     "cabinet-lid",
     "feed-drawer",
@@ -12,6 +12,7 @@ const DESIGNS: [&str; 7] = [
     "store-door",
     "paddle-wheel",
     "probe-relay",
+    "pump-relay",
 ];
 
 fn answer(name: &str) -> Answer {

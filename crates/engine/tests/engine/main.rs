@@ -9,6 +9,7 @@ mod examples;
 mod fem;
 mod laws;
 mod level;
+mod load;
 mod magnets;
 mod naive;
 mod rotor;

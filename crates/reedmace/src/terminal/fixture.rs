@@ -161,6 +161,8 @@ pub(crate) fn answer() -> Answer {
         door: None,
         level: None,
         rotor: None,
+        life: None,
+        loads: Vec::new(),
         steel: None,
         warnings: vec![Warning {
             code: "W0301".into(),

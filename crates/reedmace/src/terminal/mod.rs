@@ -13,6 +13,8 @@ mod fixture;
 mod ink;
 mod layout;
 mod level;
+mod life;
+mod load;
 mod magnets;
 mod notes;
 mod numbers;
@@ -48,6 +50,8 @@ pub(crate) fn check(answer: &Answer, report: Option<&Path>) -> String {
     parts.extend(figures::figures(answer));
     parts.extend(door::door(answer));
     parts.extend(rotor::rotor(answer));
+    parts.extend(load::loads(answer));
+    parts.extend(life::life(answer));
     parts.extend(steel::steel(answer));
     parts.extend(demands::demands(answer));
     parts.extend(magnets::magnets(&answer.magnets));

@@ -6,7 +6,9 @@ mod css;
 mod door;
 mod figures;
 mod level;
+mod life;
 mod listing;
+mod load;
 mod magnets;
 mod notes;
 mod rotor;
@@ -41,6 +43,8 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                     (figures::section(answer))
                     (door::section(answer))
                     (rotor::section(answer))
+                    (load::section(answer))
+                    (life::section(answer))
                     (steel::section(answer))
                     (magnets::section(answer))
                     (tolerances::section(answer))

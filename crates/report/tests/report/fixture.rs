@@ -357,6 +357,8 @@ fn answer(
         door: None,
         level: None,
         rotor: None,
+        life: None,
+        loads: Vec::new(),
         steel: None,
         warnings: vec![Warning {
             code: "W0107".into(),

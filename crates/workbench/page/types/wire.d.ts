@@ -20,6 +20,10 @@ export interface Answer {
   format: number;
   /** What a level stem reads; `None` for another sweep. */
   level: LevelAnswer | null;
+  /** Life of the contacts; `None` of a design that states nothing of it. */
+  life: LifeAnswer | null;
+  /** One entry per load, in the design's order. */
+  loads: LoadAnswer[];
   /** One entry per magnet of a grade, in the design's order. */
   magnets: MagnetAnswer[];
   /** Which models made the numbers and how good they are. */
@@ -292,6 +296,18 @@ export interface CurvePoint {
   h_kA_per_m: number;
   /** Polarization, T. */
   j_T: number;
+}
+
+/** Mean time to a dangerous failure, from the lower bound of B10. */
+export interface DangerousAnswer {
+  /** Operations by which a tenth has failed dangerously. */
+  b10d: number;
+  /** Mean time to a dangerous failure, years. */
+  mttfd_years: number;
+  /** Operations a year, nominal. */
+  operations_per_year: number;
+  /** Time of use within which that holds, years. */
+  t10d_years: number;
 }
 
 /** How one demand stands. */
@@ -856,6 +872,34 @@ export interface LevelAnswer {
   tank: TankAnswer | null;
 }
 
+/** Life by a test, or why there is none to tell. */
+export interface LifeAnswer {
+  /** What to know of it, in sentences. */
+  says: string[];
+  /** What a test says; `None` without one. */
+  test: LifeTestAnswer | null;
+}
+
+/** A Weibull distribution fitted to a test, with bounds by the likelihood ratio. */
+export interface LifeTestAnswer {
+  /** Operations by which a tenth has failed: likeliest, low and high. */
+  b10: Triple;
+  /** Confidence of the bounds, percent. */
+  confidence_percent: number;
+  /** What follows for a machine; `None` where its operations a year are not stated. */
+  dangerous: DangerousAnswer | null;
+  /** Units that failed. */
+  failures: number;
+  /** What they switched, if stated. */
+  load: string | null;
+  /** Operations that 36.8 % outlive. */
+  scale: number;
+  /** Shape: likeliest, low and high. */
+  shape: Triple;
+  /** Units on test. */
+  units: number;
+}
+
 /** A float in a liquid. */
 export interface LiquidAnswer {
   /** Its density at the temperature of the design, kg/m³. */
@@ -866,6 +910,44 @@ export interface LiquidAnswer {
   liquid: string;
   /** By how much every switching level is higher than in the design's liquid, mm; of a float on an arm the same. */
   shift_mm: number;
+}
+
+/** A load: the contact's ratings against it, and both followed over time. */
+export interface LoadAnswer {
+  /** In words: `inductive load on 24 V ± 10 %, direct`. */
+  about: string;
+  /** What the contact goes through without protection. */
+  bare: Switching;
+  /** The contact that switches it. */
+  contact: string;
+  /** What follows, in sentences. */
+  findings: string[];
+  /** Its name. */
+  name: string;
+  /** What protects it, if anything that can be realised does. */
+  protection: ProtectionAnswer | null;
+  /** Why the protection that is asked for cannot serve. */
+  refused: string | null;
+  /** What must hold, over the tolerances of load and contact. */
+  rules: LoadRule[];
+  /** What each kind of protection would do. */
+  tried: Tried[];
+}
+
+/** A rule, its two sides and how they stand. */
+export interface LoadRule {
+  /** The right side as stated or found. */
+  limit: string;
+  /** `voltage ≤ switching voltage`. */
+  rule: string;
+  /** Left over right, percent, over the tolerances of both. */
+  share: Band;
+  /** What the rule rests on. */
+  source: string;
+  /** The left side, over the tolerances. */
+  value: Band;
+  /** Met by every unit, by the nominal one, or by neither. */
+  verdict: Verdict;
 }
 
 /** Combinations that were lost for one reason. */
@@ -1009,6 +1091,24 @@ export interface ModelNote {
   references: string[];
 }
 
+/** One movement of a contact, followed over time. */
+export interface Moving {
+  /** How long an arc burned, ms. */
+  arc_ms: number;
+  /** Current through it then, A. */
+  current_A: number[];
+  /** Energy in the contact: of arcs, of its resistance until all has settled, mJ. */
+  energy_mJ: number;
+  /** Greatest current through it, A, behind the picoseconds in which it empties its own capacitance. */
+  peak_current_A: number;
+  /** Greatest voltage across it, V. */
+  peak_voltage_V: number;
+  /** Times, ms. */
+  time_ms: number[];
+  /** Voltage across it then, V. */
+  voltage_V: number[];
+}
+
 /** Why nothing meets all that is demanded. */
 export interface Obstacle {
   /** The demand that the nearest arrangement misses by most, from 0; `None` where something else is in the way. */
@@ -1053,6 +1153,16 @@ export interface OutsiderAtContact {
   holds_mm: number | null;
 }
 
+/** A part of a protection. */
+export interface PartAnswer {
+  /** `capacitor`. */
+  name: string;
+  /** `voltage 400 V`. */
+  ratings: string[];
+  /** `0.33 µF`; empty of a part without a value. */
+  value: string;
+}
+
 /** A point of the path. */
 export interface PathPoint {
   /** World position, mm. */
@@ -1072,6 +1182,18 @@ export interface Pose {
   at: Triple;
   /** Rotation matrix, row by row: world = rows · body + at. */
   rows: [Triple, Triple, Triple];
+}
+
+/** What protects a contact. */
+export interface ProtectionAnswer {
+  /** `rc`. */
+  kind: string;
+  /** What to buy. */
+  parts: PartAnswer[];
+  /** How its parts were sized. */
+  rule: string;
+  /** What the contact goes through with it. */
+  with: Switching;
 }
 
 /** What made the answer. */
@@ -1436,6 +1558,14 @@ export interface SweepAnswer {
   unit: string;
 }
 
+/** A contact that opens and closes, with every quantity of the load at its hardest. */
+export interface Switching {
+  /** Closing. */
+  closes: Moving;
+  /** Opening. */
+  opens: Moving;
+}
+
 /** The tank. */
 export interface TankAnswer {
   /** Level of its lowest place, mm. */
@@ -1645,6 +1775,30 @@ export interface TraceRow {
   drive_open_low_mT: number;
   /** Drive of the open contact, mT, signed. */
   drive_open_mT: number;
+}
+
+/** What one kind of protection would do, sized by its rule. */
+export interface Tried {
+  /** What the contact goes through; `None` where it cannot serve. */
+  done: TriedResult | null;
+  /** Its kind. */
+  kind: string;
+  /** Its parts with their values; why it cannot serve, of one that does not. */
+  parts: string;
+}
+
+/** What a contact goes through with a protection, in short. */
+export interface TriedResult {
+  /** How long an arc burned as it opened, ms. */
+  arc_ms: number;
+  /** Energy in the contact as it opened, mJ. */
+  energy_mJ: number;
+  /** No arc, and voltage and current within what the contact may switch, where that is known. */
+  mends: boolean;
+  /** Greatest current as it closes, A. */
+  peak_current_A: number;
+  /** Greatest voltage across it as it opens, V. */
+  peak_voltage_V: number;
 }
 
 /** A leaf on its hinge or a wheel on its shaft, where the sweep starts. */
