@@ -118,6 +118,8 @@ codes! {
 
     NO_DOOR "G1101" "a door neither runs along a line nor turns on an arc";
     EDGE_WITHOUT_HINGE "G1102" "a door without a hinge has an edge measured from one";
+
+    NO_TARGET "G1201" "a target is no steel that moves along a line";
 }
 
 /// The meaning of `id`, if it is one of ours.

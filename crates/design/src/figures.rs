@@ -60,6 +60,7 @@ impl Design {
     pub fn figures(&self) -> Vec<Figure> {
         let mut figures = of_contacts(&self.contacts, &self.sweep);
         figures.extend(of_door(self));
+        figures.extend(of_target(self));
         figures.extend(self.level.iter().flat_map(|level| of_level(level, &self.contacts)));
         figures.extend(self.rotor.iter().flat_map(Rotor::figures));
         figures.extend(of_conductors(self));
@@ -227,4 +228,44 @@ fn of_conductors(design: &Design) -> Vec<Figure> {
         design.contacts.iter().enumerate().map(one).collect::<Vec<_>>()
     };
     design.conductors.iter().flat_map(of).collect()
+}
+
+/// How far off a steel target is seen, and what room the contact has without it and with it.
+fn of_target(design: &Design) -> Vec<Figure> {
+    if design.target.is_none() {
+        return Vec::new();
+    }
+    let one = |name: String, shown, about| Figure::new("target", name, shown, about);
+    let of = |(k, contact): (usize, &Contact)| {
+        let name = &contact.name;
+        let mm = (Measure::Length, "mm");
+        let room = (Measure::Number, "%");
+        let four = [
+            one(
+                format!("detection distance of {name}"),
+                mm,
+                "From the target's leading face to where distances are told from, along its way, where the \
+                 contact first changes as the target comes; below zero the face has passed that place.",
+            ),
+            one(
+                format!("return distance of {name}"),
+                mm,
+                "The same where the contact last changes as the target goes away again.",
+            ),
+            one(
+                format!("room without target of {name}"),
+                room,
+                "How far the drive lies beyond what the contact's state needs where the sweep starts: a closed \
+                 one's above operate, an open one's below release, so that it comes back to that state by \
+                 itself.",
+            ),
+            one(
+                format!("room with target of {name}"),
+                room,
+                "The same where the sweep ends, with the target as near as it comes.",
+            ),
+        ];
+        four.map(|figure| figure.from(&[k]))
+    };
+    design.contacts.iter().enumerate().flat_map(of).collect()
 }

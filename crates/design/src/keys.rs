@@ -6,6 +6,7 @@ mod level;
 mod parts;
 mod rotor;
 mod steel;
+mod target;
 
 pub use choose::{CHOOSE, COSTS, RANGE};
 pub use door::DOOR;
@@ -16,6 +17,7 @@ pub use level::{
 pub use parts::{CIRCLE, COIL, CONDUCTOR, CONTACT, FAMILY, MAGNET, SHAPES, STOCK, TEST_COIL};
 pub use rotor::ROTOR;
 pub use steel::{BOX, MESH_UNITS, STEEL, STEEL_SHAPES};
+pub use target::TARGET;
 
 use crate::schema::{Alternative, Choice, Key, Kind, Limits, Measure, Measured, Table};
 use crate::value::SourceMark;
@@ -233,6 +235,12 @@ pub const DESIGN: Table = Table {
             "Quantities that go together from unit to unit.",
         ),
         Key::optional("door", Kind::Table(&DOOR), "", "That what moves is a door."),
+        Key::optional(
+            "target",
+            Kind::Table(&TARGET),
+            "",
+            "That what moves is steel which the contact and its magnet watch for.",
+        ),
         Key::optional("choose", Kind::Table(&CHOOSE), "", "What may be chosen."),
     ]],
 };

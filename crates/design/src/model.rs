@@ -9,6 +9,7 @@ use crate::level::Level;
 use crate::motion::{Demand, Sweep};
 use crate::rotor::Rotor;
 use crate::steel::Steel;
+use crate::target::Target;
 use crate::value::Value;
 use reedmace_materials::Grade;
 use reedmace_units::{
@@ -59,6 +60,8 @@ pub struct Design {
     pub correlations: Vec<Correlation>,
     /// That what moves is a door, if it is.
     pub door: Option<Door>,
+    /// That what moves is a steel target, if it is.
+    pub target: Option<Target>,
     /// What may be chosen, if anything.
     pub choose: Option<Choose>,
 }

@@ -9,7 +9,7 @@ use crate::faults::{Faults, suggest};
 use crate::files::{Load, text_of};
 use crate::keys::{
     CHOOSE, COIL, CONDUCTOR, CONTACT, CORRELATION, DEMAND, DESIGN, DOOR, FLOAT, LADDER, MAGNET,
-    ROTOR, SLOSH, STEEL, SURROUNDINGS, SWEEP, TANK,
+    ROTOR, SLOSH, STEEL, SURROUNDINGS, SWEEP, TANK, TARGET,
 };
 use crate::model::{Coil, Contact, Design, Magnet, Surroundings};
 use crate::motion::{Sweep, Thing};
@@ -26,6 +26,7 @@ use crate::read_rotor;
 use crate::read_sources;
 use crate::read_steel;
 use crate::read_sweep::{self, Names};
+use crate::read_target;
 use crate::reader::{Entry, Reader, wrong_type};
 use crate::schema::Table;
 use crate::steel::Steel;
@@ -373,6 +374,10 @@ fn read(
             read_door::Known { sweep: sweep.as_ref(), magnets: &magnets, catalogue: &view, grades };
         read_door::door(&reader, &known)
     });
+    let target = file
+        .find(TARGET.name)
+        .and_then(|_| table(file, &TARGET))
+        .map(|reader| read_target::target(&reader, sweep.as_ref()));
     let choose = file.find(CHOOSE.name).and_then(|_| table(file, &CHOOSE)).map(|reader| {
         let known = read_choose::Known { families: &view, grades };
         read_choose::choose(&reader, file, &known)
@@ -404,6 +409,7 @@ fn read(
             surroundings: surroundings?,
             correlations: correlations?,
             door: door.flatten(),
+            target: target.flatten(),
             choose: choose.flatten(),
         })
     };

@@ -7,9 +7,10 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("hinge", include_str!("../templates/hinge.toml")),
     ("wheel", include_str!("../templates/wheel.toml")),
     ("level", include_str!("../templates/level.toml")),
+    ("target", include_str!("../templates/target.toml")),
 ];
 
-/// The text of a template: `approach`, `slide-past`, `hinge`, `wheel` or `level`.
+/// The text of a template: `approach`, `slide-past`, `hinge`, `wheel`, `level` or `target`.
 pub fn template(name: &str) -> Option<&'static str> {
     TEMPLATES.iter().find(|(known, _)| *known == name).map(|(_, text)| *text)
 }

@@ -10,6 +10,7 @@ mod magnets;
 mod rotor;
 mod spread;
 mod steel;
+mod target;
 
 pub use choose::{
     Candidate, CandidateDemand, ChooseAnswer, ChosenValue, FreeAnswer, FrontPoint, Lost, LostKind,
@@ -27,6 +28,7 @@ pub use spread::{
     QuantileAt, SpreadAnswer, Tighter, UnitAt, WorstUnit,
 };
 pub use steel::{SteelAnswer, SteelBodyAnswer, SteelEvent};
+pub use target::{TargetAnswer, TargetAtContact, TargetPlace, TargetRow};
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -57,6 +59,8 @@ pub struct Answer {
     pub level: Option<LevelAnswer>,
     /// The wheel whose turning is counted; `None` for a design without one.
     pub rotor: Option<RotorAnswer>,
+    /// Where a steel target is seen; `None` for a design without one.
+    pub target: Option<TargetAnswer>,
     /// What the bodies of steel do; `None` for a design without any.
     pub steel: Option<SteelAnswer>,
     /// What the user should know before trusting or building this.

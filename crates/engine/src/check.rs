@@ -13,7 +13,7 @@ use crate::track::{Found, Track};
 use crate::units::{Shown, figure_number, millitesla, names, tidy};
 use crate::worst::{Extent, Worst};
 use crate::{
-    band, convert, defeat, draw, level, models, saturation, share, steel, verdict, warn,
+    band, convert, defeat, draw, level, models, saturation, share, steel, target, verdict, warn,
     warn_magnets, working_point, worst,
 };
 use reedmace_contact::Scratch;
@@ -113,6 +113,7 @@ pub(crate) fn on_bench(
     let door = defeat::defeat(&workshop, &scene, &nominal, &shown)?;
     let applied = workshop.applied_at(&workshop.nominal_values());
     let rotor = applied.rotor(design, &nominal.courses);
+    let target = target::answer(&workshop, &scene, &nominal)?;
     let demands = verdict::answers(design, &nominal, &worst, shares.as_deref(), &shown);
     let told = level::Told { contacts: &contacts, figures: &figures, demands: &demands };
     let level = level::answer(&workshop, &nominal, &told);
@@ -132,6 +133,7 @@ pub(crate) fn on_bench(
         door,
         level,
         rotor,
+        target,
         steel,
         warnings,
         quantities: quantities(&workshop)?,

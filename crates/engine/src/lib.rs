@@ -55,6 +55,7 @@ mod spread;
 mod steel;
 mod stencil;
 mod surface;
+mod target;
 mod together;
 mod track;
 mod units;

@@ -53,6 +53,8 @@ pub struct MapRequest {
 
 /// Places of a report's map across and up: as fine as a figure half a page high can show.
 const REPORT_CELLS: [usize; 2] = [140, 100];
+/// The same where steel moves past a contact, which is solved anew at every place.
+const REPORT_CELLS_ANEW: [usize; 2] = [28, 20];
 
 impl MapRequest {
     /// The map a report shows, of the plane nearest to the first contact's axis and the path; `None` for
@@ -71,7 +73,10 @@ impl MapRequest {
             (1, 2) => Plane::Yz,
             _ => Plane::Xz,
         };
-        Some(Self { plane, offset: None, extent: None, cells: REPORT_CELLS, contact: 0 })
+        let moves = drawing.contacts[0].moves;
+        let anew = drawing.steel.iter().any(|body| body.moves != moves);
+        let cells = if anew { REPORT_CELLS_ANEW } else { REPORT_CELLS };
+        Some(Self { plane, offset: None, extent: None, cells, contact: 0 })
     }
 }
 

@@ -108,6 +108,17 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
             &["iec62246"],
         ));
     }
+    if design.target.is_some() {
+        notes.push(note(
+            "Steel target: at rest at every place, solved with the contact and its magnet together",
+            "not true of thin vanes near saturation, which the flux density told of the steel shows; of fast \
+             ones, whose eddy currents hold the flux back for about μ σ d² ∕ π², half a millisecond in 1.5 mm \
+             of mild steel; nor of hard or magnetized steel, whose remanence adds a field of its own and leaves \
+             another distance after each pass. Permeability of steel as bought lies anywhere between 50 and \
+             2000: the study tells what that changes",
+            &["jackson1999"],
+        ));
+    }
     if let Some(panels) = workshop.cut {
         let accuracy = format!(
             "linear steel at the stated permeability; half of the {} panels change the drive by at most {} % \

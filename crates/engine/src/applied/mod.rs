@@ -7,6 +7,7 @@ mod door;
 pub(crate) mod level;
 mod rotor;
 mod surroundings;
+pub(crate) mod target;
 
 use crate::answer::RotorAnswer;
 use crate::realise::Pick;
@@ -17,12 +18,14 @@ use level::Stem;
 use reedmace_design::Design;
 use rotor::Counter;
 use surroundings::Currents;
+use target::Sensed;
 
 /// The applications of a design at definite values.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct Applied {
     differentials: Differentials,
     door: Option<Hinged>,
+    target: Option<Sensed>,
     pub level: Option<Stem>,
     counter: Option<Counter>,
     currents: Currents,
@@ -34,6 +37,7 @@ impl Applied {
         Self {
             differentials: Differentials::of(design, pick),
             door: Hinged::of(design, pick),
+            target: Sensed::of(design, pick),
             counter: Counter::of(design, pick),
             currents: Currents::of(design, pick),
             level: Stem::of(design, pick),
@@ -47,12 +51,20 @@ impl Applied {
         if let Some(door) = &self.door {
             door.tell(courses, &mut figures);
         }
+        if let Some(target) = &self.target {
+            target.tell(courses, &mut figures);
+        }
         if let Some(stem) = &self.level {
             stem.tell(courses, &mut figures);
         }
         self.counter.iter().for_each(|counter| counter.tell(courses, &mut figures));
         self.currents.tell(courses, &mut figures);
         figures
+    }
+
+    /// The steel target, if the design has one.
+    pub fn target(&self) -> Option<&Sensed> {
+        self.target.as_ref()
     }
 
     /// What is told of the wheel of the nominal unit, if its turning is counted.

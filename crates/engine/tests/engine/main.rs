@@ -16,5 +16,6 @@ mod steel;
 mod surroundings;
 #[path = "../../../fields/tests/table/mod.rs"]
 mod table;
+mod target;
 mod trade;
 mod worst;

@@ -161,6 +161,7 @@ pub(crate) fn answer() -> Answer {
         door: None,
         level: None,
         rotor: None,
+        target: None,
         steel: None,
         warnings: vec![Warning {
             code: "W0301".into(),

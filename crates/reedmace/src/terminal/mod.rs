@@ -21,6 +21,7 @@ mod spread;
 mod stamp;
 mod steel;
 mod strip;
+mod target;
 
 pub(crate) use choose::choose;
 pub(crate) use ink::{Ink, paint};
@@ -48,6 +49,7 @@ pub(crate) fn check(answer: &Answer, report: Option<&Path>) -> String {
     parts.extend(figures::figures(answer));
     parts.extend(door::door(answer));
     parts.extend(rotor::rotor(answer));
+    parts.extend(target::target(answer));
     parts.extend(steel::steel(answer));
     parts.extend(demands::demands(answer));
     parts.extend(magnets::magnets(&answer.magnets));

@@ -22,6 +22,7 @@ mod pulses;
 mod steel;
 mod sweep;
 mod tank;
+mod target;
 
 use reedmace_engine::{Answer, Drawing, Map, Plane, answer::ChooseAnswer};
 
@@ -36,6 +37,7 @@ pub(crate) use plot::FINENESS;
 pub(crate) use pulses::draw as draw_pulses;
 pub(crate) use sweep::draw as draw_sweep_chart;
 pub(crate) use tank::draw as draw_tank;
+pub(crate) use target::draw as draw_target;
 
 /// The arrangement in elevation (x and z) and plan (x and y), to one stated scale.
 pub fn arrangement(answer: &Answer, drawing: &Drawing) -> String {

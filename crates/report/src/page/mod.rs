@@ -13,6 +13,7 @@ mod rotor;
 mod sheet;
 mod spread;
 mod steel;
+mod target;
 mod tolerances;
 
 use crate::{Sheet, palette::Tone};
@@ -41,6 +42,7 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                     (figures::section(answer))
                     (door::section(answer))
                     (rotor::section(answer))
+                    (target::section(answer, sheet.drawing))
                     (steel::section(answer))
                     (magnets::section(answer))
                     (tolerances::section(answer))

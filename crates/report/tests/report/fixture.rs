@@ -357,6 +357,7 @@ fn answer(
         door: None,
         level: None,
         rotor: None,
+        target: None,
         steel: None,
         warnings: vec![Warning {
             code: "W0107".into(),
