@@ -54,7 +54,7 @@ pub struct MapRequest {
 /// Places of a report's map across and up: as fine as a figure half a page high can show.
 const REPORT_CELLS: [usize; 2] = [140, 100];
 /// The same where steel moves past a contact, which is solved anew at every place.
-const REPORT_CELLS_ANEW: [usize; 2] = [28, 20];
+const REPORT_CELLS_ANEW: [usize; 2] = [20, 14];
 
 impl MapRequest {
     /// The map a report shows, of the plane nearest to the first contact's axis and the path; `None` for
