@@ -52,7 +52,7 @@ pub fn draw(target: &TargetAnswer, drawing: &Drawing, prefix: &str) -> Canvas {
     let mut canvas = Canvas::new(prefix, title, &description, floor);
     canvas.text(title, [0.0, 14.0], Anchor::Start, "f-ink head");
     let window = [0.0, TOP - 10.0, WIDTH, scale * height + 30.0];
-    arrangement::draw_view(&mut canvas, &view, drawing, window, [0.0, WIDTH]);
+    arrangement::draw_view(&mut canvas, &view, drawing, window, [0.0, WIDTH], &|_| false);
     let from = view.project(contact.from_m);
     let way = view.direction(target.direction);
     let mut line = floor;
