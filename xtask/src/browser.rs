@@ -19,7 +19,13 @@ pub fn browser() -> Done {
     types()?;
     let browser = chromium()?;
     run(cargo(&["build", "--package", "reedmace"]))?;
-    let mut words = vec!["--test".into(), format!("--test-reporter=./{TESTS}/reporter.mjs")];
+    // Half of their time they wait for what comes; by itself node would leave a core idle.
+    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    let mut words = vec![
+        "--test".into(),
+        format!("--test-concurrency={cores}"),
+        format!("--test-reporter=./{TESTS}/reporter.mjs"),
+    ];
     words.extend(test_files()?);
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
     let mut tests = program("node", &words);

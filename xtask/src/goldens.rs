@@ -23,8 +23,10 @@ const LESS: [(&str, f64); 2] = [("magpylib_segment.f64", 1e-5), ("fem_disc.csv",
 /// The scripts are `golden/*.py`, called with the folder to write into.
 pub fn remake() -> Done {
     let scripts = scripts()?;
-    for script in &scripts {
-        let python = python::provide(script.parent().unwrap_or(script))?;
+    // All of it first: nothing else is to be installed while the scripts run, for others may run beside them.
+    let provided = scripts.iter().map(|script| python::provide(script.parent().unwrap_or(script)));
+    let pythons = provided.collect::<Result<Vec<PathBuf>, String>>()?;
+    for (script, python) in scripts.iter().zip(&pythons) {
         let made =
             root().join("target").join("goldens").join(script.file_stem().unwrap_or_default());
         let said = |why: std::io::Error| format!("{}: {why}", made.display());
@@ -32,7 +34,7 @@ pub fn remake() -> Done {
             fs::remove_dir_all(&made).map_err(said)?;
         }
         fs::create_dir_all(&made).map_err(said)?;
-        python::run_with(&python, &[&script.to_string_lossy(), &made.to_string_lossy()])?;
+        python::run_with(python, &[&script.to_string_lossy(), &made.to_string_lossy()])?;
         compare(&made, script.parent().unwrap_or(&made))?;
     }
     Ok(())

@@ -6,10 +6,12 @@ use crate::{
 };
 use std::path::Path;
 
-/// Run the netlist of every kind of protection and compare; fails beyond the limit which the script states.
+/// Run the netlist of every kind of protection, and those that a design exports with each, and compare; fails beyond
+/// the limit which the script states.
 pub fn compare() -> Done {
     provide()?;
-    run(cargo(&["build", "--package", "reedmace-applied", "--example", "load_circuits"]))?;
+    // Of the whole workspace: what the tests were built of serves again.
+    run(cargo(&["build", "--workspace", "--example", "load_circuits", "--bin", "reedmace"]))?;
     // We were built into the same folder.
     let ours = std::env::current_exe().map_err(|why| format!("where xtask is: {why}"))?;
     let example = ours
@@ -18,7 +20,9 @@ pub fn compare() -> Done {
         .with_extension(std::env::consts::EXE_EXTENSION);
     let script = root().join("crates/applied/tests/live/against_ngspice.py");
     let folder = root().join("target").join("ngspice");
-    let words = [&script, &example, &folder].map(|path| path.to_string_lossy());
+    let program = ours.with_file_name("reedmace").with_extension(std::env::consts::EXE_EXTENSION);
+    let design = root().join("designs/pump-relay.toml");
+    let words = [&script, &example, &folder, &program, &design].map(|path| path.to_string_lossy());
     python::run_with(Path::new("python3"), &words.each_ref().map(|word| &**word))
 }
 

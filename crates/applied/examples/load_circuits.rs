@@ -32,9 +32,16 @@ fn main() -> Result<(), Box<dyn Error>> {
         ("cable", cable, Protection::None),
         ("cable_resistor", cable, Protection::SeriesResistor { ohms: 330.0 }),
     ];
-    for (name, load, protection) in cases {
+    // Direct voltage for all; what alternating voltage may have as well.
+    let direct = cases.iter().map(|case| (case, None));
+    let clamps = |name: &str| name.contains("diode") || name.contains("zener");
+    let others = cases.iter().filter(|(name, ..)| !clamps(name) && !name.starts_with("supply"));
+    let alternating = others.map(|case| (case, Some(50.0)));
+    for (&(name, load, protection), hertz) in direct.chain(alternating) {
+        let name = if hertz.is_some() { format!("ac_{name}") } else { name.to_owned() };
         let circuit = LoadCircuit {
-            volts: 24.0,
+            volts: if hertz.is_some() { 24.0 * 2f64.sqrt() } else { 24.0 },
+            hertz,
             source_ohms: 0.2,
             source_henries: 0.0,
             load,
@@ -48,21 +55,9 @@ fn main() -> Result<(), Box<dyn Error>> {
         ];
         for (moves, to, run) in runs {
             let until = circuit.settling();
-            let text = spice::netlist(&circuit.network(), &format!("{name} {moves}"), to, until);
+            let text = spice::netlist(&circuit.network(), &format!("{name} {moves}"), to, until)?;
             std::fs::write(folder.join(format!("{name}_{moves}.cir")), text)?;
-            let wait = spice::WAIT * until;
-            let from = wait + circuit.network().own_discharge() + 2e-6 * until;
-            let behind = from - wait;
-            let asked = match to {
-                Contact::Open => [
-                    ("MAX V(n2)".to_owned(), run.peak_voltage()),
-                    ("INTEG V(n2)".to_owned(), run.integral(|sample| sample.voltage)),
-                ],
-                Contact::Closed => [
-                    (format!("MAX I(Vcontact) FROM={from:e}"), run.peak_current(behind)),
-                    ("INTEG I(Vcontact)".to_owned(), run.integral(|sample| sample.current)),
-                ],
-            };
+            let asked = run.asked(&circuit.network(), to, until);
             for (question, found) in asked {
                 println!("{name},{moves},{question},{found:?}");
             }

@@ -273,7 +273,12 @@ impl Use {
 ///
 /// `MTTFd = B10d / (0.1 n_op)`, `T10d = B10d / n_op`. Source: `[iso13849-1]` annex C.4; read [`MTTFD_CAUTIONS`].
 pub fn mean_time_to_dangerous_failure(b10d: f64, duty: Use) -> (f64, f64) {
-    let t10d = b10d / duty.operations_per_year();
+    mean_time(b10d, duty.operations_per_year())
+}
+
+/// The same from operations a year.
+pub fn mean_time(b10d: f64, per_year: f64) -> (f64, f64) {
+    let t10d = b10d / per_year;
     (10.0 * t10d, t10d)
 }
 

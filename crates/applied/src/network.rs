@@ -1,8 +1,8 @@
 //! Small electric networks with one contact, over time.
 //!
 //! Between two events - a clamp begins to conduct, an arc goes out - everything is linear, and a step of any
-//! length is exact: `x(t + h) = x∞ + e^(A h) (x(t) − x∞)`. Steps are only as short as it takes to see what happens
-//! between them.
+//! length is exact: `x(t + h) = x∞ + e^(A h) (x(t) − x∞)`, on alternating voltage too, whose sine and cosine are
+//! states among the others. Steps are only as short as it takes to see what happens between them.
 
 use crate::linear::{Linear, step_of};
 use crate::transient::{Sample, Transient};
@@ -26,7 +26,7 @@ pub struct Capacitor {
 pub struct Branch {
     /// From and to; the current counts so.
     pub between: [Node; 2],
-    /// Voltage that drives the current, V.
+    /// Voltage that drives the current, V: the peak where sources alternate.
     pub volts: f64,
     /// Resistance, Ω, above 0.
     pub ohms: f64,
@@ -69,6 +69,8 @@ pub struct Network {
     pub contact: Node,
     /// Resistance of the closed contact, Ω.
     pub contact_ohms: f64,
+    /// Frequency of all sources, Hz, which swing together; `None` of steady ones.
+    pub hertz: Option<f64>,
 }
 
 /// The contact is closed or open.
@@ -103,6 +105,9 @@ pub enum NetworkError {
     /// Clamps or arcs change too often.
     #[error("clamps or arcs changed {EVENTS} times")]
     Chatter,
+    /// A clamp conducts before the contact moves, on alternating voltage.
+    #[error("what is to hold a voltage down conducts at the alternating voltage itself")]
+    Conducts,
 }
 
 /// What conducts now.
@@ -125,7 +130,8 @@ impl Network {
         20.0 * self.contact_ohms * farads
     }
 
-    /// What happens in `until` seconds after the contact, at rest before, has moved to `to`.
+    /// What happens in `until` seconds after the contact, long at rest before, has moved to `to`: on alternating
+    /// voltage at the worst moment, see [`Self::angle`].
     ///
     /// With `arc` an opened contact is bridged by an arc of that voltage if at least that current would flow when
     /// the voltage is reached, and while it does; without, it opens at once and for good. Neither knows how wide
@@ -140,7 +146,7 @@ impl Network {
         until: f64,
     ) -> Result<Transient, NetworkError> {
         let from = if to == Contact::Open { Contact::Closed } else { Contact::Open };
-        let mut x = self.at_rest(from, arc)?;
+        let mut x = self.undisturbed(from, 0.0)?;
         let start = x.clone();
         let mut known: HashMap<Mode, Linear> = HashMap::new();
         let quiet = Mode { contact: to, arc: None, passed: false, clamps: Vec::new() };
@@ -215,30 +221,11 @@ impl Network {
         Ok(out)
     }
 
-    /// State at rest with the contact in a state for good.
-    fn at_rest(
-        &self,
-        contact: Contact,
-        arc: Option<ArcLimits>,
-    ) -> Result<DVector<f64>, NetworkError> {
-        let mut mode =
-            Mode { contact, arc: None, passed: false, clamps: vec![false; self.clamps.len()] };
-        for _ in 0..=self.clamps.len() {
-            let rest = self.linear(&mode, arc)?.rest;
-            let next = self.mode(&rest, contact, &mode, None);
-            if next == mode {
-                return Ok(rest);
-            }
-            mode = next;
-        }
-        Err(NetworkError::Chatter)
-    }
-
     fn voltage(&self, x: &DVector<f64>, node: Node) -> f64 {
         if node == 0 { 0.0 } else { x[node - 1] }
     }
 
-    fn across(&self, x: &DVector<f64>, [from, to]: [Node; 2]) -> f64 {
+    pub(crate) fn across(&self, x: &DVector<f64>, [from, to]: [Node; 2]) -> f64 {
         self.voltage(x, from) - self.voltage(x, to)
     }
 
@@ -247,13 +234,15 @@ impl Network {
         let mut at = x.clone();
         at[self.contact - 1] = held;
         let mut current = self.nodes;
+        // Sources that alternate stand at their cosine, the state behind all others.
+        let now = if self.hertz.is_some() { x[self.states()] } else { 1.0 };
         let mut sum = 0.0;
         for branch in &self.branches {
             let through = if branch.henries > 0.0 {
                 current += 1;
                 x[current - 1]
             } else {
-                (self.across(&at, branch.between) + branch.volts) / branch.ohms
+                (self.across(&at, branch.between) + now * branch.volts) / branch.ohms
             };
             sum += through * self.towards_contact(branch.between);
         }
@@ -269,7 +258,7 @@ impl Network {
     }
 
     /// What conducts at a state.
-    fn mode(
+    pub(crate) fn mode(
         &self,
         x: &DVector<f64>,
         contact: Contact,
@@ -326,7 +315,7 @@ impl Network {
         let usual = |x: &DVector<f64>, from: usize, to: usize| {
             x.rows(from, to - from).iter().fold(0.0f64, |most, v| most.max(v.abs()))
         };
-        let (n, all) = (self.nodes, x.len());
+        let (n, all) = (self.nodes, self.states());
         let size = |from, to| usual(x, from, to).max(usual(start, from, to)).max(1e-9);
         let volts = usual(&off, 0, n) / size(0, n).max(self.emf());
         if all > n { volts.max(usual(&off, n, all) / size(n, all)) } else { volts }

@@ -73,10 +73,10 @@ pub struct RcParts {
 const CAPACITOR_VOLTS: [f64; 10] =
     [16.0, 25.0, 40.0, 63.0, 100.0, 160.0, 250.0, 400.0, 630.0, 1000.0];
 /// Rated powers of resistors. Common practice, no source.
-const RESISTOR_WATTS: [f64; 8] = [0.0625, 0.125, 0.25, 0.5, 1.0, 2.0, 3.0, 5.0];
+pub(crate) const WATTS: [f64; 8] = [0.0625, 0.125, 0.25, 0.5, 1.0, 2.0, 3.0, 5.0];
 /// Parts are not worked at their rating: voltage and power are asked for with this factor. Common practice, no
 /// source.
-const RESERVE: f64 = 2.0;
+pub(crate) const RESERVE: f64 = 2.0;
 
 /// Parts in preferred values, the capacitor not smaller than asked, the resistor the nearest.
 ///
@@ -89,10 +89,7 @@ pub fn rc_parts(rc: Rc, volts: f64, peak_volts: f64, operations_per_second: f64)
     RcParts {
         rc: Rc { ohms, farads },
         capacitor_volts: rating(&CAPACITOR_VOLTS, RESERVE * peak_volts),
-        resistor_watts: rating(
-            &RESISTOR_WATTS,
-            RESERVE * farads * volts * volts * operations_per_second,
-        ),
+        resistor_watts: rating(&WATTS, RESERVE * farads * volts * volts * operations_per_second),
         closing_current: volts / ohms,
     }
 }
@@ -105,7 +102,7 @@ pub fn series_resistor(volts: f64, most_amperes: f64, steady_amperes: f64) -> (f
 }
 
 /// The least rating not below a need; the need itself where all are below.
-fn rating(ratings: &[f64], need: f64) -> f64 {
+pub(crate) fn rating(ratings: &[f64], need: f64) -> f64 {
     ratings.iter().copied().find(|rating| *rating >= need).unwrap_or(need)
 }
 

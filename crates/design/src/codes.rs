@@ -122,6 +122,13 @@ codes! {
     NO_DOOR "G1101" "a door neither runs along a line nor turns on an arc";
     EDGE_WITHOUT_HINGE "G1102" "a door without a hinge has an edge measured from one";
 
+    NO_TARGET "G1201" "a target is no steel that moves along a line";
+
+    LOAD_IMPOSSIBLE "G1301" "a load cannot draw what is stated of it";
+    UNKNOWN_METAL "G1302" "the metal of the contact faces is not known";
+    LIFE_FILE "G1303" "a file of a life test is not understood";
+    NO_LIFE "G1304" "no life can be told from a test";
+
     RELAY_WITHOUT_DRIVE "G1401" "a relay's coil is not the one that the sweep drives";
 }
 

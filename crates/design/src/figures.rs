@@ -3,6 +3,7 @@
 //! `engine` tells their values in the same order.
 
 use crate::level::Level;
+use crate::life::Life;
 use crate::model::{Coil, Conductor, Contact, Design};
 use crate::motion::{Demand, DemandKind, Sweep};
 use crate::rotor::Rotor;
@@ -61,10 +62,13 @@ impl Design {
         let mut figures = of_contacts(&self.contacts, &self.sweep);
         figures.extend(self.coils.iter().flat_map(of_coil));
         figures.extend(of_door(self));
+        figures.extend(of_target(self));
         figures.extend(self.level.iter().flat_map(|level| of_level(level, &self.contacts)));
         figures.extend(self.rotor.iter().flat_map(Rotor::figures));
-        figures.extend(self.relay.iter().flat_map(|relay| relay.figures(self)));
         figures.extend(of_conductors(self));
+        figures.extend(self.relay.iter().flat_map(|relay| relay.figures(self)));
+        figures.extend(self.life.iter().flat_map(Life::figures));
+        figures.extend(self.loads.iter().flat_map(|load| load.figures(&self.contacts)));
         figures
     }
 
@@ -259,4 +263,44 @@ fn of_conductors(design: &Design) -> Vec<Figure> {
         design.contacts.iter().enumerate().map(one).collect::<Vec<_>>()
     };
     design.conductors.iter().flat_map(of).collect()
+}
+
+/// How far off a steel target is seen, and what room the contact has without it and with it.
+fn of_target(design: &Design) -> Vec<Figure> {
+    if design.target.is_none() {
+        return Vec::new();
+    }
+    let one = |name: String, shown, about| Figure::new("target", name, shown, about);
+    let of = |(k, contact): (usize, &Contact)| {
+        let name = &contact.name;
+        let mm = (Measure::Length, "mm");
+        let room = (Measure::Number, "%");
+        let four = [
+            one(
+                format!("detection distance of {name}"),
+                mm,
+                "From the target's leading face to where distances are told from, along its way, where the \
+                 contact first changes as the target comes; below zero the face has passed that place.",
+            ),
+            one(
+                format!("return distance of {name}"),
+                mm,
+                "The same where the contact last changes as the target goes away again.",
+            ),
+            one(
+                format!("room without target of {name}"),
+                room,
+                "How far the drive lies beyond what the contact's state needs where the sweep starts: a closed \
+                 one's above operate, an open one's below release, so that it comes back to that state by \
+                 itself.",
+            ),
+            one(
+                format!("room with target of {name}"),
+                room,
+                "The same where the sweep ends, with the target as near as it comes.",
+            ),
+        ];
+        four.map(|figure| figure.from(&[k]))
+    };
+    design.contacts.iter().enumerate().flat_map(of).collect()
 }

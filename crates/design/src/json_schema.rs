@@ -198,6 +198,7 @@ fn kind(kind: Kind) -> Value {
             "maxItems": 3,
         }),
         Kind::TestCoil => json!({ "anyOf": [text, table(&crate::keys::TEST_COIL)] }),
+        Kind::Numbers => json!({ "type": "array", "items": { "type": "number" } }),
         Kind::Region => json!({ "type": "string", "pattern": "(<|>|≤|≥|\\.\\.)" }),
         Kind::Poses => json!({
             "type": "array",

@@ -2,12 +2,16 @@
 
 mod choose;
 mod coil;
+mod construction;
 mod door;
 mod level;
+mod life;
+mod load;
 mod parts;
 mod relay;
 mod rotor;
 mod steel;
+mod target;
 
 pub use choose::{CHOOSE, COSTS, RANGE};
 pub use coil::{BOBBIN, COIL, LAYS};
@@ -16,10 +20,13 @@ pub use level::{
     ENDS, FLOAT, HULLS, LADDER, READINGS, SERIES, SLOSH, STRAPPED_LEVEL, STRAPPED_VOLUME, TANK,
     TANKS,
 };
+pub use life::LIFE;
+pub use load::{LOAD, LOADS, PROTECTIONS};
 pub use parts::{CIRCLE, CONDUCTOR, CONTACT, FAMILY, MAGNET, SHAPES, STOCK, TEST_COIL};
 pub use relay::RELAY;
 pub use rotor::ROTOR;
 pub use steel::{BOX, MESH_UNITS, STEEL, STEEL_SHAPES};
+pub use target::TARGET;
 
 use crate::schema::{Alternative, Choice, Key, Kind, Limits, Measure, Measured, Table};
 use crate::value::SourceMark;
@@ -227,6 +234,8 @@ pub const DESIGN: Table = Table {
             "",
             "A coil that drives contacts from a supply.",
         ),
+        Key::optional("load", Kind::Tables(&LOAD), "", "What the contacts switch."),
+        Key::optional("life", Kind::Table(&LIFE), "", "What a test says of the contacts' life."),
         Key::optional("demand", Kind::Tables(&DEMAND), "", "What is demanded."),
         Key::optional("surroundings", Kind::Table(&SURROUNDINGS), "", "What everything is in."),
         Key::optional("float", Kind::Table(&FLOAT), "", "The float of a level sweep."),
@@ -245,6 +254,12 @@ pub const DESIGN: Table = Table {
             "Quantities that go together from unit to unit.",
         ),
         Key::optional("door", Kind::Table(&DOOR), "", "That what moves is a door."),
+        Key::optional(
+            "target",
+            Kind::Table(&TARGET),
+            "",
+            "That what moves is steel which the contact and its magnet watch for.",
+        ),
         Key::optional("choose", Kind::Table(&CHOOSE), "", "What may be chosen."),
     ]],
 };

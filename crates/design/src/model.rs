@@ -4,12 +4,16 @@
 //! resolved, every direction has length one, the contact's dimensions fit each other.
 
 use crate::choose::Choose;
+use crate::construction::Construction;
 use crate::door::Door;
 use crate::level::Level;
+use crate::life::Life;
+use crate::load::Switched;
 use crate::motion::{Demand, Sweep};
 use crate::relay::Relay;
 use crate::rotor::Rotor;
 use crate::steel::Steel;
+use crate::target::Target;
 use crate::value::Value;
 use reedmace_applied::winding;
 use reedmace_materials::Grade;
@@ -55,6 +59,10 @@ pub struct Design {
     pub rotor: Option<Rotor>,
     /// The coil that drives contacts from a supply, if the design is of a relay.
     pub relay: Option<Relay>,
+    /// What the contacts switch.
+    pub loads: Vec<Switched>,
+    /// What a test says of the contacts' life, if stated.
+    pub life: Option<Life>,
     /// What is demanded.
     pub demands: Vec<Demand>,
     /// What everything is in.
@@ -63,6 +71,8 @@ pub struct Design {
     pub correlations: Vec<Correlation>,
     /// That what moves is a door, if it is.
     pub door: Option<Door>,
+    /// That what moves is a steel target, if it is.
+    pub target: Option<Target>,
     /// What may be chosen, if anything.
     pub choose: Option<Choose>,
 }
@@ -124,6 +134,8 @@ pub struct Contact {
     pub coil: Calibration,
     /// What it may switch and carry.
     pub ratings: Ratings,
+    /// What it is made of.
+    pub construction: Construction,
     /// Price of one, if stated.
     pub price: Option<Value<Ratio>>,
     /// Which of several equal contacts it is, if it is one of several.
@@ -278,6 +290,10 @@ pub struct Ratings {
     pub switching_current: Option<Value<Current>>,
     /// Greatest carried current.
     pub carry_current: Option<Value<Current>>,
+    /// Least voltage that it switches well.
+    pub least_voltage: Option<Value<Voltage>>,
+    /// Least current that it switches well.
+    pub least_current: Option<Value<Current>>,
 }
 
 /// A permanent magnet.

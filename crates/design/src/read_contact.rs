@@ -2,9 +2,11 @@
 
 use crate::check_contact;
 use crate::codes;
+use crate::construction::Construction;
 use crate::diagnostic::Diagnostic;
 use crate::keys::TEST_COIL;
 use crate::model::{Calibration, Contact, Ratings, Section, Threshold, Winding};
+use crate::read_construction;
 use crate::reader::{Node, Reader};
 use crate::schema::{Kind, Measured};
 use crate::value::{SourceMark, Value};
@@ -31,6 +33,7 @@ pub(crate) struct Body {
     pub release: Threshold,
     pub coil: Calibration,
     pub ratings: Ratings,
+    pub construction: Construction,
     pub price: Option<Value<Ratio>>,
 }
 
@@ -69,6 +72,7 @@ pub(crate) fn contact(reader: &Reader<'_>, name: String, coils: &[String]) -> Op
         release: body.release,
         coil: body.coil,
         ratings: body.ratings,
+        construction: body.construction,
         price: body.price,
         repeat: reader.repeat.as_ref().and_then(|one| one.read(reader)),
         at: at?,
@@ -104,7 +108,10 @@ pub(crate) fn body(reader: &Reader<'_>, coils: &[String]) -> Option<Body> {
         switching_voltage: reader.one("switching_voltage"),
         switching_current: reader.one("switching_current"),
         carry_current: reader.one("carry_current"),
+        least_voltage: reader.one("least_voltage"),
+        least_current: reader.one("least_current"),
     };
+    let construction = read_construction::construction(reader);
     let price = reader.one("price");
     check_contact::thresholds(reader, operate.as_ref(), release.as_ref(), coil.as_ref());
     check_contact::Dimensions {
@@ -137,6 +144,7 @@ pub(crate) fn body(reader: &Reader<'_>, coils: &[String]) -> Option<Body> {
         release: release?,
         coil: coil?,
         ratings,
+        construction: construction?,
         price,
     })
 }

@@ -8,8 +8,8 @@ use crate::diagnostic::{Diagnostic, Severity, line_column};
 use crate::faults::{Faults, suggest};
 use crate::files::{Load, text_of};
 use crate::keys::{
-    CHOOSE, COIL, CONDUCTOR, CONTACT, CORRELATION, DEMAND, DESIGN, DOOR, FLOAT, LADDER, MAGNET,
-    RELAY, ROTOR, SLOSH, STEEL, SURROUNDINGS, SWEEP, TANK,
+    CHOOSE, COIL, CONDUCTOR, CONTACT, CORRELATION, DEMAND, DESIGN, DOOR, FLOAT, LADDER, LIFE, LOAD,
+    MAGNET, RELAY, ROTOR, SLOSH, STEEL, SURROUNDINGS, SWEEP, TANK, TARGET,
 };
 use crate::model::{Coil, Contact, Design, Magnet, Surroundings};
 use crate::motion::{Sweep, Thing};
@@ -22,12 +22,15 @@ use crate::read_correlation;
 use crate::read_demand;
 use crate::read_door;
 use crate::read_level;
+use crate::read_life;
+use crate::read_load;
 use crate::read_relay;
 use crate::read_repeat::{groups, repeated};
 use crate::read_rotor;
 use crate::read_sources;
 use crate::read_steel;
 use crate::read_sweep::{self, Names};
+use crate::read_target;
 use crate::reader::{Entry, Reader, wrong_type};
 use crate::schema::Table;
 use crate::steel::Steel;
@@ -374,6 +377,15 @@ fn read(
     let relay = file
         .find(RELAY.name)
         .map(|_| read_relay::relay(&table(file, &RELAY)?, &coil_list, &coils, sweep.as_ref()));
+    let load_tables = tables(file, &LOAD);
+    let load_names = names(&load_tables);
+    report_twice(file.faults, &load_names);
+    let loads: Vec<_> = load_tables
+        .iter()
+        .zip(plain(&load_names))
+        .map(|(reader, name)| read_load::load(reader, name, &contact_list))
+        .collect();
+    let life = file.find(LIFE.name).map(|_| read_life::life(&table(file, &LIFE)?, load));
     let surroundings = surroundings(file);
     let correlations = read_correlation::correlations(&tables(file, &CORRELATION));
     let door = file.find(DOOR.name).and_then(|_| table(file, &DOOR)).map(|reader| {
@@ -381,6 +393,10 @@ fn read(
             read_door::Known { sweep: sweep.as_ref(), magnets: &magnets, catalogue: &view, grades };
         read_door::door(&reader, &known)
     });
+    let target = file
+        .find(TARGET.name)
+        .and_then(|_| table(file, &TARGET))
+        .map(|reader| read_target::target(&reader, sweep.as_ref()));
     let choose = file.find(CHOOSE.name).and_then(|_| table(file, &CHOOSE)).map(|reader| {
         let known = read_choose::Known { families: &view, grades };
         read_choose::choose(&reader, file, &known)
@@ -412,10 +428,16 @@ fn read(
                 Some(relay) => Some(relay?),
                 None => None,
             },
+            loads: loads.into_iter().collect::<Option<_>>()?,
+            life: match life {
+                Some(life) => Some(life?),
+                None => None,
+            },
             demands: Vec::new(),
             surroundings: surroundings?,
             correlations: correlations?,
             door: door.flatten(),
+            target: target.flatten(),
             choose: choose.flatten(),
         })
     };

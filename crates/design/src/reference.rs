@@ -94,6 +94,7 @@ fn holds(key: &Key) -> String {
         Kind::TestCoil => "a table, a name or \"uniform\"".to_owned(),
         Kind::Names => "a name or a list of names".to_owned(),
         Kind::Quantities => "paths of quantities".to_owned(),
+        Kind::Numbers => "bare numbers".to_owned(),
         Kind::Region => "a region".to_owned(),
         Kind::Poses => "a list of poses".to_owned(),
         Kind::Strapping => "rows of a level and a volume".to_owned(),

@@ -152,6 +152,8 @@ pub enum Kind {
     Names,
     /// A list of two or more paths of quantities, such as `contact[lid].operate`.
     Quantities,
+    /// A list of bare numbers.
+    Numbers,
     /// `"<= 8 mm"`, `">= 22 mm"` or `"3..8 mm"`, in the sweep's coordinate.
     Region,
     /// Rows of three lengths and, if wanted, three angles.

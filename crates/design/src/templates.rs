@@ -6,11 +6,13 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("slide-past", include_str!("../templates/slide-past.toml")),
     ("hinge", include_str!("../templates/hinge.toml")),
     ("wheel", include_str!("../templates/wheel.toml")),
+    ("load", include_str!("../templates/load.toml")),
     ("level", include_str!("../templates/level.toml")),
     ("relay", include_str!("../templates/relay.toml")),
+    ("target", include_str!("../templates/target.toml")),
 ];
 
-/// The text of a template: `approach`, `slide-past`, `hinge`, `wheel`, `level` or `relay`.
+/// The text of a template: one of the names of [`TEMPLATES`].
 pub fn template(name: &str) -> Option<&'static str> {
     TEMPLATES.iter().find(|(known, _)| *known == name).map(|(_, text)| *text)
 }

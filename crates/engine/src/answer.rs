@@ -6,11 +6,14 @@
 mod choose;
 mod door;
 mod level;
+mod life;
+mod load;
 mod magnets;
 mod relay;
 mod rotor;
 mod spread;
 mod steel;
+mod target;
 
 pub use choose::{
     Candidate, CandidateDemand, ChooseAnswer, ChosenValue, FreeAnswer, FrontPoint, Lost, LostKind,
@@ -21,6 +24,10 @@ pub use level::{
     CalibrationAnswer, FaultAnswer, LevelAnswer, LiquidAnswer, ReadingAnswer, SloshAnswer,
     StageAnswer, StateAnswer, StrapAnswer, TankAnswer,
 };
+pub use life::{DangerousAnswer, LifeAnswer, LifeTestAnswer};
+pub use load::{
+    LoadAnswer, LoadRule, Moving, PartAnswer, ProtectionAnswer, Switching, Tried, TriedResult,
+};
 pub use magnets::{CurvePoint, MagnetAnswer, MagnetState, WorkingPoint};
 pub use relay::{RelayAnswer, RelayRow, WindingAnswer};
 pub use rotor::{DoubleAnswer, RotorAnswer, RotorRow};
@@ -29,6 +36,7 @@ pub use spread::{
     QuantileAt, SpreadAnswer, Tighter, UnitAt, WorstUnit,
 };
 pub use steel::{SteelAnswer, SteelBodyAnswer, SteelEvent};
+pub use target::{TargetAnswer, TargetAtContact, TargetPlace, TargetRow};
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -61,6 +69,12 @@ pub struct Answer {
     pub rotor: Option<RotorAnswer>,
     /// The relay; `None` for a design that states none, or whose contacts do not all operate and release.
     pub relay: Option<RelayAnswer>,
+    /// Life of the contacts; `None` of a design that states nothing of it.
+    pub life: Option<LifeAnswer>,
+    /// One entry per load, in the design's order.
+    pub loads: Vec<LoadAnswer>,
+    /// Where a steel target is seen; `None` for a design without one.
+    pub target: Option<TargetAnswer>,
     /// What the bodies of steel do; `None` for a design without any.
     pub steel: Option<SteelAnswer>,
     /// What the user should know before trusting or building this.

@@ -19,6 +19,9 @@ use std::sync::Arc;
 /// Blended kernels serve when they change no drive by more than this share of it or of the operate
 /// level, whichever is greater.
 const ENOUGH: f64 = 1e-3;
+/// Where steel moves past a contact, each unit solved anew would cost a solution for every place: there they
+/// serve up to this, which is as good as its panels are asked to be. The answer tells how good.
+const ENOUGH_PASSING: f64 = 6e-3;
 /// Places along the sweep at which drives are compared; where each is to be solved, fewer.
 const PLACES: [usize; 2] = [17, 5];
 /// Solved kernels and how to blend them.
@@ -79,7 +82,9 @@ impl Blend {
         let scenes = stencil.units.iter().map(|unit| workshop.unsettled(unit));
         let scenes = scenes.collect::<Result<Vec<_>, _>>()?;
         let fields = Fields::new(workshop, nominal)?;
-        let contacts = (0..nominal.reeds.len()).map(|reed| Solved::new(&scenes, reed, &fields));
+        let change = workshop.cut.map_or(0.0, |cut| cut.change);
+        let contacts =
+            (0..nominal.reeds.len()).map(|reed| Solved::new(&scenes, reed, &fields, change));
         let contacts = contacts.collect::<Result<Vec<_>, _>>()?;
         // Units differ in their count of panels or segments: nothing lies between them.
         if !contacts.iter().flat_map(|c| &c.pairs).all(|pairs| KernelPair::alike(pairs)) {
@@ -91,7 +96,9 @@ impl Blend {
         let errors = others.par_iter().map(|unit| blend.error_of(workshop, unit));
         let errors = errors.collect::<Result<Vec<f64>, EngineError>>()?;
         blend.error = errors.into_iter().fold(0.0, f64::max);
-        Ok((blend.error <= ENOUGH).then_some(blend))
+        let passing = nominal.reeds.iter().any(|reed| nominal.steel_moves_beside(reed));
+        let enough = if passing { ENOUGH_PASSING } else { ENOUGH };
+        Ok((blend.error <= enough).then_some(blend))
     }
 
     /// How many units are solved.
@@ -131,19 +138,25 @@ impl Blend {
 
 impl Solved {
     /// Contact `reed` in the scenes of the stencil's units, the nominal one first.
-    fn new(scenes: &[Scene], reed: usize, fields: &Option<Fields>) -> Result<Self, EngineError> {
+    fn new(
+        scenes: &[Scene],
+        reed: usize,
+        fields: &Option<Fields>,
+        change: f64,
+    ) -> Result<Self, EngineError> {
         let nominal = &scenes[0];
         let thinning = fields.as_ref().map(|f| f.thinning(nominal, reed)).transpose()?;
         let (stretches, shares) = if nominal.steel_moves_beside(&nominal.reeds[reed]) {
-            let stretches = Stretches::new(nominal, reed)?;
+            let stretches = Stretches::new(nominal, reed, change)?;
             let shares = stretches.shares.clone();
             (Some(Arc::new(stretches)), shares)
         } else {
             (None, vec![0.0])
         };
-        let pairs = |&share: &f64| {
-            let pair = |scene: &Scene| {
-                let [from, to] = scene.motion.range();
+        // One unit after another: the shelf keeps the factored steel of few.
+        let of_unit = |scene: &Scene| {
+            let [from, to] = scene.motion.range();
+            let pair = |share: &f64| {
                 let at = scene.motion.world_from_rest(from + share * (to - from));
                 let pair = scene.pair(reed, at)?;
                 Ok(match &thinning {
@@ -151,9 +164,14 @@ impl Solved {
                     None => pair,
                 })
             };
-            scenes.par_iter().map(pair).collect::<Result<Vec<_>, _>>()
+            shares.par_iter().map(pair).collect::<Result<Vec<_>, EngineError>>()
         };
-        let pairs = shares.par_iter().map(pairs).collect::<Result<Vec<_>, EngineError>>()?;
+        let units: Vec<Vec<Arc<KernelPair>>> = match shares.len() {
+            1 => scenes.par_iter().map(of_unit).collect::<Result<_, EngineError>>()?,
+            _ => scenes.iter().map(of_unit).collect::<Result<_, EngineError>>()?,
+        };
+        let at = |k: usize| units.iter().map(|pairs| pairs[k].clone()).collect();
+        let pairs = (0..shares.len()).map(at).collect();
         Ok(Self { stretches, pairs })
     }
 

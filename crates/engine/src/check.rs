@@ -13,8 +13,8 @@ use crate::track::{Found, Track};
 use crate::units::{Shown, figure_number, millitesla, names, tidy};
 use crate::worst::{Extent, Worst};
 use crate::{
-    band, convert, defeat, draw, level, models, saturation, share, steel, verdict, warn,
-    warn_magnets, working_point, worst,
+    band, convert, defeat, draw, level, life, load, models, saturation, share, steel, target,
+    verdict, warn, warn_magnets, working_point, worst,
 };
 use reedmace_contact::Scratch;
 use reedmace_design::{Design, Figure, Sweep};
@@ -113,6 +113,8 @@ pub(crate) fn on_bench(
     let applied = workshop.applied_at(&workshop.nominal_values());
     let rotor = applied.rotor(design, &nominal.courses);
     let relay = applied.relay(design, &nominal.figures, &worst.figures);
+    let loads = load::answers(design, &figures);
+    let target = target::answer(&workshop, &scene, &nominal)?;
     let demands = verdict::answers(design, &nominal, &worst, shares.as_deref(), &shown);
     let told = level::Told { contacts: &contacts, figures: &figures, demands: &demands };
     let level = level::answer(&workshop, &nominal, &told);
@@ -133,6 +135,9 @@ pub(crate) fn on_bench(
         level,
         rotor,
         relay,
+        life: life::answer(design),
+        loads,
+        target,
         steel,
         warnings,
         quantities: quantities(&workshop)?,

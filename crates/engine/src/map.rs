@@ -15,7 +15,7 @@ use crate::scene::{Drive, Scene};
 use crate::units::{Shown, millimetres, millitesla, names};
 use rayon::prelude::*;
 use reedmace_contact::Scratch;
-use reedmace_design::Design;
+use reedmace_design::{Design, Thing};
 use reedmace_fields::Pose;
 use serde::Serialize;
 use std::sync::Arc;
@@ -53,6 +53,8 @@ pub struct MapRequest {
 
 /// Places of a report's map across and up: as fine as a figure half a page high can show.
 const REPORT_CELLS: [usize; 2] = [140, 100];
+/// Where steel moves past a contact, which is solved anew at every place.
+const CELLS_ANEW: [usize; 2] = [20, 14];
 
 impl MapRequest {
     /// The map a report shows, of the plane nearest to the first contact's axis and the path; `None` for
@@ -71,7 +73,21 @@ impl MapRequest {
             (1, 2) => Plane::Yz,
             _ => Plane::Xz,
         };
-        Some(Self { plane, offset: None, extent: None, cells: REPORT_CELLS, contact: 0 })
+        let moves = drawing.contacts[0].moves;
+        let anew = drawing.steel.iter().any(|body| body.moves != moves);
+        let cells = if anew { CELLS_ANEW } else { REPORT_CELLS };
+        Some(Self { plane, offset: None, extent: None, cells, contact: 0 })
+    }
+
+    /// The same with no more places than somebody at work can wait for.
+    pub fn eased(self, design: &Design) -> Self {
+        let moving = moving(&design.sweep);
+        let contact = moving.contains(&Thing::Contact(self.contact));
+        let passes = |k| moving.contains(&Thing::Steel(k)) != contact;
+        if !(0..design.steel.len()).any(passes) {
+            return self;
+        }
+        Self { cells: [0, 1].map(|i| self.cells[i].min(CELLS_ANEW[i])), ..self }
     }
 }
 

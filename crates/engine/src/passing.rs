@@ -12,6 +12,8 @@ const POSES: usize = 5;
 /// A stretch serves when halfway between its poses the blended drive differs from the solved one by no
 /// more than this share of it or of the operate level.
 const ENOUGH: f64 = 2e-4;
+/// Nor does it need to be better than this share of what half as many panels change.
+const OF_PANELS: f64 = 0.1;
 /// Times a stretch is halved at most.
 const DEPTH: usize = 8;
 
@@ -44,7 +46,9 @@ impl Passing {
 
 impl Stretches {
     /// Cuts the sweep of `scene` past contact `reed` into stretches along which blended kernels serve.
-    pub fn new(scene: &Scene, reed: usize) -> Result<Self, EngineError> {
+    /// `change`: of the drive on half as many panels.
+    pub fn new(scene: &Scene, reed: usize, change: f64) -> Result<Self, EngineError> {
+        let enough = ENOUGH.max(OF_PANELS * change);
         let [from, to] = scene.motion.range();
         let mut known = Known { scene, reed, shares: Vec::new(), pairs: Vec::new() };
         // A path may turn at its corners.
@@ -61,7 +65,7 @@ impl Stretches {
                 let poses: Vec<usize> =
                     evenly(ends, POSES).into_iter().map(|s| known.index(s)).collect();
                 let poses: [usize; POSES] = poses.try_into().expect("as many as asked for");
-                if depth == DEPTH || known.serves(ends, &poses) {
+                if depth == DEPTH || known.serves(ends, &poses, enough) {
                     good.push((ends[1], poses));
                 } else {
                     let middle = 0.5 * (ends[0] + ends[1]);
@@ -144,7 +148,7 @@ impl Known<'_> {
     }
 
     /// True where kernels blended halfway between poses give the drives of the solved ones.
-    fn serves(&self, ends: [f64; 2], poses: &[usize; POSES]) -> bool {
+    fn serves(&self, ends: [f64; 2], poses: &[usize; POSES], enough: f64) -> bool {
         let between = evenly(ends, 2 * POSES - 1).into_iter().skip(1).step_by(2);
         between.into_iter().all(|share| {
             let at = self.coordinate(share);
@@ -152,7 +156,7 @@ impl Known<'_> {
             // Blends have no compressed rules, so that the solved ones' are to be left out as well.
             let solved = KernelPair::blend(&[(1.0, &self.pairs[self.index(share)])]);
             let operate = self.scene.reeds[self.reed].operate;
-            off(self.scene, self.reed, at, &blended, &solved) <= ENOUGH * operate
+            off(self.scene, self.reed, at, &blended, &solved) <= enough * operate
         })
     }
 }

@@ -6,8 +6,9 @@ use crate::quantity::{Level, Unit, Variable, Variables};
 use crate::realise::Workshop;
 use crate::scene::Scene;
 
-/// Levels at which each quantity is put alone.
+/// Levels at which each quantity is put alone; a permeability, which is seldom known well, at more.
 const ALONE: [f64; 3] = [-1.0, 0.0, 1.0];
+const PERMEABILITY_ALONE: [f64; 5] = [-1.0, -0.6, 0.0, 0.5, 1.0];
 
 /// Units to solve: the nominal one, each quantity that matters at some values alone, and every two of
 /// them at one corner together.
@@ -34,7 +35,11 @@ struct Axis {
 /// A value of a variable, of a permeability its logarithm: kernels follow polynomials in
 /// these more closely.
 fn smooth(variable: &Variable, value: f64) -> f64 {
-    if variable.path.ends_with(".permeability") { value.ln() } else { value }
+    if is_permeability(variable) { value.ln() } else { value }
+}
+
+fn is_permeability(variable: &Variable) -> bool {
+    variable.path.ends_with(".permeability")
 }
 
 impl Stencil {
@@ -63,7 +68,8 @@ impl Stencil {
             let nominal = smooth(known, known.limits.nominal);
             let mut axis =
                 Axis { variable, values: Vec::new(), nominal, far: (nominal, Level::Nominal, 0) };
-            for level in ALONE.map(Level::Toward) {
+            let alone: &[f64] = if is_permeability(known) { &PERMEABILITY_ALONE } else { &ALONE };
+            for level in alone.iter().copied().map(Level::Toward) {
                 let value = smooth(known, level.of(&known.limits));
                 if value == nominal {
                     if !axis.values.iter().any(|(known, _)| *known == value) {

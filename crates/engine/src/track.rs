@@ -98,6 +98,8 @@ pub(crate) struct Course {
     pub levels: [f64; 2],
     /// Of a wheel: every top of the open drive and every dip of the closed one.
     pub extremes: Vec<Extreme>,
+    /// Where the sweep starts and ends: open drive over the operate level, closed drive over the release level.
+    pub ends: [[f64; 2]; 2],
     /// A release that follows its operate at once: the closed contact does not hold where it operates.
     pub chatters: bool,
 }
@@ -276,7 +278,10 @@ impl Track {
     pub fn course_on(&self, line: &mut impl Line, periodic: bool) -> Course {
         let levels = [self.operate, self.release];
         let extremes = if periodic { self.extremes() } else { Vec::new() };
-        let mut course = Course { lobes: self.lobes(), levels, extremes, ..Course::default() };
+        let over = |drive: &Drive| [drive.open / self.operate, drive.closed / self.release];
+        let ends = [0, self.drive.len() - 1].map(|k| over(&self.drive[k]));
+        let mut course =
+            Course { lobes: self.lobes(), levels, extremes, ends, ..Course::default() };
         let mut walk = Walk { track: self, line };
         let mut before = Course::default();
         // A wheel comes to the start from the turn before.

@@ -86,6 +86,7 @@ pub(crate) enum Command {
     Check(commands::check::Check),
     Map(commands::map::Map),
     Calibrate(commands::calibrate::Calibrate),
+    Netlist(commands::netlist::Netlist),
     Spread(commands::spread::Spread),
     Choose(commands::choose::Choose),
     Convert(commands::convert::Convert),

@@ -281,6 +281,28 @@ fn extent(text: &str) -> Result<[f64; 4], Failure> {
     Ok([left, right, bottom, top])
 }
 
+/// The netlists of one load of a design: the one of a name, or the first.
+pub(crate) fn netlists(
+    loaded: &Loaded,
+    load: Option<&str>,
+    protected: bool,
+) -> Result<Vec<reedmace_engine::Netlist>, Failure> {
+    let loads = &loaded.design.loads;
+    let known = || loads.iter().map(|load| load.name.as_str());
+    let Some(first) = known().next() else {
+        return Err(Failure::Refused("the design has no [[load]]".into()));
+    };
+    let load = load.unwrap_or(first);
+    if !known().any(|name| name == load) {
+        let known: Vec<_> = known().collect();
+        return Err(Failure::Refused(format!("no load `{load}`; there are {}", known.join(", "))));
+    }
+    let mut lists =
+        reedmace_engine::netlists(&loaded.design, protected).map_err(Failure::Refused)?;
+    lists.retain(|list| list.load == load);
+    Ok(lists)
+}
+
 /// A template's text.
 pub(crate) fn template(name: &str) -> Option<&'static str> {
     reedmace_design::template(name)

@@ -157,7 +157,7 @@ addEventListener("keydown", (event) => {
     const at = all.findIndex((id) => host(id).contains(document.activeElement));
     const next = all[(at + (event.shiftKey ? all.length - 1 : 1) + (at < 0 && event.shiftKey ? 1 : 0)) % all.length];
     if (next === "design") folds.design.fold(false);
-    const inside = /** @type {HTMLElement | null} */ (host(next).querySelector(".cm-content, .stage [tabindex], .stage, .tool"));
+    const inside = /** @type {HTMLElement | null} */ (host(next).querySelector(".cm-content, .stage [tabindex], .stage, .tool:not([hidden])"));
     if (inside && inside.tabIndex < 0 && !inside.isContentEditable) inside.tabIndex = -1;
     inside?.focus();
   } else if (event.key === "?" && !typing && document.querySelector("dialog[open]") === null) {

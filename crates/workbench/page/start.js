@@ -65,7 +65,7 @@ export class Start {
     const rank = new Map((offer.recent ?? []).map((name, k) => [name, k]));
     const order = (/** @type {{name: string}} */ file) => rank.get(file.name) ?? Infinity;
     const files = [...offer.files].sort((a, b) => order(a) - order(b) || (b.modified ?? 0) - (a.modified ?? 0));
-    const templates = this.#part("Begin with", "Four arrangements most designs grow from.",
+    const templates = this.#part("Begin with", "What most designs grow from.",
       ...offer.templates.map((sample) => this.#sample(sample, "template")));
     const own = this.#files(offer.folder, files);
     // Whoever has designs comes back to them; whoever has none begins one.
@@ -125,6 +125,8 @@ export class Start {
         const card = this.#card({ unsaved: key }, name, when(modified));
         card.append(el("button.tool", {
           type: "button", onclick: () => {
+            // Its picture may still be on its way, and soon has nothing to be of.
+            card.querySelector("img")?.removeAttribute("src");
             this.store.send({ say: "forget", unsaved: key });
             card.remove();
           },

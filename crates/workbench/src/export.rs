@@ -113,7 +113,7 @@ async fn made(
     let made = at_leisure(session, move |step| {
         let region_bench = if design.steel.is_empty() { bench.clone() } else { bench.coarse() };
         let map = |request: &MapRequest| bench.map(&design, request, step);
-        let seen = || view.as_ref().map(request);
+        let seen = || view.as_ref().map(|view| request(view, &design));
         match (what.as_str(), &study) {
             ("report", Some(study)) => report(study, &map),
             ("map.svg" | "map.png", Some(study)) => {

@@ -234,6 +234,7 @@ fn kind(key: &Key) -> FieldKind {
         Kind::Text | Kind::Name | Kind::Region | Kind::TestCoil | Kind::Names => FieldKind::Text,
         Kind::Files
         | Kind::Quantities
+        | Kind::Numbers
         | Kind::Direction
         | Kind::Poses
         | Kind::Strapping

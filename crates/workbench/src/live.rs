@@ -133,15 +133,16 @@ pub(crate) fn begin(
     work.spawn(besides::besides(session.clone(), to_vary, looks, asked.beside, out.clone()));
 }
 
-/// What the engine is asked for a view.
-pub(crate) fn request(view: &View) -> MapRequest {
-    MapRequest {
+/// What the engine is asked for a view of a design.
+pub(crate) fn request(view: &View, design: &Design) -> MapRequest {
+    let asked = MapRequest {
         plane: view.plane.into(),
         offset: view.offset.map(|mm| mm * 1e-3),
         extent: view.extent.map(|ends| ends.map(|mm| mm * 1e-3)),
         cells: view.cells,
         contact: view.contact,
-    }
+    };
+    asked.eased(design)
 }
 
 /// Tells why work has no result, unless nobody wants it.

@@ -1,5 +1,6 @@
 //! The tables of contacts, magnets and conductors, in a design and in a catalogue.
 
+use super::construction::CONSTRUCTION;
 use super::{AT, AXIS, NAME, NOTE, POSITION, ROTATE, either, length, measured};
 use crate::schema::{Choice, Key, Kind, Measure, Measured, Table};
 
@@ -100,6 +101,7 @@ pub const CONTACT: Table = Table {
             NOTE,
         ],
         CONTACT_BODY,
+        CONSTRUCTION,
     ],
 };
 
@@ -109,7 +111,7 @@ pub const FAMILY: Table = Table {
     doc: "A contact family of a catalogue.",
     entry_key: None,
     choices: &[],
-    keys: &[&[NAME, NOTE], CONTACT_BODY],
+    keys: &[&[NAME, NOTE], CONTACT_BODY, CONSTRUCTION],
 };
 
 const MAGNET_BODY: &[Key] = &[

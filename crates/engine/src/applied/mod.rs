@@ -6,9 +6,12 @@ mod coil;
 mod differential;
 mod door;
 pub(crate) mod level;
+mod life;
+pub(crate) mod load;
 mod relay;
 mod rotor;
 mod surroundings;
+pub(crate) mod target;
 
 use crate::answer::{RelayAnswer, RotorAnswer};
 use crate::realise::Pick;
@@ -18,10 +21,13 @@ use coil::Coils;
 use differential::Differentials;
 use door::Hinged;
 use level::Stem;
+use life::LifeAt;
+use load::LoadAt;
 use reedmace_design::Design;
 use relay::Driven;
 use rotor::Counter;
 use surroundings::Currents;
+use target::Sensed;
 
 /// The applications of a design at definite values.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -29,10 +35,13 @@ pub(crate) struct Applied {
     differentials: Differentials,
     coils: Coils,
     door: Option<Hinged>,
+    target: Option<Sensed>,
     pub level: Option<Stem>,
     counter: Option<Counter>,
-    relay: Option<Driven>,
     currents: Currents,
+    relay: Option<Driven>,
+    life: Option<LifeAt>,
+    pub loads: Vec<LoadAt>,
 }
 
 impl Applied {
@@ -42,10 +51,13 @@ impl Applied {
             differentials: Differentials::of(design, pick),
             coils: Coils::of(design, pick),
             door: Hinged::of(design, pick),
+            target: Sensed::of(design, pick),
             counter: Counter::of(design, pick),
             currents: Currents::of(design, pick),
             level: Stem::of(design, pick),
             relay: Driven::of(design, pick),
+            life: LifeAt::of(design, pick),
+            loads: LoadAt::of(design, pick),
         }
     }
 
@@ -57,12 +69,17 @@ impl Applied {
         if let Some(door) = &self.door {
             door.tell(courses, &mut figures);
         }
+        if let Some(target) = &self.target {
+            target.tell(courses, &mut figures);
+        }
         if let Some(stem) = &self.level {
             stem.tell(courses, &mut figures);
         }
         self.counter.iter().for_each(|counter| counter.tell(courses, &mut figures));
-        self.relay.iter().for_each(|relay| relay.tell(courses, &mut figures));
         self.currents.tell(courses, &mut figures);
+        self.relay.iter().for_each(|relay| relay.tell(courses, &mut figures));
+        self.life.iter().for_each(|life| life.tell(&mut figures));
+        self.loads.iter().for_each(|load| load.tell(&mut figures));
         figures
     }
 
@@ -75,6 +92,11 @@ impl Applied {
         worst: &[Option<Extent>],
     ) -> Option<RelayAnswer> {
         self.relay.as_ref()?.answer(design, nominal, worst)
+    }
+
+    /// The steel target, if the design has one.
+    pub fn target(&self) -> Option<&Sensed> {
+        self.target.as_ref()
     }
 
     /// What is told of the wheel of the nominal unit, if its turning is counted.

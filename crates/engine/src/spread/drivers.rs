@@ -5,6 +5,8 @@ use crate::error::EngineError;
 use crate::quantity::{Quantified, line_of};
 use crate::spread::figures::Shows;
 use crate::spread::run::Spread;
+use crate::spread::tally::Tally;
+use crate::spread::told::misses;
 use crate::spread::unit::Evaluator;
 use rayon::prelude::*;
 use reedmace_design::SourceMark;
@@ -55,26 +57,29 @@ pub(crate) struct Told {
 }
 
 impl Spread {
-    /// Finds what drives the figures, unless that is known; and what tighter tolerances would buy, if
-    /// `misses` and not known.
-    pub(crate) fn causes(&self, misses: bool) -> Result<&Causes, EngineError> {
+    /// Finds what drives the figures and, if a unit of `tally` has missed a demand, what tighter tolerances
+    /// would buy; what is known already is kept. `heed` is called every few hundred units and may unwind.
+    ///
+    /// # Errors
+    /// What a scene refuses.
+    pub fn find(&self, tally: &Tally, heed: &(dyn Fn() + Sync)) -> Result<(), EngineError> {
         let causes = match self.causes.get() {
             Some(known) => known,
             None => {
                 let places = self.places()?;
-                let drivers = self.drivers(&places)?;
+                let drivers = self.drivers(&places, heed)?;
                 self.causes.get_or_init(|| Causes { places, drivers, tighter: OnceLock::new() })
             }
         };
-        if misses && causes.tighter.get().is_none() {
-            let tighter = self.tighter(&causes.places)?;
+        if misses(tally) && causes.tighter.get().is_none() {
+            let tighter = self.tighter(&causes.places, heed)?;
             causes.tighter.get_or_init(|| tighter);
         }
-        Ok(causes)
+        Ok(())
     }
 
     /// Where the design states its variables.
-    pub(crate) fn places(&self) -> Result<Places, EngineError> {
+    fn places(&self) -> Result<Places, EngineError> {
         let places = RefCell::new(Places::new());
         let design = &self.workshop.design;
         self.workshop.each_quantity(&|q: &dyn Quantified| {
@@ -89,7 +94,7 @@ impl Spread {
     }
 
     /// Sobol indices of every figure.
-    pub(crate) fn drivers(&self, places: &Places) -> Result<Told, EngineError> {
+    fn drivers(&self, places: &Places, heed: &(dyn Fn() + Sync)) -> Result<Told, EngineError> {
         let groups = self.groups();
         let dimensions = self.workshop.variables.len();
         let scheme = Scheme::grouped(self.seed(), dimensions, groups.clone())?;
@@ -97,6 +102,7 @@ impl Spread {
         let figures = self.figures.design.len();
         let count = events + 2 * demands + figures;
         let stretches = (0..ROWS / STRETCH).into_par_iter().map(|k| {
+            heed();
             let mut evaluator = Evaluator::new(&self.workshop, &self.model);
             let (mut shows, mut unit) = (Shows::default(), Vec::new());
             scheme.gather(k * STRETCH..(k + 1) * STRETCH, count, |point, values| {
@@ -169,11 +175,16 @@ impl Spread {
     }
 
     /// What each tolerance would buy if it were tighter, most first.
-    pub(crate) fn tighter(&self, places: &Places) -> Result<Vec<Tighter>, EngineError> {
+    fn tighter(
+        &self,
+        places: &Places,
+        heed: &(dyn Fn() + Sync),
+    ) -> Result<Vec<Tighter>, EngineError> {
         let variables = self.workshop.variables.len();
         let points = Sobol::replicated(self.seed(), variables, REPLICATES)?;
         // Per replicate and variable: units gained less units lost.
         let units = (0..UNITS / STRETCH).into_par_iter().map(|k| {
+            heed();
             let mut evaluator = Evaluator::new(&self.workshop, &self.model);
             let mut shows = Shows::default();
             let mut gained = vec![[0i64; REPLICATES]; variables];

@@ -48,12 +48,12 @@ impl Spread {
     /// # Errors
     /// [`EngineError::Unmergeable`] when it is of another study.
     pub fn answer(&self, tally: &Tally, design_name: &str) -> Result<SpreadAnswer, EngineError> {
-        self.causes(misses(tally))?;
+        self.find(tally, &|| ())?;
         self.counted(tally, design_name)
     }
 
     /// The same at once, for a study that grows: what drives it and what to tighten only if
-    /// [`Self::answer`] has found that before, else none.
+    /// [`Self::find`] has found that before, else none.
     ///
     /// # Errors
     /// As [`Self::answer`].
@@ -250,7 +250,7 @@ fn told_of_figure(figure: &DesignFigure, summary: &Summary) -> Option<FigureSpre
 }
 
 /// Whether a unit has missed a demand.
-fn misses(tally: &Tally) -> bool {
+pub(super) fn misses(tally: &Tally) -> bool {
     tally.demands.iter().any(|d| d.met.met() < d.met.of())
 }
 

@@ -9,6 +9,7 @@ mod examples;
 mod fem;
 mod laws;
 mod level;
+mod load;
 mod magnets;
 mod naive;
 mod relay;
@@ -17,5 +18,6 @@ mod steel;
 mod surroundings;
 #[path = "../../../fields/tests/table/mod.rs"]
 mod table;
+mod target;
 mod trade;
 mod worst;

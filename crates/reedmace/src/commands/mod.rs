@@ -9,6 +9,7 @@ pub(crate) mod convert;
 pub(crate) mod emit;
 pub(crate) mod man;
 pub(crate) mod map;
+pub(crate) mod netlist;
 pub(crate) mod new;
 pub(crate) mod report;
 pub(crate) mod schema;
@@ -29,6 +30,7 @@ pub(crate) fn run(cli: &Cli) -> Result<ExitCode, Failure> {
         Command::Check(check) => check.run(shared),
         Command::Map(map) => map.run(shared),
         Command::Calibrate(calibrate) => calibrate.run(shared),
+        Command::Netlist(netlist) => netlist.run(shared),
         Command::Spread(spread) => spread.run(shared),
         Command::Choose(choose) => choose.run(shared),
         Command::Convert(convert) => convert.run(shared),

@@ -23,7 +23,7 @@ pub(crate) fn demands(answer: &Answer) -> Option<String> {
 }
 
 /// The sign beside a verdict's word.
-fn sign(verdict: Verdict) -> char {
+pub(super) fn sign(verdict: Verdict) -> char {
     match verdict {
         Verdict::Met => '✓',
         Verdict::AtRisk => '!',

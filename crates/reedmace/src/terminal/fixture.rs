@@ -162,6 +162,9 @@ pub(crate) fn answer() -> Answer {
         level: None,
         rotor: None,
         relay: None,
+        life: None,
+        loads: Vec::new(),
+        target: None,
         steel: None,
         warnings: vec![Warning {
             code: "W0301".into(),

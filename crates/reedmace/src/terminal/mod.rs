@@ -13,6 +13,8 @@ mod fixture;
 mod ink;
 mod layout;
 mod level;
+mod life;
+mod load;
 mod magnets;
 mod notes;
 mod numbers;
@@ -22,6 +24,7 @@ mod spread;
 mod stamp;
 mod steel;
 mod strip;
+mod target;
 
 pub(crate) use choose::choose;
 pub(crate) use ink::{Ink, paint};
@@ -50,6 +53,9 @@ pub(crate) fn check(answer: &Answer, report: Option<&Path>) -> String {
     parts.extend(door::door(answer));
     parts.extend(rotor::rotor(answer));
     parts.extend(relay::relay(answer));
+    parts.extend(load::loads(answer));
+    parts.extend(life::life(answer));
+    parts.extend(target::target(answer));
     parts.extend(steel::steel(answer));
     parts.extend(demands::demands(answer));
     parts.extend(magnets::magnets(&answer.magnets));

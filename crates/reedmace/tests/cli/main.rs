@@ -6,6 +6,7 @@ mod check;
 mod choose;
 mod doors;
 mod faults;
+mod netlist;
 mod results;
 mod spread;
 mod watch;

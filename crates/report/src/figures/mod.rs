@@ -23,6 +23,8 @@ mod relay;
 mod steel;
 mod sweep;
 mod tank;
+mod target;
+mod waveform;
 mod winding;
 
 use reedmace_engine::{Answer, Drawing, Map, Plane, answer::ChooseAnswer};
@@ -39,6 +41,8 @@ pub(crate) use pulses::draw as draw_pulses;
 pub(crate) use relay::draw as draw_voltages;
 pub(crate) use sweep::draw as draw_sweep_chart;
 pub(crate) use tank::draw as draw_tank;
+pub(crate) use target::draw as draw_target;
+pub(crate) use waveform::draw as draw_waveforms;
 pub(crate) use winding::draw as draw_winding;
 
 /// The arrangement in elevation (x and z) and plan (x and y), to one stated scale.

@@ -6,7 +6,9 @@ mod css;
 mod door;
 mod figures;
 mod level;
+mod life;
 mod listing;
+mod load;
 mod magnets;
 mod notes;
 mod relay;
@@ -14,6 +16,7 @@ mod rotor;
 mod sheet;
 mod spread;
 mod steel;
+mod target;
 mod tolerances;
 
 use crate::{Sheet, palette::Tone};
@@ -43,6 +46,9 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                     (door::section(answer))
                     (rotor::section(answer))
                     (relay::section(answer))
+                    (load::section(answer))
+                    (life::section(answer))
+                    (target::section(answer, sheet.drawing))
                     (steel::section(answer))
                     (magnets::section(answer))
                     (tolerances::section(answer))

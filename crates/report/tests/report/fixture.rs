@@ -358,6 +358,9 @@ fn answer(
         level: None,
         rotor: None,
         relay: None,
+        life: None,
+        loads: Vec::new(),
+        target: None,
         steel: None,
         warnings: vec![Warning {
             code: "W0107".into(),

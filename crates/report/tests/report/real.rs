@@ -247,3 +247,31 @@ fn prop_a_study_is_told_with_shares_bands_and_drivers() {
         }
     }
 }
+
+#[test]
+fn prop_a_load_is_told_with_its_waveforms_and_parts() {
+    let (text, study, _) = study("pump-relay");
+    let page = html(&Sheet {
+        answer: &study.answer,
+        drawing: &study.drawing,
+        design_text: &text,
+        map: None,
+        spread: None,
+        date: DATE,
+    });
+    for words in [
+        "The load: pump",
+        "voltage ≤ switching voltage",
+        "opening: voltage across the contact, V",
+        "Parts of the protection \"rc\"",
+        "mends it",
+    ] {
+        let words = words.replace('"', "&quot;");
+        assert!(page.contains(&words), "{words} is missing");
+    }
+    let figure = page.split("pump at relay</title>").nth(1).expect("the waveforms");
+    let figure = figure.split("</svg>").next().expect("ends");
+    // Each of three panels has both curves.
+    assert_eq!(figure.matches("<polyline").count(), 6, "{figure}");
+    assert!(!figure.contains("NaN"));
+}

@@ -18,6 +18,9 @@ export class Said {
   element = el("section.part.said", {}, el("h3", {}, "In another arrangement"),
     el("div.said-ways", {}, this.#way, this.#coil), this.#found);
 
+  /** Ends what is asked of an older answer. */
+  #asking = new AbortController();
+
   /** @param {Store} store */
   constructor(store) {
     this.#store = store;
@@ -26,6 +29,7 @@ export class Said {
 
   /** What there is to choose from. @param {Answer | null} answer */
   #offer(answer) {
+    this.#asking.abort();
     if (!answer) return this.#found.replaceChildren();
     const magnets = this.#store.state.drawing?.magnets.map(({ name }) => name) ?? [];
     const ways = [["AT", "ampere-turns in a coil"], ["mT", "mT at the centre of a coil"],
@@ -39,19 +43,22 @@ export class Said {
   async #ask() {
     const { session, answer } = this.#store.state;
     if (session === null || answer === null) return;
+    this.#asking.abort();
+    this.#asking = new AbortController();
+    const { signal } = this.#asking;
     const coiled = !this.#way.value.startsWith("magnet ");
     this.#coil.hidden = !coiled;
     const into = coiled ? `${this.#way.value} ${this.#coil.value}` : this.#way.value;
     const { contacts } = answer.answer;
     const asked = contacts.map(async ({ name }, contact) => {
       const query = new URLSearchParams({ session, contact: String(contact), into });
-      const reply = await fetch(`api/convert?${query}`);
+      const reply = await fetch(`api/convert?${query}`, { signal });
       const said = await reply.json().catch(() => ({}));
       if (!reply.ok) throw new Error(said.error ?? "the server did not answer");
       return saidIn(name, /** @type {Conversion[]} */ (said), contacts.length > 1);
     });
     const tables = await Promise.all(asked).catch((/** @type {Error} */ why) => [el("p.fault", { role: "alert" }, why.message)]);
     // Something else may have been asked meanwhile.
-    if (answer === this.#store.state.answer) this.#found.replaceChildren(...tables);
+    if (!signal.aborted) this.#found.replaceChildren(...tables);
   }
 }

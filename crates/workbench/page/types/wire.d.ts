@@ -20,6 +20,10 @@ export interface Answer {
   format: number;
   /** What a level stem reads; `None` for another sweep. */
   level: LevelAnswer | null;
+  /** Life of the contacts; `None` of a design that states nothing of it. */
+  life: LifeAnswer | null;
+  /** One entry per load, in the design's order. */
+  loads: LoadAnswer[];
   /** One entry per magnet of a grade, in the design's order. */
   magnets: MagnetAnswer[];
   /** Which models made the numbers and how good they are. */
@@ -28,12 +32,16 @@ export interface Answer {
   provenance: Provenance;
   /** Every toleranced quantity of the design, with its limits and where it is from. */
   quantities: QuantityAnswer[];
+  /** The relay; `None` for a design that states none, or whose contacts do not all operate and release. */
+  relay: RelayAnswer | null;
   /** The wheel whose turning is counted; `None` for a design without one. */
   rotor: RotorAnswer | null;
   /** What the bodies of steel do; `None` for a design without any. */
   steel: SteelAnswer | null;
   /** What is swept, and from where to where. */
   sweep: SweepAnswer;
+  /** Where a steel target is seen; `None` for a design without one. */
+  target: TargetAnswer | null;
   /** The design's title. */
   title: string;
   /** The worst verdict over all demands; `None` when the design demands nothing. */
@@ -292,6 +300,18 @@ export interface CurvePoint {
   h_kA_per_m: number;
   /** Polarization, T. */
   j_T: number;
+}
+
+/** Mean time to a dangerous failure, from the lower bound of B10. */
+export interface DangerousAnswer {
+  /** Operations by which a tenth has failed dangerously. */
+  b10d: number;
+  /** Mean time to a dangerous failure, years. */
+  mttfd_years: number;
+  /** Operations a year, nominal. */
+  operations_per_year: number;
+  /** Time of use within which that holds, years. */
+  t10d_years: number;
 }
 
 /** How one demand stands. */
@@ -856,6 +876,34 @@ export interface LevelAnswer {
   tank: TankAnswer | null;
 }
 
+/** Life by a test, or why there is none to tell. */
+export interface LifeAnswer {
+  /** What to know of it, in sentences. */
+  says: string[];
+  /** What a test says; `None` without one. */
+  test: LifeTestAnswer | null;
+}
+
+/** A Weibull distribution fitted to a test, with bounds by the likelihood ratio. */
+export interface LifeTestAnswer {
+  /** Operations by which a tenth has failed: likeliest, low and high. */
+  b10: Triple;
+  /** Confidence of the bounds, percent. */
+  confidence_percent: number;
+  /** What follows for a machine; `None` where its operations a year are not stated. */
+  dangerous: DangerousAnswer | null;
+  /** Units that failed. */
+  failures: number;
+  /** What they switched, if stated. */
+  load: string | null;
+  /** Operations that 36.8 % outlive. */
+  scale: number;
+  /** Shape: likeliest, low and high. */
+  shape: Triple;
+  /** Units on test. */
+  units: number;
+}
+
 /** A float in a liquid. */
 export interface LiquidAnswer {
   /** Its density at the temperature of the design, kg/m³. */
@@ -866,6 +914,44 @@ export interface LiquidAnswer {
   liquid: string;
   /** By how much every switching level is higher than in the design's liquid, mm; of a float on an arm the same. */
   shift_mm: number;
+}
+
+/** A load: the contact's ratings against it, and both followed over time. */
+export interface LoadAnswer {
+  /** In words: `inductive load on 24 V ± 10 %, direct`. */
+  about: string;
+  /** What the contact goes through without protection. */
+  bare: Switching;
+  /** The contact that switches it. */
+  contact: string;
+  /** What follows, in sentences. */
+  findings: string[];
+  /** Its name. */
+  name: string;
+  /** What protects it, if anything that can be realised does. */
+  protection: ProtectionAnswer | null;
+  /** Why the protection that is asked for cannot serve. */
+  refused: string | null;
+  /** What must hold, over the tolerances of load and contact. */
+  rules: LoadRule[];
+  /** What each kind of protection would do. */
+  tried: Tried[];
+}
+
+/** A rule, its two sides and how they stand. */
+export interface LoadRule {
+  /** The right side as stated or found. */
+  limit: string;
+  /** `voltage ≤ switching voltage`. */
+  rule: string;
+  /** Left over right, percent, over the tolerances of both. */
+  share: Band;
+  /** What the rule rests on. */
+  source: string;
+  /** The left side, over the tolerances. */
+  value: Band;
+  /** Met by every unit, by the nominal one, or by neither. */
+  verdict: Verdict;
 }
 
 /** Combinations that were lost for one reason. */
@@ -1009,6 +1095,24 @@ export interface ModelNote {
   references: string[];
 }
 
+/** One movement of a contact, followed over time. */
+export interface Moving {
+  /** How long an arc burned, ms. */
+  arc_ms: number;
+  /** Current through it then, A. */
+  current_A: number[];
+  /** Energy in the contact: of arcs, of its resistance until all has settled, mJ. */
+  energy_mJ: number;
+  /** Greatest current through it, A, behind the picoseconds in which it empties its own capacitance. */
+  peak_current_A: number;
+  /** Greatest voltage across it, V. */
+  peak_voltage_V: number;
+  /** Times, ms. */
+  time_ms: number[];
+  /** Voltage across it then, V. */
+  voltage_V: number[];
+}
+
 /** Why nothing meets all that is demanded. */
 export interface Obstacle {
   /** The demand that the nearest arrangement misses by most, from 0; `None` where something else is in the way. */
@@ -1053,6 +1157,16 @@ export interface OutsiderAtContact {
   holds_mm: number | null;
 }
 
+/** A part of a protection. */
+export interface PartAnswer {
+  /** `capacitor`. */
+  name: string;
+  /** `voltage 400 V`. */
+  ratings: string[];
+  /** `0.33 µF`; empty of a part without a value. */
+  value: string;
+}
+
 /** A point of the path. */
 export interface PathPoint {
   /** World position, mm. */
@@ -1072,6 +1186,18 @@ export interface Pose {
   at: Triple;
   /** Rotation matrix, row by row: world = rows · body + at. */
   rows: [Triple, Triple, Triple];
+}
+
+/** What protects a contact. */
+export interface ProtectionAnswer {
+  /** `rc`. */
+  kind: string;
+  /** What to buy. */
+  parts: PartAnswer[];
+  /** How its parts were sized. */
+  rule: string;
+  /** What the contact goes through with it. */
+  with: Switching;
 }
 
 /** What made the answer. */
@@ -1146,6 +1272,34 @@ export interface RegionHeader {
   rev: number;
   /** `region`. */
   say: "region";
+}
+
+/** A coil, what it is wound of, and the voltages that it needs over temperature. */
+export interface RelayAnswer {
+  /** The coil. */
+  coil: string;
+  /** Surroundings from the coldest to the hottest. */
+  rows: RelayRow[];
+  /** Voltage across the coil when it is on, V. */
+  supply: Band;
+  /** What it is wound of, nominal, where that is known. */
+  winding: WindingAnswer | null;
+}
+
+/** A relay in surroundings of one temperature. */
+export interface RelayRow {
+  /** Voltage at which the last contact closes, the coil off until then: nominal, and the least and greatest of any contact in any unit, V. */
+  operate: Band;
+  /** The same with the nominal coil warmed through by the nominal supply, V. */
+  operate_warmed_V: number;
+  /** Power of the warmed coil at the supply, nominal, mW. */
+  power_mW: number;
+  /** Voltage at which the last contact opens, the coil off until then, in the same way, V. */
+  release: Band;
+  /** How much hotter than the surroundings it gets, nominal, K. */
+  rise_K: number;
+  /** Temperature of the surroundings, °C. */
+  temperature_degC: number;
 }
 
 /** One turn of a wheel, and its pulses at each speed that matters; nominal. */
@@ -1426,7 +1580,7 @@ export interface SweepAnswer {
   coordinate: string;
   /** Coordinate where the forward pass starts. */
   from: number;
-  /** `line`, `arc`, `spin`, `table`, `level` or `current`. */
+  /** `line`, `arc`, `spin`, `table`, `level`, `current` or `voltage`. */
   kind: string;
   /** Names of what moves (empty for a current sweep). */
   moves: string[];
@@ -1434,6 +1588,14 @@ export interface SweepAnswer {
   to: number;
   /** Unit of the coordinate. */
   unit: string;
+}
+
+/** A contact that opens and closes, with every quantity of the load at its hardest. */
+export interface Switching {
+  /** Closing. */
+  closes: Moving;
+  /** Opening. */
+  opens: Moving;
 }
 
 /** The tank. */
@@ -1446,6 +1608,58 @@ export interface TankAnswer {
   strapping: StrapAnswer[];
   /** Level at which it is full, mm. */
   top_mm: number;
+}
+
+/** Where a steel target is seen, and what its thickness, steel, size and direction change. Nominal units. */
+export interface TargetAnswer {
+  /** One entry per contact, in the design's order. */
+  contacts: TargetAtContact[];
+  /** Unit vector along its way as it comes. */
+  direction: Triple;
+  /** The steel. */
+  steel: string;
+  /** What the first contact sees of targets that differ in one thing from the design's. */
+  study: TargetRow[];
+  /** Panels that the steel of the study is cut into, about. */
+  study_panels: number;
+}
+
+/** Where a contact sees the target. */
+export interface TargetAtContact {
+  /** Its name. */
+  contact: string;
+  /** Where distances are told from, m. */
+  from_m: Triple;
+  /** Where it last changes as the target goes, if it does. */
+  gone: TargetPlace | null;
+  /** True when the target opens it: it draws the flux away. False when it closes it. */
+  opens: boolean;
+  /** Where the contact first changes as the target comes, if it does. */
+  seen: TargetPlace | null;
+}
+
+/** A place of the target on its way. */
+export interface TargetPlace {
+  /** From its leading face to where distances are told from, along its way; below zero past it. */
+  distance_mm: number;
+  /** How far it has come since the sweep started. */
+  moved_mm: number;
+}
+
+/** A target that differs in one thing. */
+export interface TargetRow {
+  /** Return distance. */
+  gone_mm: number | null;
+  /** That of this target: `0.75 mm`, `150`, `half as large`, `+x`. */
+  is: string;
+  /** True of the design's own target. */
+  own: boolean;
+  /** Detection distance; `None` where the contact does not change. */
+  seen_mm: number | null;
+  /** `thickness`, `permeability`, `size` or `approach`. */
+  what: string;
+  /** Why there is none, if the target cannot come that way. */
+  why: string | null;
 }
 
 /** What a tighter tolerance would buy. */
@@ -1647,6 +1861,30 @@ export interface TraceRow {
   drive_open_mT: number;
 }
 
+/** What one kind of protection would do, sized by its rule. */
+export interface Tried {
+  /** What the contact goes through; `None` where it cannot serve. */
+  done: TriedResult | null;
+  /** Its kind. */
+  kind: string;
+  /** Its parts with their values; why it cannot serve, of one that does not. */
+  parts: string;
+}
+
+/** What a contact goes through with a protection, in short. */
+export interface TriedResult {
+  /** How long an arc burned as it opened, ms. */
+  arc_ms: number;
+  /** Energy in the contact as it opened, mJ. */
+  energy_mJ: number;
+  /** No arc, and voltage and current within what the contact may switch, where that is known. */
+  mends: boolean;
+  /** Greatest current as it closes, A. */
+  peak_current_A: number;
+  /** Greatest voltage across it as it opens, V. */
+  peak_voltage_V: number;
+}
+
 /** A leaf on its hinge or a wheel on its shaft, where the sweep starts. */
 export interface Turn {
   /** Unit vector along the axis. */
@@ -1696,6 +1934,34 @@ export interface Warning {
   help: string;
   /** What and where, one sentence. */
   message: string;
+}
+
+/** A coil as it is wound, nominal. */
+export interface WindingAnswer {
+  /** Share of the winding's section that is copper, percent. */
+  copper_percent: number;
+  /** Inductance in air, mH; the contacts' iron raises it. */
+  inductance_mH: number;
+  /** Diameter that the first layer lies on, mm. */
+  inner_diameter_mm: number;
+  /** `random`, `layered` or `orthocyclic`. */
+  lay: string;
+  /** From the middle of a layer to that of the next, mm; 0 of a random lay. */
+  layer_pitch_mm: number;
+  /** Turns of each layer from the inside; none of a random lay. */
+  layers: number[];
+  /** Length between the flanges, mm. */
+  length_mm: number;
+  /** Diameter over the last layer, mm. */
+  outer_diameter_mm: number;
+  /** Turns. */
+  turns: number;
+  /** Height of the window, mm. */
+  window_mm: number;
+  /** The wire as the design calls it. */
+  wire: string;
+  /** Diameter over the enamel, mm. */
+  wire_overall_mm: number;
 }
 
 /** Where some part of a magnet works. */

@@ -70,7 +70,7 @@ pub(super) async fn maps(
         let Some((good, view)) = asked.borrow_and_update().clone() else { continue };
         let (design, bench, rev) = (good.design.clone(), session.room.bench(), good.rev);
         let mapped = long(&session, rev, "map", &asked, &out, move |step| {
-            let map = bench.map(&design, &request(&view), step)?;
+            let map = bench.map(&design, &request(&view, &design), step)?;
             Ok::<_, EngineError>(wire::map_frame(&map, MapOf { rev, ..MapOf::default() }))
         });
         match mapped.await {

@@ -138,7 +138,10 @@ impl Besides {
             let bench = if shown.good.has_steel() { bench.coarse() } else { bench };
             let cells = view.cells.map(|n| (n / COARSER).max(2));
             let job = move |pause: &(dyn Fn() + Sync)| {
-                let map = bench.map(&design, &request(&View { cells, ..view }), &|_, _| pause())?;
+                let map =
+                    bench.map(&design, &request(&View { cells, ..view }, &design), &|_, _| {
+                        pause()
+                    })?;
                 let of = MapOf { rev, beside: Some(seq), ..MapOf::default() };
                 Ok::<_, EngineError>(wire::map_frame(&map, of))
             };

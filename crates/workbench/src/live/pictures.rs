@@ -202,6 +202,8 @@ impl Painter {
     /// A map, one of fewer places first if it will take long, and nominal events with the first of them if
     /// they are due; false when something newer came before the whole map.
     async fn map(&mut self, subject: &Subject, view: &View, mut glance: bool) -> bool {
+        let cells = request(view, &subject.design).cells;
+        let view = &View { cells, ..view.clone() };
         let plan = self.plan(subject, view).await;
         let stands = plan.as_ref().is_some_and(|plan| self.stands(plan));
         let places = (view.cells[0] * view.cells[1]) as u32;
@@ -226,7 +228,8 @@ impl Painter {
 
     /// What a map is made of; why there is none is told.
     async fn plan(&self, subject: &Subject, view: &View) -> Option<Arc<MapPlan>> {
-        let (Subject { design, bench, rev, .. }, request) = (subject.clone(), request(view));
+        let (Subject { design, bench, rev, .. }, request) =
+            (subject.clone(), request(view, &subject.design));
         match self.session.room.crew.quick(move || bench.plan(&design, &request)).await {
             Ok(Ok(plan)) => return Some(Arc::new(plan)),
             Ok(Err(EngineError::NoMap(_))) => (),

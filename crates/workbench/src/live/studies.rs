@@ -196,9 +196,11 @@ impl Studies {
         let go_on =
             move || matches!((texts.has_changed(), wanted.has_changed()), (Ok(false), Ok(false)));
         let (spread_, name) = (spread.clone(), self.session.name());
+        let still = go_on.clone();
         let job =
-            move |pause: &(dyn Fn() + Sync)| piece(&spread_, more, find, &name, pause, &go_on);
-        match self.session.room.crew.steady(|| true, job).await {
+            move |pause: &(dyn Fn() + Sync)| piece(&spread_, more, find, &name, pause, &still);
+        // Units end by themselves with those that are done; what drives them has no such half.
+        match self.session.room.crew.steady(move || !find || go_on(), job).await {
             Ok(Ok(Piece { tally: grown, answer })) => {
                 *tally = grown;
                 *caused = true;
@@ -208,6 +210,8 @@ impl Studies {
                 self.say(rev, done, answer).await;
             }
             Ok(Err(why)) => self.refuse(good, size, why).await,
+            // Something newer is wanted: what was gathered waits.
+            Err(Ended::Unwanted) => self.growing = Some(growing),
             Err(why) => self.broken(good, size, why).await,
         }
         true
@@ -286,8 +290,8 @@ fn piece(
     go_on: &(dyn Fn() -> bool + Sync),
 ) -> Result<Piece, EngineError> {
     if find {
-        pause();
-        let answer = spread.answer(&tally, name)?;
+        spread.find(&tally, pause)?;
+        let answer = spread.counted(&tally, name)?;
         return Ok(Piece { tally, answer });
     }
     let began = Instant::now();

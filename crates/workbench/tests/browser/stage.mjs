@@ -97,7 +97,7 @@ export class Stage {
     page.on("pageerror", (error) => page.errors.push(String(error.stack ?? error)));
     // A loaded machine is slow to draw in space without a graphics card.
     page.setDefaultTimeout(120_000);
-    page.on("console", (message) => message.type() === "error" && page.errors.push(message.text()));
+    page.on("console", (message) => message.type() === "error" && page.errors.push(`${message.text()} ${message.location().url}`));
     await before(page);
     await page.goto(this.address + (hash ? `#${hash}` : ""));
     return page;

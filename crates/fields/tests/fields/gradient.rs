@@ -1,11 +1,9 @@
 //! The analytic gradient against differences of the field, and what it costs in digits.
 
-mod table;
-
+use crate::table::Table;
 use reedmace_fields::{
     Dipole, Gradient, Gradients, Loop, Magnet, MagnetShape, Placed, Pose, Solenoid, Source, Vectors,
 };
-use table::Table;
 
 const J: [f64; 3] = [0.3, -0.5, 1.1];
 

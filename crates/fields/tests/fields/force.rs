@@ -1,14 +1,12 @@
 //! Forces and torques against published and computed values, and Newton's laws.
 
-mod table;
-
 use std::f64::consts::PI;
 
+use crate::table::Table;
 use reedmace_fields::{
     Carrier, Coil, FieldError, Loop, MU_0, Magnet, MagnetShape, Placed, Pose, Solenoid, Source,
     Uniform, force,
 };
-use table::Table;
 
 const MM: f64 = 1e-3;
 

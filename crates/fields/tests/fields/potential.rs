@@ -1,14 +1,12 @@
 //! Scalar potentials against the fields they belong to, closed forms and each other.
 
-mod table;
-
 use std::f64::consts::{PI, TAU};
 
+use crate::table::Table;
 use reedmace_fields::{
     Dipole, Magnet, MagnetShape, MeshMagnet, MultipoleRing, Placed, Poles, Pose, Potential,
     RingSegment, Source, TriangleMesh, Vectors,
 };
-use table::Table;
 
 const J: [f64; 3] = [0.3, -0.5, 1.1];
 

@@ -3,10 +3,8 @@
 //!
 //! `cargo xtask magpylib` compares more shapes and sizes live, at 100,000 points each.
 
-mod table;
-
+use crate::table::Table;
 use reedmace_fields::{Loop, Magnet, MagnetShape, RingSegment, Source, Vectors};
-use table::Table;
 
 const J: [f64; 3] = [0.3, -0.5, 1.1];
 

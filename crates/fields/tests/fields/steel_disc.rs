@@ -1,10 +1,8 @@
 //! A disc of steel between a magnet and the point, against finite elements (`golden/fem_disc.py`).
 
-mod table;
-
+use crate::table::Table;
 use reedmace_fields::steel::{Steel, SteelBody, SteelShape};
 use reedmace_fields::{Magnet, MagnetShape, Placed, Pose, Source};
-use table::Table;
 
 /// A point: radius and height, m; B there, T.
 struct Place {
@@ -22,7 +20,7 @@ struct Case {
 
 fn cases() -> Vec<Case> {
     let mut cases: Vec<Case> = Vec::new();
-    for line in include_str!("golden/fem_disc.csv").lines().skip(1) {
+    for line in include_str!("../golden/fem_disc.csv").lines().skip(1) {
         let (name, numbers) = line.split_once(',').unwrap();
         let v: Vec<f64> = numbers.split(',').map(|c| c.parse().unwrap()).collect();
         let [radius, half_thickness, permeability, a, h, middle, j, r, z, br, bz] = v[..] else {

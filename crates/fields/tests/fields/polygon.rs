@@ -1,12 +1,10 @@
 //! The charged polygon against 50-digit sums, plain quadrature, and what charges must obey.
 
-mod table;
-
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
 
+use crate::table::Table;
 use reedmace_fields::{ChargedPolygon, FieldError, Points, Vectors};
-use table::Table;
 
 fn length(v: [f64; 3]) -> f64 {
     v[0].hypot(v[1]).hypot(v[2])
@@ -34,7 +32,7 @@ fn rectangle(a: f64, b: f64) -> ChargedPolygon {
 
 #[test]
 fn cross_mpmath_polygon() {
-    let text = include_str!("golden/truth_polygon.csv");
+    let text = include_str!("../golden/truth_polygon.csv");
     let mut worst: BTreeMap<&str, (f64, f64, usize)> = BTreeMap::new();
     for line in text.lines().skip(1) {
         let mut cells = line.split(',');

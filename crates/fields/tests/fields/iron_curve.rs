@@ -6,7 +6,7 @@ use reedmace_fields::iron::{BhCurve, CurveError};
 
 /// The curves shared with the table of materials.
 fn rows(curve: usize) -> Vec<[f64; 2]> {
-    let text = include_str!("../../materials/data/bh_curves.toml");
+    let text = include_str!("../../../materials/data/bh_curves.toml");
     let table: toml::Table = text.parse().unwrap();
     let rows = table["curve"][curve]["rows"].as_array().unwrap();
     rows.iter().map(|row| [0, 1].map(|i| row[i].as_float().unwrap())).collect()

@@ -3,14 +3,12 @@
 //! `N = H/M − 1/χ`, M the mean over the volume or over the middle section (`[chen1991]`). As χ vanishes the
 //! polarization becomes uniform and the factors those of `[aharoni1998]`.
 
-mod table;
-
 use std::f64::consts::PI;
 
+use crate::table::Table;
 use reedmace_fields::iron::{BhCurve, IronBody, NonlinearIron, Symmetry, graded};
 use reedmace_fields::steel::{Steel, SteelBody, SteelShape};
 use reedmace_fields::{MU_0, Magnet, MagnetShape, Pose, Source, Uniform, gauss_legendre};
-use table::Table;
 
 /// Here the factors are within 3e-6 of those for a susceptibility of nothing.
 const WEAK: f64 = 1e-4;

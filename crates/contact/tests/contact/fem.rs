@@ -98,7 +98,7 @@ fn groups(case: &str) -> Vec<&'static str> {
 /// flux within 1 %.
 #[test]
 fn cross_fem() {
-    let data: Value = serde_json::from_str(include_str!("data/reed_fem.json")).unwrap();
+    let data: Value = serde_json::from_str(include_str!("../data/reed_fem.json")).unwrap();
     let mut table = String::from(
         "## The contact's circuit against three-dimensional finite elements\n\n\
          Drive over that of a uniform field, `crates/contact/tests/data/reed_fem.json` (NGSolve, \

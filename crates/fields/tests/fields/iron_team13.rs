@@ -18,7 +18,7 @@ fn planes(runs: &[Vec<f64>]) -> Vec<f64> {
 }
 
 fn steel() -> BhCurve {
-    let text = include_str!("../../materials/data/bh_curves.toml");
+    let text = include_str!("../../../materials/data/bh_curves.toml");
     let table: toml::Table = text.parse().unwrap();
     let rows = table["curve"][0]["rows"].as_array().unwrap();
     let row = |row: &toml::Value| [0, 1].map(|i| row[i].as_float().unwrap());

@@ -1,11 +1,9 @@
 //! The triangulated solid against the cuboid, the sphere and the laws.
 
-mod table;
-
+use crate::table::Table;
 use reedmace_fields::{
     FieldError, Magnet, MagnetShape, MeshMagnet, Placed, Pose, Source, TriangleMesh, force,
 };
-use table::Table;
 
 const J: [f64; 3] = [0.3, -0.5, 1.1];
 

@@ -1,14 +1,12 @@
 //! The ring segment against high-precision quadrature, the ring it is part of, and a public library.
 
-mod table;
-
 use std::collections::BTreeMap;
 use std::f64::consts::{PI, TAU};
 
+use crate::table::Table;
 use reedmace_fields::{
     FieldError, Magnet, MagnetShape, MultipoleRing, Poles, RingSegment, Source, force,
 };
-use table::Table;
 
 const J: [f64; 3] = [0.3, -0.5, 1.1];
 
@@ -26,7 +24,7 @@ fn segment(from: f64, to: f64) -> RingSegment {
 
 #[test]
 fn cross_mpmath_segment() {
-    let text = include_str!("golden/truth_segment.csv");
+    let text = include_str!("../golden/truth_segment.csv");
     let mut worst: BTreeMap<&str, (f64, usize)> = BTreeMap::new();
     for line in text.lines().skip(1) {
         let (group, numbers) = line.split_once(',').unwrap();

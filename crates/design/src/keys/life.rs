@@ -1,0 +1,63 @@
+//! `[life]`: what a test of contacts says of their life.
+
+use super::{NOTE, either, measured};
+use crate::schema::{Choice, Key, Kind, Measure, Table};
+
+/// A test stands in lists or in a file.
+const TEST: Choice =
+    Choice { only: None, of: &[either(&[], &["file"]), either(&["file"], &["failed", "running"])] };
+
+/// `[life]`
+pub const LIFE: Table = Table {
+    name: "life",
+    doc: "Life of the contacts by a test of your own: a Weibull distribution, B10 and what follows from it. No number is told without a test.",
+    entry_key: None,
+    choices: &[TEST],
+    keys: &[&[
+        Key::optional(
+            "failed",
+            Kind::Numbers,
+            "[1.2e6, 2.9e6, 4.1e6]",
+            "Operations after which units failed.",
+        ),
+        Key::optional(
+            "running",
+            Kind::Numbers,
+            "[5e6, 5e6]",
+            "Operations after which units were taken off the test in good order.",
+        ),
+        Key::optional(
+            "file",
+            Kind::Text,
+            "\"life.csv\"",
+            "A file of the test beside the design, in place of both: header operations,failed, and in each row a number and yes or no.",
+        ),
+        Key::optional(
+            "load",
+            Kind::Text,
+            "\"24 V, 0.4 A, with rc\"",
+            "What the contacts switched in the test: a life holds for that load alone.",
+        ),
+        Key::optional(
+            "confidence",
+            Kind::One(measured(Measure::Number, "50 %", "99.9 %")),
+            "\"90 %\"",
+            "Confidence of the bounds, both together.",
+        )
+        .or("90 %"),
+        Key::optional(
+            "operations_per_year",
+            Kind::One(measured(Measure::Number, "0.001", "1000000000000")),
+            "\"30000 ± 3000\"",
+            "How often a contact operates in a year.",
+        ),
+        Key::optional(
+            "dangerous_share",
+            Kind::One(measured(Measure::Number, "1 %", "100 %")),
+            "\"50 %\"",
+            "Share of failures that are dangerous; half by the usual assumption.",
+        )
+        .or("50 %"),
+        NOTE,
+    ]],
+};

@@ -1,0 +1,69 @@
+//! What a test of contacts says of their life.
+
+use crate::figures::Figure;
+use crate::schema::Measure;
+use crate::value::Value;
+use reedmace_applied::life::{Bounded, Fit};
+use reedmace_units::Ratio;
+use std::ops::Range;
+
+/// `[life]`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Life {
+    /// The test, if there is one.
+    pub test: Option<LifeTest>,
+    /// What the contacts switched in it.
+    pub load: Option<String>,
+    /// Confidence of bounds.
+    pub confidence: Value<Ratio>,
+    /// How often a contact operates in a year, if stated.
+    pub operations_per_year: Option<Value<Ratio>>,
+    /// Share of failures that are dangerous.
+    pub dangerous_share: Value<Ratio>,
+    /// The user's note.
+    pub note: Option<String>,
+    /// Bytes of its header.
+    pub span: Range<usize>,
+}
+
+/// A test with what is fitted to it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LifeTest {
+    /// Units on test.
+    pub units: usize,
+    /// The fit.
+    pub fit: Fit,
+    /// Its shape, with bounds.
+    pub shape: Bounded,
+    /// Operations by which a tenth has failed, with bounds.
+    pub b10: Bounded,
+}
+
+impl Life {
+    /// What is told of it, in the order in which `engine` tells the values.
+    pub(crate) fn figures(&self) -> Vec<Figure> {
+        let told =
+            |name: &str, about| Figure::new("life", name.to_owned(), (Measure::Number, ""), about);
+        if self.test.is_none() {
+            return Vec::new();
+        }
+        let mut figures = vec![
+            told(
+                "B10",
+                "Operations by which a tenth of the units has failed, by the likeliest Weibull distribution of the test.",
+            ),
+            told(
+                "B10 at least",
+                "Lower bound of B10, by the likelihood ratio, at the stated confidence of both bounds.",
+            ),
+        ];
+        if self.operations_per_year.is_some() {
+            figures.push(told(
+                "MTTFd in years",
+                "Mean time to a dangerous failure, B10d/(0.1 n_op), from the lower bound of B10 over the share of \
+                 failures that are dangerous.",
+            ));
+        }
+        figures
+    }
+}

@@ -1,0 +1,190 @@
+//! What contacts switch: figures by hand, rules over tolerances, waveforms, protection, netlists.
+
+use crate::at_work::{LEVELS, REED, design_of, parse, study};
+use reedmace_engine::answer::{Answer, LoadAnswer, Verdict};
+use reedmace_engine::netlists;
+
+const PUMP: &str =
+    include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/../../designs/pump-relay.toml"));
+const RATED: &str = "metal = \"rhodium\"\ncontact_resistance = \"100 mΩ\"\nswitching_voltage = \"200 V\"\n\
+                     switching_current = \"0.5 A\"\nswitching_power = \"10 W\"\ncarry_current = \"1 A\"\n";
+
+/// A contact beside a magnet, and a load of these keys.
+fn switching(load: &str) -> Answer {
+    let rest = format!(
+        "[[magnet]]\nname = \"slug\"\nshape = \"cuboid\"\nsize = [\"10 mm\", \"5 mm\", \"5 mm\"]\n\
+         remanence = \"1.2 T\"\ndirection = [1, 0, 0]\n[sweep]\nkind = \"line\"\nmoves = \"slug\"\n\
+         from = [\"0 mm\", \"0 mm\", \"40 mm\"]\nto = [\"0 mm\", \"0 mm\", \"6 mm\"]\n\
+         [[load]]\nname = \"it\"\n{load}\n"
+    );
+    study(&design_of(&format!("{REED}{LEVELS}{RATED}"), &rest)).answer
+}
+
+fn figure(answer: &Answer, name: &str) -> [f64; 3] {
+    let found = answer.figures.iter().find(|f| f.name == format!("{name} of it"));
+    let band = &found.unwrap_or_else(|| panic!("no {name}")).value;
+    [band.low, band.value.expect("nominal"), band.high]
+}
+
+fn close(found: f64, expected: f64) {
+    assert!((found / expected - 1.0).abs() < 1e-9, "{found} for {expected}");
+}
+
+fn verdict(load: &LoadAnswer, rule: &str) -> Verdict {
+    let found = load.rules.iter().find(|one| one.rule.starts_with(rule));
+    found.unwrap_or_else(|| panic!("no {rule}")).verdict
+}
+
+/// 24 V ± 10 % into 60 Ω ± 5 %: products of the ends.
+#[test]
+fn law_a_resistive_load_by_hand() {
+    let answer =
+        switching("kind = \"resistive\"\nsupply = \"24 V ± 10 %\"\nresistance = \"60 Ω ± 5 %\"");
+    let [low, nominal, high] = figure(&answer, "current at break");
+    close(nominal, 0.4);
+    close(low, 21.6 / 63.0);
+    close(high, 26.4 / 57.0);
+    close(figure(&answer, "switched power")[2], 26.4 * 26.4 / 57.0);
+    close(figure(&answer, "share of switching power")[2], 10.0 * 26.4 * 26.4 / 57.0);
+    // 14 V and 0.35 A of rhodium: 0.35 V/(V − 14) opens without an arc.
+    close(figure(&answer, "share of arc limit")[1], 100.0 * 0.4 / (0.35 * 24.0 / 10.0));
+    close(figure(&answer, "share of melting voltage")[1], 100.0 * 0.04 / 0.693);
+    let load = &answer.loads[0];
+    assert_eq!(verdict(load, "voltage × current"), Verdict::AtRisk);
+    assert_eq!(verdict(load, "voltage ≤"), Verdict::Met);
+    assert_eq!(load.bare.opens.arc, 0.0);
+}
+
+/// Peaks on alternating voltage; a power in a coil takes the smaller of two currents.
+#[test]
+fn law_alternating_voltage_by_hand() {
+    let answer = switching(
+        "kind = \"inductive\"\nsupply = \"24 V\"\nfrequency = \"50 Hz\"\nresistance = \"60 Ω\"\ninductance = \"200 mH\"",
+    );
+    let z = 60f64.hypot(std::f64::consts::TAU * 50.0 * 0.2);
+    close(figure(&answer, "switched voltage")[1], 24.0 * 2f64.sqrt());
+    close(figure(&answer, "carried current")[1], 24.0 / z);
+    let amperes = 24.0 / z * 2f64.sqrt();
+    close(figure(&answer, "current at break")[1], amperes);
+    close(
+        figure(&answer, "unprotected surge")[1],
+        24.0 * 2f64.sqrt() + amperes * (0.2f64 / 50e-12).sqrt(),
+    );
+    // More resistance than reactance: of the two loads with that power the one that draws less.
+    let z = 60f64.hypot(std::f64::consts::TAU * 50.0 * 0.1);
+    let watts = (24.0 / z).powi(2) * 60.0;
+    let same = switching(&format!(
+        "kind = \"inductive\"\nsupply = \"24 V\"\nfrequency = \"50 Hz\"\npower = \"{watts} W\"\ninductance = \"100 mH\""
+    ));
+    close(figure(&same, "carried current")[1], 24.0 / z);
+    let opens = &answer.loads[0].bare.opens;
+    assert!((opens.current[0] / amperes - 1.0).abs() < 0.01, "{}", opens.current[0]);
+}
+
+/// A capacitor takes the supply over all resistances, a cable over its impedance, a lamp fifteen times its own.
+#[test]
+fn law_inrush_by_hand() {
+    let capacitor = switching(
+        "kind = \"capacitive\"\nsupply = \"24 V\"\nresistance = \"1 kΩ\"\ncapacitance = \"100 µF\"\n\
+         series_resistance = \"0.3 Ω\"\nsource_resistance = \"0.2 Ω\"",
+    );
+    close(figure(&capacitor, "current at make")[1], 24.0 / 0.6);
+    let load = &capacitor.loads[0];
+    assert_eq!(verdict(load, "current at make and break"), Verdict::Missed);
+    assert_eq!(verdict(load, "current at make × resistance"), Verdict::Missed);
+    assert!((load.bare.closes.peak_current / 40.0 - 1.0).abs() < 0.01);
+    let mends: Vec<&str> = load
+        .tried
+        .iter()
+        .filter(|tried| tried.done.as_ref().is_some_and(|done| done.mends))
+        .map(|tried| tried.kind.as_str())
+        .collect();
+    // An inductor would hold the peak as well, and strike an arc when the contact opens.
+    assert_eq!(mends, ["resistor"]);
+    let cable = switching(
+        "kind = \"cable\"\nsupply = \"24 V\"\nresistance = \"1 kΩ\"\ncapacitance = \"5 nF\"\nimpedance = \"120 Ω\"",
+    );
+    close(figure(&cable, "current at make")[1], 24.0 / 120.1 + 0.024);
+    let lamp = switching("kind = \"lamp\"\nsupply = \"12 V\"\npower = \"1.2 W\"");
+    close(figure(&lamp, "current at make")[1], 1.5);
+    let measured = switching(
+        "kind = \"lamp\"\nsupply = \"12 V\"\npower = \"1.2 W\"\ninrush_current = \"0.9 A\"",
+    );
+    close(figure(&measured, "current at make")[1], 0.9);
+    assert!((measured.loads[0].bare.closes.peak_current / 0.9 - 1.0).abs() < 0.01);
+}
+
+/// The pump arcs unless a resistor and a capacitor take its current over; a diode comes too late.
+#[test]
+fn reg_the_pump_is_mended_by_rc_alone() {
+    let answer = study(PUMP).answer;
+    let [load] = &answer.loads[..] else { panic!("one load") };
+    assert!(load.rules.iter().all(|rule| rule.verdict == Verdict::Met), "{:#?}", load.rules);
+    assert!(load.bare.opens.arc > 0.5 && load.bare.opens.energy > 3.0);
+    let with = &load.protection.as_ref().expect("protected").with;
+    assert_eq!(with.opens.arc, 0.0);
+    assert!(with.opens.peak_voltage < 250.0 && with.closes.peak_current <= 1.0);
+    for tried in &load.tried {
+        let mends = tried.done.as_ref().is_some_and(|done| done.mends);
+        // Across the load it does the same but for the supply's resistance.
+        assert!(mends == (tried.kind == "rc") || tried.kind == "rc across load", "{}", tried.kind);
+    }
+    let moving = &with.opens;
+    assert_eq!(moving.time.len(), moving.voltage.len());
+    assert!(moving.time.windows(2).all(|pair| pair[0] <= pair[1]) && moving.time.len() < 1500);
+}
+
+/// Stated parts go into the circuit; what cannot serve says why.
+#[test]
+fn prop_stated_parts_and_refusals() {
+    let stated = PUMP.replace(
+        "protect = \"rc\"",
+        "protect = \"rc\"\nprotect_resistance = \"47 Ω\"\nprotect_capacitance = \"0.22 µF\"",
+    );
+    let answer = study(&stated).answer;
+    let parts = &answer.loads[0].protection.as_ref().expect("protected").parts;
+    assert_eq!([&parts[0].value, &parts[1].value], ["47 Ω", "220 nF"]);
+    let swinging = PUMP.replace("protect = \"rc\"", "frequency = \"50 Hz\"\nprotect = \"diode\"");
+    let answer = study(&swinging).answer;
+    let load = &answer.loads[0];
+    assert!(
+        load.protection.is_none()
+            && load.refused.as_ref().is_some_and(|why| why.contains("half wave"))
+    );
+}
+
+/// Both movements of every load, each a netlist of its own with what a simulator is to find.
+#[test]
+fn prop_netlists_of_a_design() {
+    let design = parse(PUMP);
+    let lists = netlists(&design, true).expect("a circuit");
+    assert_eq!(lists.len(), 2);
+    for (list, moves) in lists.iter().zip(["opens", "closes"]) {
+        assert_eq!((list.load.as_str(), list.moves.as_str()), ("pump", moves));
+        assert!(list.text.starts_with("* Dosing pump relay") && list.text.ends_with(".end\n"));
+        assert_eq!(list.asked.len(), 2);
+    }
+    let bare = netlists(&design, false).expect("a circuit");
+    assert!(bare[0].text.lines().count() < lists[0].text.lines().count());
+}
+
+/// The example's test: five failures among eight, B10 and MTTFd from its lower bound over half of the failures.
+#[test]
+fn law_life_of_the_pump_relay() {
+    let answer = study(PUMP).answer;
+    let test = answer.life.as_ref().and_then(|life| life.test.as_ref()).expect("a test");
+    assert_eq!((test.units, test.failures), (8, 5));
+    let [b10, low, high] = test.b10;
+    assert!(low < b10 && b10 < high && test.shape[0] > 1.0);
+    let dangerous = test.dangerous.as_ref().expect("operations a year");
+    close(dangerous.b10d, 2.0 * low);
+    close(dangerous.mttfd_years, 20.0 * low / 300_000.0);
+    let years = answer.figures.iter().find(|f| f.name == "MTTFd in years").expect("told");
+    assert!((years.value.low / (20.0 * low / 350_000.0) - 1.0).abs() < 1e-3);
+    let tested = "failed = [1.61e6, 2.35e6, 2.87e6, 3.30e6, 3.92e6]\nrunning = [4e6, 4e6, 4e6]\n";
+    let without = PUMP.replace(tested, "");
+    let life = study(&without).answer.life.expect("the table");
+    assert!(
+        life.test.is_none() && life.says[0].contains("no number of a contact's life is honest")
+    );
+}

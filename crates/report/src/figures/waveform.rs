@@ -1,0 +1,127 @@
+//! What a contact goes through with its load, over time: before and after it is protected.
+
+use super::{
+    canvas::{Anchor, Canvas, WIDTH},
+    labels::{tick_text, ticks},
+};
+use reedmace_engine::answer::{LoadAnswer, Moving, Switching};
+
+const LEFT: f64 = 84.0;
+const RIGHT: f64 = 20.0;
+const TOP: f64 = 44.0;
+const PANEL: f64 = 96.0;
+/// From one panel to the next: time and title between them.
+const PITCH: f64 = PANEL + 66.0;
+/// What is left of a curve's height when it counts as settled.
+const SETTLED: f64 = 0.02;
+
+/// Which number of a movement a panel shows.
+type Of = fn(&Moving) -> &[f64];
+
+/// Draws voltage and current as the contact opens, and the current as it closes; without protection thin and
+/// dashed where there is one.
+pub fn draw(load: &LoadAnswer, prefix: &str) -> Canvas {
+    let with = load.protection.as_ref();
+    let title = format!("{} at {}", load.name, load.contact);
+    let description = match with {
+        Some(with) => format!(
+            "Voltage and current of the contact as it opens and closes, without protection and with {}.",
+            with.kind
+        ),
+        None => {
+            "Voltage and current of the contact as it opens and closes, without protection.".into()
+        }
+    };
+    let mut canvas = Canvas::new(prefix, &title, &description, TOP + 3.0 * PITCH);
+    canvas.text(&title, [0.0, 14.0], Anchor::Start, "f-ink head");
+    legend(&mut canvas, with.map(|with| with.kind.as_str()));
+    let panels: [(&str, bool, Of); 3] = [
+        ("opening: voltage across the contact, V", true, |moving| &moving.voltage),
+        ("opening: current through the contact, A", true, |moving| &moving.current),
+        ("closing: current through the contact, A", false, |moving| &moving.current),
+    ];
+    for (k, (words, opens, of)) in panels.into_iter().enumerate() {
+        let moving = |switching: &Switching| {
+            if opens { switching.opens.clone() } else { switching.closes.clone() }
+        };
+        let before = moving(&load.bare);
+        let after = with.map(|with| moving(&with.with));
+        let top = TOP + 24.0 + k as f64 * PITCH;
+        panel(&mut canvas, top, words, &before, after.as_ref(), of);
+    }
+    canvas
+}
+
+fn legend(canvas: &mut Canvas, kind: Option<&str>) {
+    let y = 34.0;
+    let before = if kind.is_some() { "s-faded line dashed" } else { "s-drive bold" };
+    canvas.line([0.0, y], [28.0, y], before);
+    canvas.text("without protection", [36.0, y + 4.0], Anchor::Start, "f-ink");
+    if let Some(kind) = kind {
+        canvas.line([180.0, y], [208.0, y], "s-drive bold");
+        canvas.text(&format!("with {kind}"), [216.0, y + 4.0], Anchor::Start, "f-ink");
+    }
+}
+
+fn panel(
+    canvas: &mut Canvas,
+    top: f64,
+    words: &str,
+    before: &Moving,
+    after: Option<&Moving>,
+    of: Of,
+) {
+    let curves: Vec<&Moving> = std::iter::once(before).chain(after).collect();
+    let until = curves.iter().map(|moving| settles(moving, of)).fold(0.0, f64::max).max(1e-9);
+    let mut span = [0.0f64, 0.0f64];
+    for moving in &curves {
+        for (_, value) in moving.time.iter().zip(of(moving)).filter(|(t, _)| **t <= until) {
+            span = [span[0].min(*value), span[1].max(*value)];
+        }
+    }
+    if span[1] - span[0] < 1e-12 {
+        span[1] = 1.0;
+    }
+    let (right, foot) = (WIDTH - RIGHT, top + PANEL);
+    let (time_unit, per) = if until < 1.0 { ("µs", 1e3) } else { ("ms", 1.0) };
+    let x = |t: f64| LEFT + t / until * (right - LEFT);
+    let y = |value: f64| foot - (value - span[0]) / (span[1] - span[0]) * PANEL;
+    canvas.text(words, [LEFT, top - 8.0], Anchor::Start, "f-ink");
+    let marks = ticks(span[0], span[1], 4);
+    let step = marks.get(1).map_or(1.0, |second| second - marks[0]);
+    for mark in &marks {
+        canvas.line([LEFT, y(*mark)], [right, y(*mark)], "s-hairline hair");
+        let text = tick_text(*mark, step);
+        canvas.text(&text, [LEFT - 8.0, y(*mark) + 4.0], Anchor::End, "f-ink");
+    }
+    let marks = ticks(0.0, until * per, 8);
+    let step = marks.get(1).map_or(1.0, |second| second - marks[0]);
+    for (k, mark) in marks.iter().enumerate() {
+        let at = x(mark / per);
+        canvas.line([at, foot], [at, foot + 4.0], "s-ink thin");
+        let unit = if k + 1 == marks.len() { format!(" {time_unit}") } else { String::new() };
+        let text = tick_text(*mark, step) + &unit;
+        canvas.text(&text, [at, foot + 18.0], Anchor::Middle, "f-ink");
+    }
+    canvas.line([LEFT, foot], [right, foot], "s-ink thin");
+    canvas.line([LEFT, top], [LEFT, foot], "s-ink thin");
+    let shown = |moving: &Moving| -> Vec<[f64; 2]> {
+        let points = moving.time.iter().zip(of(moving));
+        points.filter(|(t, _)| **t <= until).map(|(t, value)| [x(*t), y(*value)]).collect()
+    };
+    let thin = if after.is_some() { "s-faded line dashed" } else { "s-drive line" };
+    canvas.polyline(&shown(before), thin);
+    if let Some(after) = after {
+        canvas.polyline(&shown(after), "s-drive line");
+    }
+}
+
+/// When a curve has come so near its end value that the rest is not worth the room, with a little more.
+fn settles(moving: &Moving, of: Of) -> f64 {
+    let values = of(moving);
+    let (Some(last), Some(end)) = (values.last(), moving.time.last()) else { return 0.0 };
+    let most = values.iter().fold(0.0f64, |most, value| most.max((value - last).abs()));
+    let far = |value: &f64| (value - last).abs() > SETTLED * most;
+    let until = values.iter().rposition(far).map_or(0.0, |k| moving.time[k]);
+    (1.15 * until).min(*end)
+}
