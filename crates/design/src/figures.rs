@@ -89,6 +89,7 @@ fn of_contacts(contacts: &[Contact], sweep: &Sweep) -> Vec<Figure> {
         Sweep::Table(_) | Sweep::Spin(_) => return Vec::new(),
         Sweep::Line(_) | Sweep::Level(_) => "mm",
         Sweep::Arc(_) => "deg",
+        Sweep::Current(_) if measure == Measure::Current => "mA",
         Sweep::Current(_) | Sweep::Voltage(_) => measure.units()[0].symbol,
     };
     let stem = matches!(sweep, Sweep::Level(_));

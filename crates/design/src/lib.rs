@@ -36,6 +36,7 @@ mod load;
 mod measured;
 mod model;
 mod motion;
+mod naming;
 mod poses;
 mod quantities;
 mod reach;

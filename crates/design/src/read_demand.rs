@@ -5,6 +5,7 @@ use crate::diagnostic::Diagnostic;
 use crate::faults::suggest;
 use crate::figures::Figure;
 use crate::motion::{Demand, DemandKind, Sweep};
+use crate::naming;
 use crate::reach::{self, Scale};
 use crate::reader::Reader;
 use std::ops::Range;
@@ -64,11 +65,7 @@ fn contacts(reader: &Reader<'_>, known: &Known<'_>) -> Option<Range<usize>> {
     });
     if found.is_none() {
         let known: Vec<&str> = contacts.iter().map(String::as_str).collect();
-        reader.faults.add(
-            Diagnostic::error(codes::UNKNOWN_NAME, format!("there is no contact \"{name}\""))
-                .at(&span, "not the name of a [[contact]]")
-                .help(suggest(&name, &known, "contacts of this design")),
-        );
+        reader.faults.add(naming::unknown(&name, &span, "contact", &known));
     }
     found
 }

@@ -2,8 +2,8 @@
 
 use crate::codes;
 use crate::diagnostic::Diagnostic;
-use crate::faults::suggest;
 use crate::load::{Draw, LoadKind, Protect, Switched};
+use crate::naming;
 use crate::reader::Reader;
 use crate::value::Value;
 use reedmace_applied::protect::Kind;
@@ -12,7 +12,8 @@ use std::f64::consts::TAU;
 
 /// Reads one load. `contacts` are the names of the design's contacts.
 pub(crate) fn load(reader: &Reader<'_>, name: String, contacts: &[String]) -> Option<Switched> {
-    let contact = contact(reader, contacts);
+    let unsaid = format!("{} does not say which contact switches it", reader.title());
+    let contact = naming::contact(reader, contacts, &unsaid);
     let kind = reader.word("kind");
     if let Some(kind) = kind {
         reader.choose("kind", kind);
@@ -56,32 +57,6 @@ fn stated<Q: Quantity>(reader: &Reader<'_>, key: &str) -> Option<Option<Value<Q>
         Some(_) => reader.one(key).map(Some),
         None => Some(None),
     }
-}
-
-fn contact(reader: &Reader<'_>, contacts: &[String]) -> Option<usize> {
-    let known: Vec<&str> = contacts.iter().map(String::as_str).collect();
-    if reader.find("contact").is_none() {
-        if contacts.len() == 1 {
-            return Some(0);
-        }
-        let message = format!("{} does not say which contact switches it", reader.title());
-        reader.faults.add(
-            Diagnostic::error(codes::MISSING_KEY, message)
-                .at(&reader.header, "needs `contact`")
-                .help(suggest("", &known, "contacts of this design")),
-        );
-        return None;
-    }
-    let (name, span) = reader.marked_text("contact")?;
-    let found = contacts.iter().position(|contact| *contact == name);
-    if found.is_none() {
-        reader.faults.add(
-            Diagnostic::error(codes::UNKNOWN_NAME, format!("there is no contact \"{name}\""))
-                .at(&span, "not the name of a [[contact]]")
-                .help(suggest(&name, &known, "contacts of this design")),
-        );
-    }
-    found
 }
 
 fn of_kind(reader: &Reader<'_>, kind: &str) -> Option<LoadKind> {

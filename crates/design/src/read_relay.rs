@@ -2,9 +2,9 @@
 
 use crate::codes;
 use crate::diagnostic::Diagnostic;
-use crate::faults::suggest;
 use crate::model::Coil;
 use crate::motion::Sweep;
+use crate::naming;
 use crate::reader::Reader;
 use crate::relay::Relay;
 
@@ -18,7 +18,10 @@ pub(crate) fn relay(
     let supply = reader.one("supply");
     let note = reader.find("note").and_then(|_| reader.text("note"));
     let named = match reader.find("coil") {
-        Some(_) => Some(named(reader, names)?),
+        Some(_) => {
+            let known: Vec<&str> = names.iter().map(String::as_str).collect();
+            Some(naming::index(reader, "coil", &known)?)
+        }
         None => None,
     };
     let sweep = sweep?;
@@ -38,20 +41,6 @@ pub(crate) fn relay(
     let coil = swept?;
     knows_resistance(reader, coils[coil].as_ref()?).then_some(())?;
     Some(Relay { coil, supply: supply?, note, span: reader.header.clone() })
-}
-
-fn named(reader: &Reader<'_>, names: &[String]) -> Option<usize> {
-    let (name, span) = reader.marked_text("coil")?;
-    let found = names.iter().position(|known| *known == name);
-    if found.is_none() {
-        let known: Vec<&str> = names.iter().map(String::as_str).collect();
-        reader.faults.add(
-            Diagnostic::error(codes::UNKNOWN_NAME, format!("there is no coil \"{name}\""))
-                .at(&span, "not the name of a [[coil]]")
-                .help(suggest(&name, &known, "coils of this design")),
-        );
-    }
-    found
 }
 
 /// Reports a coil at a voltage whose current nobody can know.

@@ -2,8 +2,8 @@
 
 use crate::codes;
 use crate::diagnostic::Diagnostic;
-use crate::faults::suggest;
 use crate::motion::Sweep;
+use crate::naming;
 use crate::reader::Reader;
 use crate::rotor::{Flows, Meter, Rotor};
 use crate::value::Value;
@@ -16,7 +16,7 @@ pub(crate) fn rotor(
     contacts: &[String],
     sweep: Option<&Sweep>,
 ) -> Option<Rotor> {
-    let contact = contact(reader, contacts);
+    let contact = naming::contact(reader, contacts, "the rotor does not say which contact counts");
     let (operate_time, bounce_time) = (reader.one("operate_time"), reader.one("bounce_time"));
     let (release_time, gate) = (reader.one("release_time"), reader.one("gate"));
     let (unsteady, hysteresis) = (reader.one("unsteady"), reader.one("hysteresis"));
@@ -52,31 +52,6 @@ fn stated<Q: Quantity>(reader: &Reader<'_>, key: &str) -> Option<Option<Value<Q>
         Some(_) => reader.one(key).map(Some),
         None => Some(None),
     }
-}
-
-fn contact(reader: &Reader<'_>, contacts: &[String]) -> Option<usize> {
-    let known: Vec<&str> = contacts.iter().map(String::as_str).collect();
-    if reader.find("contact").is_none() {
-        if contacts.len() == 1 {
-            return Some(0);
-        }
-        reader.faults.add(
-            Diagnostic::error(codes::MISSING_KEY, "the rotor does not say which contact counts")
-                .at(&reader.header, "needs `contact`")
-                .help(suggest("", &known, "contacts of this design")),
-        );
-        return None;
-    }
-    let (name, span) = reader.marked_text("contact")?;
-    let found = contacts.iter().position(|contact| *contact == name);
-    if found.is_none() {
-        reader.faults.add(
-            Diagnostic::error(codes::UNKNOWN_NAME, format!("there is no contact \"{name}\""))
-                .at(&span, "not the name of a [[contact]]")
-                .help(suggest(&name, &known, "contacts of this design")),
-        );
-    }
-    found
 }
 
 fn meter(reader: &Reader<'_>) -> Option<Option<Meter>> {

@@ -9,6 +9,7 @@ use crate::motion::{
     Coordinate, CurrentSweep, DriveRange, LevelSweep, Line, Pose, Poses, Sweep, Thing, Turn,
     VoltageSweep,
 };
+use crate::naming;
 use crate::poses;
 use crate::read_contact::choose;
 use crate::read_relay::knows_resistance;
@@ -236,25 +237,12 @@ fn ends<Q: Quantity>(
 }
 
 fn coil_of(reader: &Reader<'_>, names: &Names<'_>) -> Option<usize> {
-    let (name, span) = reader.marked_text("coil")?;
-    let coils: Vec<(&str, usize)> = names
-        .things
-        .iter()
-        .filter_map(|(name, thing)| match thing {
-            Thing::Coil(index) => Some((name.as_str(), *index)),
-            _ => None,
-        })
-        .collect();
-    let found = coils.iter().find(|(known, _)| *known == name).map(|(_, index)| *index);
-    if found.is_none() {
-        let known: Vec<&str> = coils.iter().map(|(name, _)| *name).collect();
-        reader.faults.add(
-            Diagnostic::error(codes::UNKNOWN_NAME, format!("there is no coil \"{name}\""))
-                .at(&span, "not the name of a [[coil]]")
-                .help(suggest(&name, &known, "coils of this design")),
-        );
-    }
-    found
+    let coils = names.things.iter().filter_map(|(name, thing)| match thing {
+        Thing::Coil(index) => Some((name.as_str(), *index)),
+        _ => None,
+    });
+    let (known, indices): (Vec<&str>, Vec<usize>) = coils.unzip();
+    naming::index(reader, "coil", &known).map(|found| indices[found])
 }
 
 fn all_poses(reader: &Reader<'_>, load: &Load<'_>) -> Option<Vec<Pose>> {

@@ -103,7 +103,8 @@ fn of_contact(k: usize, contact: &Contact) -> Vec<Figure> {
         "relay",
         format!("hottest surroundings of {name}"),
         (Measure::Temperature, "°C"),
-        "Hottest surroundings in which the contact still operates on the supply, the coil warmed through by it.",
+        "Hottest surroundings in which the contact still operates on the supply, the coil warmed through by it; \
+         whether wire, bobbin and contact stand that is not looked at.",
     ));
     figures.into_iter().map(|figure| figure.from(&[k])).collect()
 }

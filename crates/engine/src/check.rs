@@ -113,7 +113,7 @@ pub(crate) fn on_bench(
     let applied = workshop.applied_at(&workshop.nominal_values());
     let rotor = applied.rotor(design, &nominal.courses);
     let relay = applied.relay(design, &nominal.figures, &worst.figures);
-    let loads = load::answers(design, &figures);
+    let loads = load::answers(design, &figures)?;
     let target = target::answer(&workshop, &scene, &nominal)?;
     let demands = verdict::answers(design, &nominal, &worst, shares.as_deref(), &shown);
     let told = level::Told { contacts: &contacts, figures: &figures, demands: &demands };

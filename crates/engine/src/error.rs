@@ -57,6 +57,14 @@ pub enum EngineError {
     /// A choice that cannot be made.
     #[error("{0}")]
     NoChoice(String),
+    /// A load whose circuit cannot be followed.
+    #[error("the circuit of load \"{load}\" cannot be followed: {why}")]
+    Load {
+        /// Its name.
+        load: String,
+        /// What stands in the way.
+        why: String,
+    },
     /// Work that nobody wants any more.
     #[error("given up before it was done")]
     GivenUp,

@@ -5,6 +5,7 @@ use crate::answer::{
     Tried, TriedResult, Verdict,
 };
 use crate::applied::load::LoadAt;
+use crate::error::EngineError;
 use crate::quantity::Quantified;
 use crate::units::tidy;
 use reedmace_applied::load_circuit::{LoadCircuit, Protection};
@@ -19,7 +20,13 @@ use reedmace_units::{Quantity, format_number};
 const STRETCHES: usize = 240;
 
 /// What is told of every load. `figures`: those of the answer, whose bands the rules are judged by.
-pub(crate) fn answers(design: &Design, figures: &[FigureAnswer]) -> Vec<LoadAnswer> {
+///
+/// # Errors
+/// [`EngineError::Load`] if the circuit cannot be followed even without protection.
+pub(crate) fn answers(
+    design: &Design,
+    figures: &[FigureAnswer],
+) -> Result<Vec<LoadAnswer>, EngineError> {
     let hardest = hardest(design);
     let of = |(load, at): (&Switched, &LoadAt)| answer(design, load, at, figures);
     design.loads.iter().zip(&hardest).map(of).collect()
@@ -42,9 +49,16 @@ fn hardest(design: &Design) -> Vec<LoadAt> {
     LoadAt::of(design, &pick)
 }
 
-fn answer(design: &Design, load: &Switched, at: &LoadAt, figures: &[FigureAnswer]) -> LoadAnswer {
+fn answer(
+    design: &Design,
+    load: &Switched,
+    at: &LoadAt,
+    figures: &[FigureAnswer],
+) -> Result<LoadAnswer, EngineError> {
     let contact = &design.contacts[load.contact];
-    let bare = switching(at, Protection::None);
+    let unlike =
+        |why: NetworkError| EngineError::Load { load: load.name.clone(), why: why.to_string() };
+    let bare = switching(at, Protection::None).map_err(unlike)?;
     let asked = load.protect.as_ref().map(|protect| choose(protect.kind, &at.case(), at.stated));
     let (protection, refused) = match (asked, &load.protect) {
         (Some(Ok(chosen)), Some(protect)) => match switching(at, chosen.protection) {
@@ -63,9 +77,8 @@ fn answer(design: &Design, load: &Switched, at: &LoadAt, figures: &[FigureAnswer
         _ => (None, None),
     };
     let tried: Vec<Tried> = Kind::WORDS.into_iter().map(|(_, kind)| tried(at, kind)).collect();
-    let bare = bare.unwrap_or_else(|_| Switching { opens: still(), closes: still() });
     let findings = findings(contact, load, &bare, protection.as_ref(), refused.as_deref(), &tried);
-    LoadAnswer {
+    Ok(LoadAnswer {
         name: load.name.clone(),
         contact: contact.name.clone(),
         about: about(load),
@@ -75,7 +88,7 @@ fn answer(design: &Design, load: &Switched, at: &LoadAt, figures: &[FigureAnswer
         refused,
         tried,
         findings,
-    }
+    })
 }
 
 fn about(load: &Switched) -> String {
@@ -197,19 +210,6 @@ fn moving(circuit: &LoadCircuit, to: Moves, run: Transient) -> Result<Moving, Ne
         voltage: of(|s| s.voltage),
         current: of(|s| s.current),
     })
-}
-
-/// Nothing that could be followed.
-fn still() -> Moving {
-    Moving {
-        peak_voltage: 0.0,
-        peak_current: 0.0,
-        arc: 0.0,
-        energy: 0.0,
-        time: Vec::new(),
-        voltage: Vec::new(),
-        current: Vec::new(),
-    }
 }
 
 /// Five digits are enough to draw.

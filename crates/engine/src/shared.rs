@@ -256,8 +256,7 @@ impl<'a> Together<'a> {
             let first = (0..self.held.len())
                 .filter_map(|k| Some((k, over(&k)?)))
                 .max_by(|a, b| a.1.total_cmp(&b.1));
-            let Some((k, share)) = first.filter(|(_, share)| *share >= 1.0) else { return };
-            debug_assert!(share >= 1.0);
+            let Some((k, _)) = first.filter(|(_, share)| *share >= 1.0) else { return };
             self.held[k] = Held::Closed((drives[k][0] + drives[k][1] * at).signum());
         }
     }

@@ -1,33 +1,16 @@
 //! The circuit against three-dimensional finite elements: `data/README.md` says what they are.
 
-use reedmace_contact::{Circuit, Geometry, Scratch};
+use crate::reeds::{geometry, number};
+use reedmace_contact::{Circuit, Scratch};
 use reedmace_fields::{AnySource, Magnet, MagnetShape, Placed, Pose, Solenoid, Uniform};
-use reedmace_units::{FluxDensity, Length, Ratio};
+use reedmace_units::FluxDensity;
 use serde_json::Value;
 use std::fmt::Write as _;
 
 const SEGMENTS: usize = 130;
 
-fn number(v: &Value) -> f64 {
-    v.as_f64().expect("a number")
-}
-
 fn vector(v: &Value, scale: f64) -> [f64; 3] {
     std::array::from_fn(|i| number(&v[i]) * scale)
-}
-
-fn geometry(g: &Value) -> Geometry {
-    let mm = |key: &str| Length::mm(number(&g[key]));
-    Geometry {
-        lead_diameter: mm("lead_diameter"),
-        overall_length: mm("overall_length"),
-        blade_span: mm("blade_span"),
-        blade_width: mm("blade_width"),
-        blade_thickness: mm("blade_thickness"),
-        overlap: mm("overlap"),
-        gap: mm("gap"),
-        permeability: Ratio::new(number(&g["permeability"])),
-    }
 }
 
 fn source(s: &Value) -> Placed<AnySource> {

@@ -1,21 +1,9 @@
 //! What the circuit and its kernel must obey whatever the contact.
 
+use crate::reeds::reference;
 use reedmace_contact::{Along, Calibration, Circuit, Geometry, KernelPair, Scratch, TestCoil};
 use reedmace_fields::{AnySource, Magnet, MagnetShape, Placed, Pose, Solenoid, Source, Uniform};
 use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, Ratio};
-
-fn medium() -> Geometry {
-    Geometry {
-        lead_diameter: Length::mm(0.55),
-        overall_length: Length::mm(55.0),
-        blade_span: Length::mm(12.0),
-        blade_width: Length::mm(1.3),
-        blade_thickness: Length::mm(0.22),
-        overlap: Length::mm(1.0),
-        gap: Length::mm(0.05),
-        permeability: Ratio::new(5000.0),
-    }
-}
 
 fn small() -> Geometry {
     Geometry {
@@ -52,7 +40,7 @@ fn places() -> impl Iterator<Item = [f64; 3]> {
 /// Reciprocity: the adjoint's weights give the flux that solving the circuit for the source gives.
 #[test]
 fn prop_adjoint_equals_direct_solve() {
-    for geometry in [medium(), medium().closed(Length::um(5.0)), small()] {
+    for geometry in [reference(), reference().closed(Length::um(5.0)), small()] {
         let circuit = Circuit::new(&geometry, 130).unwrap();
         let rule = circuit.kernel().full_rule();
         for at in places() {
@@ -86,7 +74,7 @@ fn cross_compression() {
     let mut faults = Vec::new();
     for height in [3.5e-3, 5e-3, 8e-3, 13e-3, 25e-3, 60e-3] {
         let (mut worst, mut points) = (0.0f64, 0);
-        for geometry in [medium(), small()] {
+        for geometry in [reference(), small()] {
             let circuits = [geometry, geometry.closed(Length::um(5.0))]
                 .map(|g| Circuit::new(&g, 130).unwrap());
             let pair = KernelPair::new(circuits[0].kernel(), circuits[1].kernel());
@@ -128,7 +116,7 @@ fn cross_compression() {
 #[test]
 fn cross_along() {
     let circuits =
-        [medium(), medium().closed(Length::um(5.0))].map(|g| Circuit::new(&g, 130).unwrap());
+        [reference(), reference().closed(Length::um(5.0))].map(|g| Circuit::new(&g, 130).unwrap());
     let pair = KernelPair::new(circuits[0].kernel(), circuits[1].kernel());
     let mut scratch = Scratch::default();
     for (height, spacing) in [
@@ -176,7 +164,7 @@ fn cross_along() {
 #[test]
 fn prop_segments_converge() {
     let (usual, fine) =
-        (Circuit::new(&medium(), 130).unwrap(), Circuit::new(&medium(), 400).unwrap());
+        (Circuit::new(&reference(), 130).unwrap(), Circuit::new(&reference(), 400).unwrap());
     for at in [[0.0, 0.0, 10e-3], [0.0, 0.0, 25e-3], [15e-3, 0.0, 15e-3]] {
         let source = block(at, [1.2, 0.0, 0.0]);
         let (a, b) = (drive(&usual, &source), drive(&fine, &source));
@@ -188,7 +176,7 @@ fn prop_segments_converge() {
 /// Magnetostatics has no length of its own: everything twice as large, drive the same.
 #[test]
 fn prop_scale_invariance() {
-    let g = medium();
+    let g = reference();
     let k = 2.0;
     let large = Geometry {
         lead_diameter: g.lead_diameter * k,
@@ -215,7 +203,7 @@ fn prop_scale_invariance() {
 
 #[test]
 fn prop_symmetry() {
-    let circuit = Circuit::new(&medium(), 130).unwrap();
+    let circuit = Circuit::new(&reference(), 130).unwrap();
     // The contact is its own image under a half turn about y; an axial field keeps its sign.
     for at in places() {
         let axial = drive(&circuit, &block(at, [1.2, 0.0, 0.0]));
@@ -230,7 +218,7 @@ fn prop_symmetry() {
 
 #[test]
 fn prop_linear_in_remanence() {
-    let circuit = Circuit::new(&medium(), 130).unwrap();
+    let circuit = Circuit::new(&reference(), 130).unwrap();
     let at = [3e-3, 1e-3, 9e-3];
     let (one, two) = (
         drive(&circuit, &block(at, [0.6, 0.1, 0.2])),
@@ -242,7 +230,7 @@ fn prop_linear_in_remanence() {
 /// A uniform axial field is its own drive.
 #[test]
 fn prop_drive_of_uniform_field() {
-    for geometry in [medium(), small()] {
+    for geometry in [reference(), small()] {
         let circuit = Circuit::new(&geometry, 130).unwrap();
         assert!((drive(&circuit, &Uniform([1.7e-3, 0.0, 0.0])) - 1.7e-3).abs() < 1e-15);
     }
@@ -251,7 +239,7 @@ fn prop_drive_of_uniform_field() {
 /// A coil far longer than the contact makes a uniform field in it: B = μ0 NI/l.
 #[test]
 fn cross_long_coil_is_a_uniform_field() {
-    let circuit = Circuit::new(&medium(), 130).unwrap();
+    let circuit = Circuit::new(&reference(), 130).unwrap();
     let coil = Placed {
         source: AnySource::from(Solenoid { radius: 5e-3, half_length: 1.0, ampere_turns: 2000.0 }),
         world_from_body: Pose::from_z([0.0; 3], [1.0, 0.0, 0.0]).unwrap(),
@@ -262,7 +250,7 @@ fn cross_long_coil_is_a_uniform_field() {
 
 #[test]
 fn prop_calibrations_agree() {
-    let circuit = Circuit::new(&medium(), 130).unwrap();
+    let circuit = Circuit::new(&reference(), 130).unwrap();
     let mut scratch = Scratch::default();
     let coil = TestCoil::Thin { length: Length::mm(25.0), mean_diameter: Length::mm(9.25) };
     let at = AmpereTurns::at(22.5);
@@ -281,12 +269,12 @@ fn prop_calibrations_agree() {
 fn prop_trimmed_leads_need_more_ampere_turns() {
     let coil = TestCoil::Thin { length: Length::mm(25.0), mean_diameter: Length::mm(9.25) };
     let mut scratch = Scratch::default();
-    let full = Circuit::new(&medium(), 130).unwrap();
+    let full = Circuit::new(&reference(), 130).unwrap();
     let flux =
         Calibration::AmpereTurns(coil, AmpereTurns::at(20.0)).gap_flux(full.kernel(), &mut scratch);
     let mut last = 20.0;
     for length in [45.0, 35.0, 25.0, 18.0, 14.0] {
-        let trimmed = Geometry { overall_length: Length::mm(length), ..medium() };
+        let trimmed = Geometry { overall_length: Length::mm(length), ..reference() };
         let trimmed = Circuit::new(&trimmed, 130).unwrap();
         let needed = trimmed.kernel().ampere_turns_for(flux, coil, &mut scratch).si();
         assert!(needed > last, "{length} mm: {needed} AT after {last}");
@@ -300,7 +288,7 @@ fn prop_trimmed_leads_need_more_ampere_turns() {
 /// null (to the little that the blades' offset leaves).
 #[test]
 fn prop_lobes_and_null() {
-    let circuit = Circuit::new(&medium(), 130).unwrap();
+    let circuit = Circuit::new(&reference(), 130).unwrap();
     let along = |x: f64| drive(&circuit, &block([x, 10e-3, 0.0], [1.2, 0.0, 0.0]));
     let signs: Vec<f64> = (-80..=80).map(|k| along(k as f64 * 1e-3).signum()).collect();
     let changes = signs.windows(2).filter(|p| p[0] != p[1]).count();
@@ -312,10 +300,10 @@ fn prop_lobes_and_null() {
 #[test]
 fn prop_impossible_geometry_is_refused() {
     for broken in [
-        Geometry { gap: Length::mm(0.0), ..medium() },
-        Geometry { overlap: Length::mm(13.0), ..medium() },
-        Geometry { blade_span: Length::mm(60.0), ..medium() },
-        Geometry { permeability: Ratio::new(f64::NAN), ..medium() },
+        Geometry { gap: Length::mm(0.0), ..reference() },
+        Geometry { overlap: Length::mm(13.0), ..reference() },
+        Geometry { blade_span: Length::mm(60.0), ..reference() },
+        Geometry { permeability: Ratio::new(f64::NAN), ..reference() },
     ] {
         assert!(Circuit::new(&broken, 130).is_err(), "{broken:?}");
     }

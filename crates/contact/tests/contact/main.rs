@@ -3,5 +3,6 @@
 mod fem;
 mod laws;
 mod neighbours;
+mod reeds;
 mod saturation;
 mod steel;

@@ -1,5 +1,6 @@
 //! Contacts beside each other.
 
+use crate::reeds::{geometry, number};
 use reedmace_contact::{Circuit, Geometry, Neighbour, Neighbours, Scratch, TestCoil};
 use reedmace_fields::{Placed, Pose, Source, Uniform};
 use reedmace_units::{AmpereTurns, Length, Ratio};
@@ -129,20 +130,9 @@ fn cross_fem_pair() {
     let rows: serde_json::Value =
         serde_json::from_str(&std::fs::read_to_string(file).unwrap()).unwrap();
     for row in rows.as_array().unwrap() {
-        let number = |v: &serde_json::Value| v.as_f64().unwrap();
-        let g = &row["geometry"];
-        let mm = |key: &str| Length::mm(number(&g[key]));
-        let geometry = Geometry {
-            lead_diameter: mm("lead_diameter"),
-            overall_length: mm("overall_length"),
-            blade_span: mm("blade_span"),
-            blade_width: mm("blade_width"),
-            blade_thickness: mm("blade_thickness"),
-            overlap: mm("overlap"),
-            gap: mm("gap"),
-            permeability: Ratio::new(number(&g["permeability"])),
-        };
-        let closed = Circuit::new(&geometry.closed(mm("closed_gap")), 130).unwrap();
+        let geometry = geometry(&row["geometry"]);
+        let closed_gap = Length::mm(number(&row["geometry"]["closed_gap"]));
+        let closed = Circuit::new(&geometry.closed(closed_gap), 130).unwrap();
         let pair = Pair { open: Circuit::new(&geometry, 130).unwrap(), closed };
         let half = 0.5e-3 * number(&row["apart_mm"]);
         let at = |side: f64| match row["axis"].as_str().unwrap() {

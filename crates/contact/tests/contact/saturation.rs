@@ -1,5 +1,6 @@
 //! The circuit with saturating iron: against nonlinear finite elements, and its laws.
 
+use crate::reeds::reference;
 use reedmace_contact::{Circuit, Geometry, Saturated, SaturationError, Scratch, TestCoil};
 use reedmace_fields::{AnySource, Magnet, MagnetShape, Placed, Pose, Source, Uniform};
 use reedmace_units::{AmpereTurns, Length, Polarization, Quantity, Ratio};
@@ -11,16 +12,7 @@ const COIL: TestCoil = TestCoil::Thin { length: Length::mm(25.0), mean_diameter:
 
 /// The medium reference contact at this gap, permeability 4000.
 fn contact(gap: Length) -> Circuit {
-    let geometry = Geometry {
-        lead_diameter: Length::mm(0.55),
-        overall_length: Length::mm(55.0),
-        blade_span: Length::mm(12.0),
-        blade_width: Length::mm(1.3),
-        blade_thickness: Length::mm(0.22),
-        overlap: Length::mm(1.0),
-        gap,
-        permeability: Ratio::new(4000.0),
-    };
+    let geometry = Geometry { gap, permeability: Ratio::new(4000.0), ..reference() };
     Circuit::new(&geometry, 130).unwrap()
 }
 

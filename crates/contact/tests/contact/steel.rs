@@ -1,25 +1,12 @@
 //! Steel beside the contact: in one system with it, against finite elements and laws.
 
-use reedmace_contact::{Beside, Circuit, Geometry, KernelPair, Scratch};
+use crate::reeds::reference;
+use reedmace_contact::{Beside, Circuit, KernelPair, Scratch};
 use reedmace_fields::steel::{Steel, SteelBody, SteelShape};
 use reedmace_fields::{AnySource, Magnet, MagnetShape, Placed, Pose, Solenoid, Source};
-use reedmace_units::{Length, Quantity, Ratio};
+use reedmace_units::{Length, Quantity};
 use std::fmt::Write as _;
 use std::sync::Arc;
-
-/// The open reference geometry of `data/README.md`.
-fn reference() -> Geometry {
-    Geometry {
-        lead_diameter: Length::mm(0.55),
-        overall_length: Length::mm(55.0),
-        blade_span: Length::mm(12.0),
-        blade_width: Length::mm(1.3),
-        blade_thickness: Length::mm(0.22),
-        overlap: Length::mm(1.0),
-        gap: Length::mm(0.05),
-        permeability: Ratio::new(5000.0),
-    }
-}
 
 /// 60 mm × 40 mm × 1.5 mm parallel to the contact, its upper face at `top`.
 fn plate(permeability: f64, top: f64, panels: usize) -> Arc<Steel> {

@@ -44,22 +44,27 @@ fn text_frames<'a>(tree: &'a Document<'a>) -> Vec<(String, [f64; 4])> {
         .collect()
 }
 
+/// Holds every text of a picture to lie between two places across and on no other; how many there are.
+fn readable(of: &str, svg: &str, [left, right]: [f64; 2]) -> usize {
+    let tree = Document::parse(svg).expect("well-formed");
+    let frames = text_frames(&tree);
+    for (i, (text, a)) in frames.iter().enumerate() {
+        assert!(a[0] >= left && a[2] <= right, "{of}: `{text}` leaves the sheet");
+        for (other, b) in &frames[i + 1..] {
+            let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
+            assert!(apart, "{of}: `{text}` lies on `{other}`");
+        }
+    }
+    frames.len()
+}
+
 #[test]
 fn prop_no_text_of_a_real_arrangement_lies_on_another_or_leaves_the_sheet() {
     let others = ["hopper-lid", "feed-drawer", "hatch-hinge", "paddle-wheel", "probe-relay"];
     for name in others.into_iter().chain(["store-door"]) {
         let (_, study, _) = study(name);
         let svg = figures::arrangement(&study.answer, &study.drawing);
-        let tree = Document::parse(&svg).expect("well-formed");
-        let frames = text_frames(&tree);
-        assert!(frames.len() > 6, "{name}: a drawing names what it shows");
-        for (i, (text, a)) in frames.iter().enumerate() {
-            assert!(a[0] >= 0.0 && a[2] <= 800.0, "{name}: `{text}` leaves the sheet");
-            for (other, b) in &frames[i + 1..] {
-                let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
-                assert!(apart, "{name}: `{text}` lies on `{other}`");
-            }
-        }
+        assert!(readable(name, &svg, [0.0, 800.0]) > 6, "{name}: a drawing names what it shows");
     }
 }
 
@@ -108,15 +113,7 @@ fn prop_a_stem_is_told_in_one_table() {
     assert!(!page.contains("Contact stage 2") && !page.contains("Drive of stage 2"));
     assert_eq!(page.matches("each; told: the one with the least room").count(), 1);
     let svg = figures::tank(&study.answer, &study.drawing).expect("a tank");
-    let tree = Document::parse(&svg).expect("well-formed");
-    let frames = text_frames(&tree);
-    for (i, (text, a)) in frames.iter().enumerate() {
-        assert!(a[0] >= -8.0 && a[2] <= 808.0, "`{text}` leaves the sheet");
-        for (other, b) in &frames[i + 1..] {
-            let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
-            assert!(apart, "`{text}` lies on `{other}`");
-        }
-    }
+    readable("tank", &svg, [0.0, 800.0]);
 }
 
 /// The calibration as a table: as many cells in each row as heads, levels that rise, readings of the chain.
@@ -235,15 +232,7 @@ fn prop_a_study_is_told_with_shares_bands_and_drivers() {
         for figure in figures {
             let end = figure.find("</svg>").expect("its end");
             let svg = format!("<svg {}</svg>", &figure[..end]);
-            let tree = Document::parse(&svg).expect("well-formed");
-            let frames = text_frames(&tree);
-            for (i, (text, a)) in frames.iter().enumerate() {
-                assert!(a[0] >= -2.0 && a[2] <= 394.0, "`{text}` leaves the figure");
-                for (other, b) in &frames[i + 1..] {
-                    let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
-                    assert!(apart, "`{text}` lies on `{other}`");
-                }
-            }
+            readable("a study's figure", &svg, [-2.0, 394.0]);
         }
     }
 }
