@@ -5,7 +5,6 @@
 
 pub mod arcs;
 pub mod beam;
-pub mod coil_choice;
 pub mod conductor;
 pub mod float;
 pub mod flow;

@@ -26,15 +26,18 @@ pub enum Cost {
     Mass,
     /// The volume of the magnets.
     Volume,
+    /// The power that the relay's coil takes from its nominal supply with its wire at 20 °C.
+    Power,
 }
 
 impl Cost {
-    /// `price`, `mass` or `volume`.
+    /// `price`, `mass`, `volume` or `power`.
     pub fn word(self) -> &'static str {
         match self {
             Self::Price => "price",
             Self::Mass => "mass",
             Self::Volume => "volume",
+            Self::Power => "power",
         }
     }
 }

@@ -105,6 +105,7 @@ codes! {
     NO_RANGE "G0804" "a range to choose from is none";
     SIZE_NEEDS_STEP "G0805" "a size that costs is chosen without steps";
     TOO_MANY_CHOICES "G0806" "there is more to choose from than can be gone through";
+    COST_OF_NO_RELAY "G0807" "power is to be least without a relay";
 
     NO_FLOAT "G0951" "a level sweep has no float";
     ONLY_LEVEL "G0952" "a table belongs to a level sweep alone";

@@ -95,11 +95,23 @@ pub(crate) fn nearest<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) 
         .map(|(_, known)| known)
 }
 
-/// "did you mean `x`?", or else what there is.
+/// Names that are told at most where a word is none of them.
+const TOLD: usize = 40;
+
+/// "did you mean `x`?", or else what there is: of very many, those that have the word in them first.
 pub(crate) fn suggest(word: &str, known: &[&str], what: &str) -> String {
+    let (with, without): (Vec<&str>, Vec<&str>) =
+        known.iter().partition(|name| known.len() > TOLD && name.contains(word));
     match nearest(word, known.iter().copied()) {
         Some(near) => format!("did you mean `{near}`?"),
         None if known.is_empty() => format!("there are no {what} yet"),
-        None => format!("{what}: {}", known.join(", ")),
+        None => {
+            let told: Vec<&str> = with.into_iter().chain(without).take(TOLD).collect();
+            let more = match known.len() - told.len() {
+                0 => String::new(),
+                more => format!(" and {more} more"),
+            };
+            format!("{what}: {}{more}", told.join(", "))
+        }
     }
 }

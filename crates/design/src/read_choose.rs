@@ -7,10 +7,11 @@ use crate::diagnostic::Diagnostic;
 use crate::faults::suggest;
 use crate::keys::{COSTS, DESIGN, RANGE};
 use crate::measured;
+use crate::read_winding::{is_wire, wires_like};
 use crate::reader::{Node, Reader, wrong_type};
 use crate::schema::{Key, Kind, Measured, Table};
 use crate::value::Value;
-use reedmace_materials::Grades;
+use reedmace_materials::{Grades, Wires};
 use reedmace_units::Ratio;
 use std::ops::Range;
 use toml::de::DeValue;
@@ -30,6 +31,7 @@ const FINE: f64 = 200.0;
 pub(crate) struct Known<'a> {
     pub families: &'a View<'a>,
     pub grades: &'a Grades,
+    pub wires: &'a Wires,
 }
 
 /// Reads the table; `file` is the whole design. What is faulty in it is left out.
@@ -41,8 +43,16 @@ pub(crate) fn choose(reader: &Reader<'_>, file: &Reader<'_>, known: &Known<'_>) 
     let cost = cost.map(|word| match word {
         "price" => Cost::Price,
         "mass" => Cost::Mass,
+        "power" => Cost::Power,
         _ => Cost::Volume,
     });
+    if cost == Some(Cost::Power) && file.find("relay").is_none() {
+        reader.faults.add(
+            Diagnostic::error(codes::COST_OF_NO_RELAY, "there is no relay whose coil takes power")
+                .at(&reader.span_of("cost"), "power from what supply?")
+                .help("add [relay] with its supply, or choose another cost"),
+        );
+    }
     let wanted: Option<Value<Ratio>> = reader.find("yield").and_then(|_| reader.one("yield"));
     let node = reader.node("free")?;
     let DeValue::Table(table) = node.value else {
@@ -63,7 +73,7 @@ pub(crate) fn choose(reader: &Reader<'_>, file: &Reader<'_>, known: &Known<'_>) 
         );
     }
     let cost = cost?;
-    if cost != Cost::Price {
+    if matches!(cost, Cost::Mass | Cost::Volume) {
         free.iter().for_each(|one| size_without_steps(reader, one, cost));
     }
     let counts = free.iter().filter_map(|one| one.options.count());
@@ -112,6 +122,16 @@ struct Led<'a> {
     key: &'static Key,
     element: Option<usize>,
     node: Option<Node<'a>>,
+    within: Node<'a>,
+}
+
+impl Led<'_> {
+    /// What the design states of the one wire that it has now.
+    fn stated_beside(&self) -> Option<&'static str> {
+        let wire = (self.table.name, self.key.name) == ("coil", "wire");
+        let stated = self.within.value.as_table().filter(|_| wire)?;
+        ["wire_diameter", "wire_overall"].into_iter().find(|key| stated.contains_key(*key))
+    }
 }
 
 impl<'a> Reading<'a, '_> {
@@ -134,14 +154,21 @@ impl<'a> Reading<'a, '_> {
             ("contact", "family") => Some("family"),
             ("magnet", "catalogue") => Some("stock"),
             ("magnet", "grade") => Some("grade"),
+            ("coil", "wire") => Some("wire"),
             _ => None,
         };
         if quantity.is_none() && (named.is_none() || element.is_some()) {
             let what = match kind {
                 Kind::Three(_) => "three quantities: say which, [0], [1] or [2]",
-                _ => "is no quantity, family, magnet of the catalogue or grade",
+                _ => "is no quantity, family, magnet of the catalogue, grade or wire",
             };
-            self.not_free(what, "quantities may be chosen, and `family`, `catalogue` and `grade`");
+            let help = "quantities may be chosen, and `family`, `catalogue`, `grade` and `wire`";
+            self.not_free(what, help);
+            return None;
+        }
+        if let Some(key) = led.stated_beside() {
+            let what = format!("`{key}` is that of one wire alone");
+            self.not_free(&what, &format!("leave `{key}` out: it follows from the wire"));
             return None;
         }
         let Some((stated, place)) = led.node.as_ref().and_then(stated) else {
@@ -159,7 +186,7 @@ impl<'a> Reading<'a, '_> {
             return None;
         };
         let options = match (named, quantity) {
-            (Some(list), _) => Options::Named(self.names(list, led.key, options)?),
+            (Some(list), _) => Options::Named(self.names(list, led.key, &stated, options)?),
             (_, Some(measures)) => self.range(&measures, &stated, options)?,
             (None, None) => return None,
         };
@@ -201,7 +228,7 @@ impl<'a> Reading<'a, '_> {
             }
             (_, node) => node,
         };
-        Some(Led { table: spec, key, element, node })
+        Some(Led { table: spec, key, element, node, within })
     }
 
     fn not_free(&self, what: &str, help: &str) {
@@ -212,9 +239,17 @@ impl<'a> Reading<'a, '_> {
     }
 
     /// `"any"`, or a list of names.
-    fn names(&self, list: &str, key: &Key, options: &Node<'a>) -> Option<Vec<String>> {
+    fn names(
+        &self,
+        list: &str,
+        key: &Key,
+        stated: &str,
+        options: &Node<'a>,
+    ) -> Option<Vec<String>> {
+        let wires = wires_like(stated, self.known.wires);
         let known: Vec<&str> = match list {
             "grade" => self.known.grades.iter().map(|g| g.designation.as_str()).collect(),
+            "wire" => wires.iter().map(String::as_str).collect(),
             _ => self.known.families.entries(list).into_iter().map(|(name, _)| name).collect(),
         };
         let elements: Vec<Node<'a>> = match options.value {
@@ -239,12 +274,17 @@ impl<'a> Reading<'a, '_> {
         let code = match list {
             "family" => codes::UNKNOWN_FAMILY,
             "stock" => codes::UNKNOWN_MAGNET,
+            "wire" => codes::UNKNOWN_WIRE,
             _ => codes::UNKNOWN_GRADE,
+        };
+        let exists = |name: &str| match list {
+            "wire" => is_wire(name, self.known.wires),
+            _ => known.contains(&name),
         };
         let mut names = Vec::new();
         for element in elements {
             match element.value {
-                DeValue::String(name) if known.contains(&&**name) => names.push(name.to_string()),
+                DeValue::String(name) if exists(name) => names.push(name.to_string()),
                 DeValue::String(name) => self.reader.faults.add(
                     Diagnostic::error(code, format!("there is no {} \"{name}\"", key.name))
                         .at(&element.span, "not known")

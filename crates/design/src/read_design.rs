@@ -398,7 +398,7 @@ fn read(
         .and_then(|_| table(file, &TARGET))
         .map(|reader| read_target::target(&reader, sweep.as_ref()));
     let choose = file.find(CHOOSE.name).and_then(|_| table(file, &CHOOSE)).map(|reader| {
-        let known = read_choose::Known { families: &view, grades };
+        let known = read_choose::Known { families: &view, grades, wires: &wires };
         read_choose::choose(&reader, file, &known)
     });
 

@@ -8,7 +8,7 @@ use crate::reader::{Node, Reader};
 use crate::value::{SourceMark, Value};
 use reedmace_applied::conductor::{Conductor, awg_diameter};
 use reedmace_applied::winding::{Bobbin, Laid, Wire};
-use reedmace_materials::{EnamelGrade, Wires};
+use reedmace_materials::{EnamelGrade, EnamelledWire, Wires};
 use reedmace_units::{Length, Quantity, Ratio, Resistance, Spread, Toleranced};
 
 /// What tells how many turns there are.
@@ -145,10 +145,7 @@ fn wire(reader: &Reader<'_>, wires: &Wires) -> Option<(String, Value<Length>, Va
     let (called, span) = reader.marked_text("wire")?;
     let known = Designation::read(&called, wires);
     if known.is_none() {
-        let sizes: Vec<String> = wires
-            .iter()
-            .map(|row| format!("{} mm", (row.diameter.nominal.si() * 1e6).round() / 1e3))
-            .collect();
+        let sizes: Vec<String> = wires.iter().map(size).collect();
         reader.faults.add(
             Diagnostic::error(codes::UNKNOWN_WIRE, format!("the wire \"{called}\" is not known"))
                 .at(&span, "no size of the table of wires")
@@ -193,6 +190,23 @@ fn wire(reader: &Reader<'_>, wires: &Wires) -> Option<(String, Value<Length>, Va
     known.map(|_| (called, diameter, overall))
 }
 
+/// Whether a coil can be wound of what is called so.
+pub(crate) fn is_wire(called: &str, wires: &Wires) -> bool {
+    Designation::read(called, wires).is_some()
+}
+
+/// Every wire of the table with the enamel of this one, as a design calls it.
+pub(crate) fn wires_like(called: &str, wires: &Wires) -> Vec<String> {
+    let grade = EnamelGrade::WORDS.into_iter().find(|(word, _)| called.trim().ends_with(word));
+    let (word, _) = grade.unwrap_or(EnamelGrade::WORDS[0]);
+    wires.iter().map(|row| format!("{} {word}", size(row))).collect()
+}
+
+/// Nominal diameter as a design states it.
+fn size(row: &EnamelledWire) -> String {
+    format!("{} mm", (row.diameter.nominal.si() * 1e6).round() / 1e3)
+}
+
 /// A wire of the table, or one between two of its rows.
 struct Designation {
     diameter: f64,
@@ -207,7 +221,7 @@ impl Designation {
             .filter_map(|(word, grade)| Some((text.trim().strip_suffix(word)?, grade)))
             .next()
             .unwrap_or((text, EnamelGrade::One));
-        let limits = |row: &reedmace_materials::EnamelledWire| {
+        let limits = |row: &EnamelledWire| {
             let overall = row.overall(grade);
             [overall.low.si(), overall.high.si()]
         };
@@ -215,7 +229,7 @@ impl Designation {
             let gauge: u8 = gauge.trim().parse().ok()?;
             let diameter = awg_diameter(f64::from(gauge));
             let rows: Vec<_> = wires.iter().collect();
-            let size = |row: &reedmace_materials::EnamelledWire| row.diameter.nominal.si();
+            let size = |row: &EnamelledWire| row.diameter.nominal.si();
             let pair =
                 rows.windows(2).find(|pair| (size(pair[0])..=size(pair[1])).contains(&diameter))?;
             let part = (diameter - size(pair[0])) / (size(pair[1]) - size(pair[0]));

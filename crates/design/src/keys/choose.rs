@@ -4,7 +4,7 @@ use super::measured;
 use crate::schema::{Key, Kind, Measure, Table};
 
 /// What a choice may cost.
-pub const COSTS: &[&str] = &["price", "mass", "volume"];
+pub const COSTS: &[&str] = &["price", "mass", "volume", "power"];
 
 /// `[choose]`
 pub const CHOOSE: Table = Table {
@@ -17,7 +17,7 @@ pub const CHOOSE: Table = Table {
             "cost",
             Kind::Word(COSTS),
             "\"price\"",
-            "What is to be least: the price of contacts and magnets, or the mass or the volume of the magnets.",
+            "What is to be least: the price of contacts and magnets, the mass or the volume of the magnets, or the power that the coil of [relay] takes from its nominal supply with its wire at 20 °C.",
         )
         .or("volume"),
         Key::optional(

@@ -57,7 +57,9 @@ pub(crate) fn confirm(
         Some(wanted) => counted(bench, design, wanted, seed, heed)?,
     };
     let verdict = answer.verdict.unwrap_or(Verdict::Met);
-    let warnings: Vec<String> = answer.warnings.iter().map(|w| w.code.clone()).collect();
+    let mut warnings: Vec<String> = answer.warnings.iter().map(|w| w.code.clone()).collect();
+    warnings.sort();
+    warnings.dedup();
     let collides = warnings.iter().any(|code| code == INTO_CONTACT);
     let met = match (choose.wanted, &share) {
         (Some(wanted), Some(share)) => share.met as f64 >= wanted * share.of as f64,

@@ -5,8 +5,9 @@ use crate::error::EngineError;
 use crate::quantity::Quantified;
 use crate::sources::magnet_body;
 use crate::units::tidy;
+use crate::winding::turns_and_resistance;
 use rayon::prelude::*;
-use reedmace_design::{Choose, Cost, Design, Material, Options, Pick};
+use reedmace_design::{Choose, Cost, Design, Material, Options, Pick, Relay};
 use reedmace_fields::AnySource;
 use reedmace_units::{Quantity, Temperature};
 
@@ -28,7 +29,7 @@ pub(crate) struct Combinations<'a> {
     pub own: Option<f64>,
 }
 
-/// A contact or a magnet whose cost depends on some of what is free.
+/// A contact, a magnet or a coil whose cost depends on some of what is free.
 struct Part {
     free: Vec<usize>,
     costs: Vec<Result<f64, Costless>>,
@@ -47,6 +48,11 @@ impl<'a> Combinations<'a> {
         let names: Vec<String> = match choose.cost {
             Cost::Price => contacts.chain(magnets).collect(),
             Cost::Mass | Cost::Volume => magnets.collect(),
+            Cost::Power => design
+                .relay
+                .iter()
+                .map(|r| format!("coil[{}].", design.coils[r.coil].name))
+                .collect(),
         };
         for (which, name) in names.iter().enumerate() {
             let of = |k: &usize| {
@@ -106,7 +112,7 @@ impl<'a> Combinations<'a> {
         picks
     }
 
-    /// What a combination costs: a price, g or mm³.
+    /// What a combination costs: a price, g, mm³ or mW.
     pub fn cost(&self, number: usize) -> Result<f64, Costless> {
         let picks = self.picks(number);
         let mut sum = 0.0;
@@ -134,6 +140,9 @@ pub(crate) fn first(faults: &[reedmace_design::Diagnostic]) -> String {
 
 /// Cost of part `which` of a design; of one that is not chosen nothing where it is not known.
 fn cost_of(cost: Cost, design: &Design, which: usize, chosen: bool) -> Result<f64, Costless> {
+    if cost == Cost::Power {
+        return Ok(design.relay.as_ref().map_or(0.0, |relay| 1e3 * rated_power(relay, design)));
+    }
     let contacts = if cost == Cost::Price { design.contacts.len() } else { 0 };
     let (name, known) = match which.checked_sub(contacts) {
         None => {
@@ -156,6 +165,7 @@ fn cost_of(cost: Cost, design: &Design, which: usize, chosen: bool) -> Result<f6
                     Some(volume * grade.density.nominal.si() * 1e3)
                 }
                 (Cost::Mass, Material::Hard { .. }) => None,
+                (Cost::Power, _) => None,
             };
             (of, known)
         }
@@ -165,4 +175,11 @@ fn cost_of(cost: Cost, design: &Design, which: usize, chosen: bool) -> Result<f6
         None if !chosen => Ok(0.0),
         None => Err(Costless::Unknown(format!("`{name}` has no {}", cost.word()))),
     }
+}
+
+/// What the coil takes from its nominal supply with its wire at 20 °C, W.
+fn rated_power(relay: &Relay, design: &Design) -> f64 {
+    let nominal = |q: &dyn Quantified| q.limits().nominal;
+    let (_, resistance) = turns_and_resistance(&design.coils[relay.coil], &nominal);
+    relay.supply.si().powi(2) / resistance
 }

@@ -102,6 +102,7 @@ impl Search<'_> {
                 Cost::Price => "",
                 Cost::Mass => "g",
                 Cost::Volume => "mm³",
+                Cost::Power => "mW",
             }
             .into(),
             own_cost: self.combinations.own,

@@ -20,4 +20,5 @@ mod surroundings;
 mod table;
 mod target;
 mod trade;
+mod winding;
 mod worst;

@@ -22,7 +22,10 @@ pub(crate) fn choice(text: &str, sound: &dyn Fn(&str) -> bool) -> Option<String>
     let newline = newline(text);
     let head = [
         "[choose]",
-        "cost = \"volume\"   # of the magnets; or \"mass\", or \"price\"",
+        match root.key("relay") {
+            Some(_) => "cost = \"power\"   # of the relay's coil; or \"price\" of the contacts",
+            None => "cost = \"volume\"   # of the magnets; or \"mass\", or \"price\"",
+        },
         "",
         "[choose.free]",
     ];
@@ -77,6 +80,22 @@ fn lines(root: Node<'_>) -> Vec<String> {
             Some(format!("{path} = {{ from = \"{from}\", to = \"{to}\", step = \"{step}\" }}"))
         };
         lines.extend(SIZES.into_iter().find_map(size));
+    }
+    let wound = |coil: &Node<'_>| coil.key("wire").is_some();
+    if let Some((coil, name)) = first("coil").filter(wound).and_then(|one| Some((one, one.name()?)))
+    {
+        lines.push(format!("{} = \"any\"", path("coil", name, "wire")));
+        let number = |node: Node<'_>| {
+            let Node::Value(value) = node else { return None };
+            value.as_integer().map(|whole| whole as f64).or(value.as_float())
+        };
+        if let Some(turns) = coil.key("turns").and_then(number) {
+            let [from, to, step] = STEPS.map(|part| (part * turns).round().max(1.0));
+            let path = path("coil", name, "turns");
+            lines.push(format!(
+                "{path} = {{ from = \"{from}\", to = \"{to}\", step = \"{step}\" }}"
+            ));
+        }
     }
     lines
 }

@@ -115,7 +115,15 @@ fn a_result_is_no_longer_that_of_a_text_whose_files_have_changed() {
 #[test]
 fn where_nothing_is_free_a_table_is_offered() {
     let served = Served::new();
-    for name in ["hopper-lid", "feed-drawer", "paddle-wheel", "hatch-hinge", "cabinet-lid"] {
+    let names = [
+        ("hopper-lid", "magnet[slug].size"),
+        ("feed-drawer", "contact["),
+        ("paddle-wheel", "contact["),
+        ("hatch-hinge", "contact["),
+        ("cabinet-lid", "contact["),
+        ("probe-multiplexer", "coil[bobbin].turns"),
+    ];
+    for (name, free) in names {
         let file = format!("{name}.toml");
         let text = example(name);
         fs::write(served.path(&file), &text).unwrap();
@@ -123,6 +131,7 @@ fn where_nothing_is_free_a_table_is_offered() {
         page.say(json!({ "say": "choose", "rev": 0, "go": true }));
         let none = page.hear_of("chosen", 0);
         let table = none["beginning"].as_str().expect(name);
+        assert!(table.contains(free), "{name}: {table}");
         page.say(json!({ "say": "add", "rev": 0, "table": "choose" }));
         let new = patched(&text, &page.hear_of("patch", 0));
         assert_eq!(
