@@ -59,14 +59,14 @@ store.watch(["spreading", "choosing"], ({ spreading, choosing }) => {
 });
 // An application stands in the place of space, unless space is wanted.
 new ApplicationPane(host("application"), store);
-const toApplication = tool({ text: "Application", title: "The tank, the wheel, the door (a)", onclick: () => store.set({ inSpace: false }) });
+const toApplication = tool({ text: "Application", title: "The application in the place of space (a)", onclick: () => store.set({ inSpace: false }) });
 host("space").querySelector(".tools")?.prepend(toApplication);
-store.watch(["drawing", "inSpace"], ({ drawing, inSpace }) => {
-  const kind = kindOf(drawing);
+store.watch(["drawing", "form", "application", "inSpace"], (state) => {
+  const kind = kindOf(state);
   toApplication.hidden = kind === null;
-  if (kind) say(toApplication, { tank: "Tank", wheel: "Wheel", door: "Door" }[kind]);
-  host("application").hidden = kind === null || inSpace;
-  host("space").hidden = kind !== null && !inSpace;
+  if (kind) say(toApplication, kind);
+  host("application").hidden = kind === null || state.inSpace;
+  host("space").hidden = kind !== null && !state.inSpace;
 });
 // Three dimensions come with a large library: after the first picture.
 requestAnimationFrame(() => setTimeout(async () => {
@@ -171,7 +171,7 @@ addEventListener("keydown", (event) => {
     event.preventDefault();
     store.choice.show(!store.state.choosing);
     if (store.state.choosing) /** @type {HTMLElement | null} */ (host("choose").querySelector(".front-box, .act, .tool"))?.focus();
-  } else if (key === "a" && !typing && !event.ctrlKey && !event.metaKey && !event.altKey && kindOf(store.state.drawing)) {
+  } else if (key === "a" && !typing && !event.ctrlKey && !event.metaKey && !event.altKey && kindOf(store.state)) {
     event.preventDefault();
     store.set({ inSpace: !store.state.inSpace });
   } else if (event.key === "/" && !typing && store.state.session !== null) {

@@ -9,12 +9,15 @@ use crate::wire::{Field, FieldKind, Section};
 use kinds::{applies, default_element, inner};
 use reedmace_design::{
     Catalogue, SourceMark,
-    keys::{COIL, CONTACT, DEMAND, DESIGN, MAGNET, STEEL, SURROUNDINGS, SWEEP, TEST_COIL},
+    keys::{DESIGN, TEST_COIL},
     line_column,
     schema::{Key, Kind, Measured, Need, Table},
 };
 use reedmace_materials::{Alloys, Grades};
 use toml_edit::Value;
+
+/// Tables that are shown though the text does not have them.
+const ALWAYS: [&str; 2] = ["sweep", "surroundings"];
 
 const AXES: [&str; 3] = ["x", "y", "z"];
 
@@ -24,12 +27,17 @@ pub(crate) fn form(text: &str, catalogue: &Catalogue, grades: &Grades) -> Option
     let root = Node::Table(document.as_table());
     let maker = Maker { text, root, catalogue, grades };
     let mut sections = vec![maker.section(&DESIGN, Some(root), String::new(), false)];
-    for table in [&CONTACT, &MAGNET, &COIL, &STEEL] {
-        maker.list(table, &mut sections);
+    for key in DESIGN.keys() {
+        match key.kind {
+            Kind::Tables(table) => maker.list(table, &mut sections),
+            Kind::Table(table)
+                if ALWAYS.contains(&table.name) || root.key(table.name).is_some() =>
+            {
+                maker.single(table, &mut sections);
+            }
+            _ => (),
+        }
     }
-    maker.single(&SWEEP, &mut sections);
-    maker.list(&DEMAND, &mut sections);
-    maker.single(&SURROUNDINGS, &mut sections);
     Some(sections)
 }
 
@@ -131,10 +139,13 @@ impl<'a> Maker<'a> {
                     fields.push(field);
                 }
             }
-            Kind::TestCoil if stated.is_some_and(|node| text_of(node).is_none()) => {
-                for part in TEST_COIL.keys() {
+            Kind::TestCoil | Kind::Table(_)
+                if stated.is_some_and(|node| text_of(node).is_none()) =>
+            {
+                let inner = if let Kind::Table(inner) = key.kind { inner } else { &TEST_COIL };
+                for part in inner.keys() {
                     let path = format!("{path}.{}", part.name);
-                    let node = stated.and_then(|coil| coil.key(part.name));
+                    let node = stated.and_then(|whole| whole.key(part.name));
                     let mut field = self.field(part, node, path, &[]);
                     field.key = format!("{} {}", key.name, part.name);
                     fields.push(field);

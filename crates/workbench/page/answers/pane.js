@@ -7,6 +7,7 @@ import { door } from "./door.js";
 import { drivers } from "./drivers.js";
 import { events } from "./events.js";
 import { figures } from "./figures.js";
+import { loads } from "./load.js";
 import { conversions, magnets, steel, strongest, warnings } from "./notes.js";
 import { Said } from "./said.js";
 import { titleBlock } from "./title-block.js";
@@ -52,7 +53,7 @@ export class AnswersPane {
       copied.disabled = !answer;
       if (!answer) return rest.replaceChildren();
       const parts = [
-        warnings(answer), figures(answer), door(answer), conversions(answer), said.element,
+        warnings(answer), figures(answer), door(answer), loads(answer), conversions(answer), said.element,
         drivers(answer, store, chosen, (title) => {
           chosen = title;
           showRest();

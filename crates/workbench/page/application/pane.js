@@ -1,23 +1,29 @@
-// The application: a tank with its float, a wheel, a door, drawn at the playhead and moved by it. It stands in
-// the place of space for designs that have one.
+// The application: a tank with its float, a wheel, a door, a relay's coil, drawn at the playhead and moved by it; a
+// load over time. It stands in the place of space for designs that have one, or several to pick from.
 //
 // Nothing is computed here: places come from the drawing's path, readings and states from the answer.
 
-/** @import * as wire from "../types/wire.js" */
 /** @import { State, Store } from "../store.js" */
 /** @import { Point } from "../bench/geometry.js" */
 
-import { el, say, tool } from "../dom.js";
+import { choose, el, hide, say, tool } from "../dom.js";
 import { Pen } from "../bench/draw.js";
 import { inFrame, watchLook, watchSize } from "../bench/frame.js";
 import { range, standing } from "../bench/playhead.js";
 import { Blades } from "../bench/blades.js";
 import { withUnit } from "../number.js";
+import { Coil } from "./coil.js";
+import { Load } from "./load.js";
 import { Tank } from "./tank.js";
 import { Leaf, Wheel } from "./turn.js";
 
-/** Keys move the playhead by this share of the sweep. */
+/** Keys move by this share of what there is. */
 const NUDGE = 1 / 200;
+
+/**
+ * What the hand moves: from where to where, where it stands, and what moving it does.
+ * @typedef {{ends: [number, number], here: number, unit: string, go: (to: number) => void}} Rule
+ */
 
 /**
  * What is drawn of a design's application.
@@ -25,16 +31,37 @@ const NUDGE = 1 / 200;
  * @property {string} name  of the pane
  * @property {string} hint  what a hand can do
  * @property {(pen: Pen, state: State, picture: NonNullable<ReturnType<typeof standing>>, blades: Blades) => void} draw
- * @property {(at: Point, state: State) => number | null} at  coordinate of the sweep that a point of the picture stands for
- * @property {(state: State, here: number) => string[]} says  what is read at a coordinate
+ * @property {(at: Point, state: State) => number | null} at  what a point of the picture stands for along the rule
+ * @property {(state: State, here: number) => string[]} says  what is read there
  * @property {(state: State) => HTMLElement | null} [more]  a field of its own for the tools
+ * @property {(state: State) => Rule} [rule]  what the hand moves, if not the playhead
  */
 
-/** The kind of a design's application; `null` where it has none. @param {wire.Drawing | null} drawing @returns {"tank" | "wheel" | "door" | null} */
-export function kindOf(drawing) {
-  if (drawing?.level) return "tank";
-  if (drawing?.turn) return drawing.turn.wheel ? "wheel" : "door";
-  return null;
+/** What a design has an application of, the one that stands first. @param {State} state @returns {string[]} */
+export function kindsOf({ drawing, form }) {
+  const stated = (form ?? []).filter(({ line }) => line !== null);
+  return [
+    ...(drawing?.level ? ["Tank"] : drawing?.turn ? [drawing.turn.wheel ? "Wheel" : "Door"] : []),
+    ...(stated.some(({ table }) => table === "relay") ? ["Coil"] : []),
+    ...stated.filter(({ table }) => table === "load").map(({ name }) => `Load ${name}`),
+  ];
+}
+
+/** The one that is shown; `null` where there is none. @param {State} state */
+export function kindOf(state) {
+  const kinds = kindsOf(state);
+  return kinds.find((kind) => kind === state.application) ?? kinds[0] ?? null;
+}
+
+/** @param {string} of @param {() => void} repaint @returns {Kind} */
+function kindCalled(of, repaint) {
+  switch (of) {
+    case "Tank": return new Tank();
+    case "Wheel": return new Wheel();
+    case "Door": return new Leaf(repaint);
+    case "Coil": return new Coil();
+    default: return new Load(of.slice("Load ".length), repaint);
+  }
 }
 
 export class ApplicationPane {
@@ -52,7 +79,8 @@ export class ApplicationPane {
     this.read = el("output.application-read", { "aria-live": "off" });
     /** @type {HTMLElement} */ (host.querySelector(".stage")).append(sheet, this.read);
     this.more = el("span.more");
-    host.querySelector(".tools")?.append(this.more, tool({ text: "Space", title: "The arrangement in space (a)", onclick: () => store.set({ inSpace: true }) }));
+    this.pick = el("select.pick", { "aria-label": "Application", hidden: true, onchange: () => store.set({ application: this.pick.value }) });
+    host.querySelector(".tools")?.append(this.pick, this.more, tool({ text: "Space", title: "The arrangement in space (a)", onclick: () => store.set({ inSpace: true }) }));
     this.pen = new Pen(canvas, true);
     this.blades = new Blades(() => this.#repaint());
     watchSize(sheet, (width, height) => {
@@ -61,7 +89,7 @@ export class ApplicationPane {
     });
     watchLook(() => this.#restyle());
     store.watch(["dark"], () => this.#restyle());
-    store.watch(["drawing", "live", "answer", "drag", "playhead", "pass", "design", "inSpace"], () => this.#repaint());
+    store.watch(["drawing", "live", "answer", "drag", "playhead", "pass", "design", "form", "application", "inSpace"], () => this.#repaint());
     this.#hands();
   }
 
@@ -76,24 +104,36 @@ export class ApplicationPane {
 
   /** @param {State} state @returns {Kind | null} */
   #of(state) {
-    const of = kindOf(state.drawing);
+    const of = kindOf(state);
     if (!of) return null;
     if (this.#kind?.of !== `${of} ${state.opened}`) {
       const repaint = () => this.#repaint();
-      const kind = { tank: () => new Tank(), wheel: () => new Wheel(), door: () => new Leaf(repaint) }[of]();
-      this.#kind = { of: `${of} ${state.opened}`, kind };
+      this.#kind = { of: `${of} ${state.opened}`, kind: kindCalled(of, repaint) };
+      const { kind } = this.#kind;
       this.more.replaceChildren();
       say(this.head, kind.name);
       this.slider.setAttribute("aria-label", kind.hint);
       this.slider.title = kind.hint;
     }
+    const kinds = kindsOf(state);
+    if (kinds.join() !== [...this.pick.options].map(({ value }) => value).join()) this.pick.replaceChildren(...kinds.map((value) => el("option", { value }, value)));
+    choose(this.pick, of);
+    hide(this.pick, kinds.length < 2);
     return this.#kind.kind;
   }
 
-  /** The coordinate the playhead stands at, and both ends of the sweep. @param {State} state */
-  #here(state) {
+  /** What the hand moves: the playhead, unless the kind has something else. @param {State} state @returns {Rule} */
+  #rule(state) {
+    const own = this.#kind?.kind.rule?.(state);
+    if (own) return own;
     const ends = range(state) ?? [0, 1];
-    return { ends, here: state.playhead ?? ends[0] };
+    const here = state.playhead ?? ends[0];
+    return {
+      ends, here,
+      unit: state.live?.glance.unit ?? state.answer?.answer.sweep.unit ?? "mm",
+      // What moves then goes on the pass that leads there.
+      go: (to) => this.store.set({ playhead: to, pass: (to - here) * (ends[1] - ends[0]) > 0 ? "forward" : "back" }),
+    };
   }
 
   #paint() {
@@ -105,25 +145,21 @@ export class ApplicationPane {
     kind.draw(this.pen, state, picture, this.blades);
     const field = kind.more?.(state);
     if (field && field.parentElement !== this.more) this.more.replaceChildren(field);
-    const { ends, here } = this.#here(state);
+    const { ends, here, unit } = this.#rule(state);
     const lines = kind.says(state, here);
     if (this.read.childElementCount !== lines.length) this.read.replaceChildren(...lines.map(() => el("p")));
     lines.forEach((line, k) => say(/** @type {HTMLElement} */ (this.read.children[k]), line));
-    const unit = state.live?.glance.unit ?? state.answer?.answer.sweep.unit ?? "mm";
     this.slider.setAttribute("aria-valuemin", String(Math.min(...ends)));
     this.slider.setAttribute("aria-valuemax", String(Math.max(...ends)));
     this.slider.setAttribute("aria-valuenow", String(here));
     this.slider.setAttribute("aria-valuetext", `${withUnit(here, unit)}: ${lines.join("; ")}`);
   }
 
-  /** Moves the playhead; what moves then goes on the pass that leads there. @param {number} to */
+  /** @param {number} to */
   #go(to) {
-    const { ends, here } = this.#here(this.store.state);
-    const [low, high] = [Math.min(...ends), Math.max(...ends)];
-    const held = Math.min(high, Math.max(low, to));
-    if (held === here) return;
-    const forward = (held - here) * (ends[1] - ends[0]) > 0;
-    this.store.set({ playhead: held, pass: forward ? "forward" : "back" });
+    const { ends, here, go } = this.#rule(this.store.state);
+    const held = Math.min(Math.max(...ends), Math.max(Math.min(...ends), to));
+    if (held !== here) go(held);
   }
 
   #hands() {
@@ -144,7 +180,7 @@ export class ApplicationPane {
     for (const end of ["pointerup", "pointercancel"]) slider.addEventListener(end, () => (this.#held = false));
     slider.addEventListener("keydown", (event) => {
       if (event.ctrlKey || event.metaKey || event.altKey) return;
-      const { ends, here } = this.#here(this.store.state);
+      const { ends, here } = this.#rule(this.store.state);
       const step = (Math.max(...ends) - Math.min(...ends)) * NUDGE * (event.shiftKey ? 10 : 1);
       const to = {
         ArrowUp: here + step, ArrowRight: here + step, ArrowDown: here - step, ArrowLeft: here - step,

@@ -12,7 +12,7 @@ import { component, label, Row } from "./field.js";
 /** Tables a design may have more of, and what each is for. @type {[string, string][]} */
 const ADDABLE = [
   ["contact", "a reed contact"], ["magnet", "a permanent magnet"], ["coil", "a coil"], ["steel", "a body of steel"],
-  ["demand", "what is demanded"],
+  ["conductor", "a conductor near by"], ["relay", "that the coil is a relay's"], ["load", "what a contact switches"], ["demand", "what is demanded"],
 ];
 
 /** Fields of one key together: `size` is three. @param {Field[]} fields @returns {Field[][]} */
@@ -187,7 +187,7 @@ export class Form {
       }
       lacks.push(el(
         "div.add-row", { role: "group", "aria-label": "Add to the design" }, sign("add"),
-        ...ADDABLE.map(([table, what]) => el("button.tool", {
+        ...ADDABLE.filter(([table]) => table !== "relay" || (count.has("coil") && !count.has("relay"))).map(([table, what]) => el("button.tool", {
           type: "button", title: `Add ${what}`, onclick: () => this.store.add(table),
         }, table)),
       ));

@@ -5,7 +5,7 @@ use super::{
 };
 
 /// What a new table begins with. `NAME`, `ASIDE`, `FIRST_CONTACT` and `FIRST_MAGNET` are filled in.
-const BEGINNINGS: [(&str, &[&str]); 7] = [
+const BEGINNINGS: [(&str, &[&str]); 10] = [
     ("contact", &["name = NAME", "family = \"sedge\"", "at = [\"0 mm\", ASIDE, \"0 mm\"]"]),
     (
         "magnet",
@@ -38,6 +38,18 @@ const BEGINNINGS: [(&str, &[&str]); 7] = [
             "at = [\"0 mm\", ASIDE, \"-30 mm\"]",
         ],
     ),
+    ("conductor", &["name = NAME", "current = \"0..16 A\"", "at = [\"0 mm\", ASIDE, \"-50 mm\"]"]),
+    ("relay", &["supply = \"5 V ± 5 %\""]),
+    (
+        "load",
+        &[
+            "name = NAME",
+            "contact = FIRST_CONTACT",
+            "kind = \"resistive\"",
+            "supply = \"24 V\"",
+            "current = \"0.1 A\"",
+        ],
+    ),
     (
         "sweep",
         &[
@@ -55,10 +67,13 @@ const BEGINNINGS: [(&str, &[&str]); 7] = [
 const ASIDE: [&str; 7] = ["0 mm", "-30 mm", "30 mm", "-60 mm", "-100 mm", "-200 mm", "-500 mm"];
 
 /// Tables of which there is one.
-const SINGLE: [&str; 2] = ["sweep", "surroundings"];
+const SINGLE: [&str; 3] = ["sweep", "relay", "surroundings"];
+
+/// Tables that come behind the sweep.
+const BEHIND: [&str; 2] = ["demand", "load"];
 
 /// Adds a table behind the last one of its kind; the first one of a kind comes before the sweep, but
-/// demands, surroundings and what may be chosen at the end. A body is put aside as far as it must be for the text to be
+/// relay, loads, demands, surroundings and what may be chosen at the end. A body is put aside as far as it must be for the text to be
 /// `sound`.
 ///
 /// # Errors
@@ -111,7 +126,7 @@ fn place(text: &str, root: Node<'_>, table: &str) -> Option<Place> {
         }
         Some(_) => None,
         None => match root.key("sweep").and_then(Node::span) {
-            Some(sweep) if !single && table != "demand" => {
+            Some(sweep) if !single && !BEHIND.contains(&table) => {
                 Some(Place::Before(comment_above(text, line_start(text, sweep.start))))
             }
             _ => Some(Place::Behind(text.trim_end().len())),
@@ -127,7 +142,8 @@ enum Place {
 
 /// A name that nothing in the design has.
 fn free_name(root: Node<'_>, table: &str) -> String {
-    let things = ["contact", "magnet", "coil", "steel"].map(|things| root.key(things));
+    let things =
+        ["contact", "magnet", "coil", "conductor", "steel", "load"].map(|things| root.key(things));
     let all: Vec<Node<'_>> = things.into_iter().flatten().flat_map(Node::elements).collect();
     let taken = |name: &str| all.iter().any(|thing| thing.name() == Some(name));
     let numbered = (2..).map(|k| format!("{table}-{k}"));

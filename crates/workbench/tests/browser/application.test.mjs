@@ -62,7 +62,7 @@ test("the same by keys, and space in its place", async () => {
   await page.keyboard.press("a");
   await until(async () => page.locator("#space").isVisible(), "space");
   assert.equal(await page.locator("#application").isVisible(), false);
-  await page.locator("#space").getByRole("button", { name: "The tank, the wheel, the door" }).click();
+  await page.locator("#space").getByRole("button", { name: "The application in the place of space" }).click();
   await until(async () => page.locator("#application").isVisible(), "the tank again");
   assert.deepEqual(page.errors, []);
 });
@@ -76,6 +76,38 @@ test("the wheel turns with the hand and with the playhead", async () => {
   await until(async () => /angle −9.00°, counter closed/.test(await read(page)), "a magnet before the contact");
   await drag(page, [0.8, 0.3], [0.8, 0.5]);
   await until(async () => !/angle −9.00°/.test(await read(page)), "the wheel turned by hand");
+  assert.deepEqual(page.errors, []);
+});
+
+test("the coil with its layers: the voltage is dragged, contacts close one by one", async () => {
+  const page = await opened("probe-multiplexer");
+  await until(async () => /turns of 0.071 mm grade 1 in 18 layers/.test(await read(page)), "what it is wound of");
+  assert.match(await read(page), /0.000.V: no contact closed/);
+  for (let k = 0; k < 9; k += 1) await hand(page).press("Shift+ArrowUp");
+  await until(async () => /2.700.V: lower 1, upper 2 closed/.test(await read(page)), "the two that close first");
+  const before = Number(await hand(page).getAttribute("aria-valuenow"));
+  await drag(page, [0.3, 0.8], [0.3, 0.65]);
+  await until(async () => Number(await hand(page).getAttribute("aria-valuenow")) > before, "more voltage");
+  await until(async () => /all contacts closed/.test(await read(page)), "all of them");
+  assert.deepEqual(page.errors, []);
+});
+
+test("a load over time, before and after it is protected; a second load is picked", async () => {
+  const page = await opened("pump-relay");
+  await until(async () => /without protection at most [\d.]+.V and [\d.]+.A, arc [\d.]+.ms/.test(await read(page)), "what the contact goes through");
+  assert.match(await read(page), /with rc at most [\d.]+.V and [\d.]+.A, no arc/);
+  const ends = async () => Number(await hand(page).getAttribute("aria-valuemax"));
+  const opening = await ends();
+  await hand(page).press("End");
+  await until(async () => Number(await hand(page).getAttribute("aria-valuenow")) === opening, "the end of the curves");
+  assert.equal(await page.getByRole("slider", { name: "Place along the sweep" }).getAttribute("aria-valuenow"), "0", "the sweep stands");
+  await page.getByLabel("Movement of the contact").selectOption("closes");
+  await until(async () => /after closing/.test(await read(page)), "the contact closing");
+  await page.getByRole("button", { name: "Fields", exact: true }).click();
+  await page.getByRole("group", { name: "Add to the design" }).getByRole("button", { name: "load", exact: true }).click();
+  await page.getByLabel("Application", { exact: true }).selectOption("Load load");
+  await until(async () => /after opening: [\d.]+.V, [\d.]+.A/.test(await read(page)), "the second load");
+  assert.match(await page.locator("#answers").innerText(), /Load load/);
   assert.deepEqual(page.errors, []);
 });
 
@@ -93,7 +125,7 @@ test("the door swings, and shows how near an outside magnet must come", async ()
 
 for (const colorScheme of ["light", "dark"]) {
   test(`tank, wheel and door, ${colorScheme}, have no serious violation`, async () => {
-    for (const name of ["nutrient-tank", "paddle-wheel", "store-door"]) {
+    for (const name of ["nutrient-tank", "paddle-wheel", "store-door", "probe-multiplexer", "pump-relay"]) {
       const page = await opened(name, { colorScheme });
       assert.deepEqual(await violations(page), [], name);
       const shot = await page.locator("#application").screenshot({ path: process.env.SHOTS && `${process.env.SHOTS}/${name}-${colorScheme}.png` });

@@ -37,6 +37,37 @@ fn a_form_edit_is_a_patch_that_leaves_the_rest() {
     assert_eq!(design["diagnostics"], json!([]));
 }
 
+/// Every table that an example states is a section of its own, and what stands in a table within it are fields.
+#[test]
+fn a_form_has_every_table_of_the_text() {
+    let served = Served::new();
+    for name in ["probe-multiplexer", "pump-relay", "nutrient-tank", "paddle-wheel", "gate-latch"] {
+        let text = example(name);
+        fs::write(served.path(&format!("{name}.toml")), &text).unwrap();
+        let (mut page, _) = Page::with_file(&served, &format!("{name}.toml"));
+        let design = page.hear_of("design", 0);
+        let sections = design["form"].as_array().unwrap();
+        for line in text.lines().filter(|line| line.starts_with('[')) {
+            let table = line.split_whitespace().next().unwrap().trim_matches(['[', ']']);
+            let section = sections.iter().find(|section| section["table"] == table);
+            assert!(
+                section.is_some_and(|s| s["line"].is_number()),
+                "{name} has no section {table}"
+            );
+        }
+    }
+    let (mut page, opened) = Page::with_file(&served, "probe-multiplexer.toml");
+    let design = page.hear_of("design", 0);
+    assert_eq!(field(&design, "relay.supply")["text"], "5 V ± 5 %");
+    assert_eq!(field(&design, "coil[bobbin].bobbin.window")["text"], "2.2 mm");
+    page.say(
+        json!({ "say": "set", "rev": 0, "path": "coil[bobbin].bobbin.window", "value": "2.4 mm" }),
+    );
+    let text = opened["text"].as_str().unwrap();
+    let new = patched(text, &page.hear_of("patch", 0));
+    assert_eq!(new, text.replace("window = \"2.2 mm\"", "window = \"2.4 mm\""));
+}
+
 #[test]
 fn what_is_typed_becomes_what_its_key_holds() {
     let served = Served::new();
