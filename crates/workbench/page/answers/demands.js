@@ -17,6 +17,25 @@ function units(share) {
   return `${part} of ${share.of} units (${percent(share.low)} .. ${percent(share.high)})`;
 }
 
+/** More contacts than these that stand alike at one demand are told as one, with the least room of any. */
+const FEW = 4;
+
+/** @param {DemandAnswer[]} all @returns {DemandAnswer[]} */
+function together(all) {
+  /** @type {Map<string, DemandAnswer[]>} */
+  const alike = new Map();
+  for (const demand of all) {
+    const key = `${demand.line} ${demand.verdict} ${demand.text}`;
+    alike.set(key, [...(alike.get(key) ?? []), demand]);
+  }
+  return [...alike.values()].flatMap((same) => {
+    if (same.length <= FEW) return same;
+    const least = (/** @type {"margin_nominal" | "margin_worst"} */ of) => same.reduce((/** @type {number | null} */ low, { [of]: v }) => (low === null || v === null ? null : Math.min(low, v)), Infinity);
+    const worst = same.reduce((a, b) => ((b.share?.low ?? 1) < (a.share?.low ?? 1) ? b : a));
+    return [{ ...worst, contact: `${same[0].contact} to ${same[same.length - 1].contact}`, margin_nominal: least("margin_nominal"), margin_worst: least("margin_worst") }];
+  });
+}
+
 /** @param {DemandAnswer} demand @param {Store} store */
 function card(demand, store) {
   const { unit } = demand;
@@ -47,6 +66,6 @@ export function demands(store) {
       "Say where the contact must be closed or open, such as closed ", el("code", {}, "<= 8 mm"), ", and it is judged over all tolerances.",
       el("button.act", { type: "button", onclick: () => store.add("demand") }, "Add a demand"),
     ));
-  } else part.append(el("ul.demands", {}, ...(answer?.demands ?? []).map((demand) => card(demand, store))));
+  } else part.append(el("ul.demands", {}, ...together(answer?.demands ?? []).map((demand) => card(demand, store))));
   return part;
 }

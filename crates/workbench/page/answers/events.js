@@ -8,6 +8,9 @@ import { number, range, unitLabel, withUnit } from "../number.js";
  * @import { Store } from "../store.js"
  */
 
+/** More contacts than these are told in one table. */
+const FEW = 4;
+
 /**
  * @typedef {object} Line
  * @property {"operate" | "release"} kind
@@ -89,8 +92,39 @@ function never(closed, store) {
 }
 
 /**
+ * Many contacts: a row each, with operate on the way there and release on the way back, of the main lobe if it has them.
+ * @param {{name: string, found: Line[]}[]} all
+ * @param {string} unit
+ * @param {boolean} fresh
+ */
+function crowd(all, unit, fresh) {
+  const cells = (/** @type {Line | undefined} */ line) => {
+    const band = line?.event?.at;
+    return el("td.number", {},
+      el("div.nominal", { "data-event": line ? id(line, line.pass) : null, "data-value": line?.value == null ? null : String(line.value) }, line ? number(line.value, unit) : "–"),
+      el(fresh ? "div.low" : "div.low.late", {}, band ? `${number(band.low, unit)} .. ${number(band.high, unit)}` : ""));
+  };
+  const one = (/** @type {{name: string, found: Line[]}} */ { name, found }) => {
+    const first = (/** @type {"operate" | "release"} */ kind) => {
+      const of = found.filter((line) => line.kind === kind);
+      const usual = of.filter(({ pass }) => pass === (kind === "operate" ? "forward" : "back"));
+      return usual.find(({ main }) => main) ?? usual[0] ?? of[0];
+    };
+    return el("tr", { "data-contact": name }, el("th", { scope: "row" }, name), cells(first("operate")), cells(first("release")));
+  };
+  return el("section.part", {}, el("h3", {}, `${all.length} contacts`), el(
+    "table.events.crowd", {},
+    el("caption.only-heard", {}, "Events of all contacts along the sweep"),
+    el("thead", {}, el("tr", {},
+      el("th", { scope: "col" }, "contact"),
+      ...(/** @type {const} */ (["operate", "release"])).map((kind) => el("th.number", { scope: "col" }, sign(kind), ` ${kind} ${unitLabel(unit)}`)))),
+    el("tbody", {}, ...all.map(one)),
+  ));
+}
+
+/**
  * @param {Store} store
- * @returns {HTMLElement[]} one part per contact
+ * @returns {HTMLElement[]} one part per contact, or one for many
  */
 export function events(store) {
   const { answer: full, live, rev } = store.state;
@@ -100,6 +134,13 @@ export function events(store) {
   const fresh = full !== null && full.rev === rev && glance === null;
   const names = glance ? glance.contacts.map(({ name }) => name) : (answer?.contacts ?? []).map(({ name }) => name);
   const unit = glance?.unit ?? answer?.sweep.unit ?? "";
+  if (names.length > FEW) {
+    const all = names.map((name) => ({
+      name,
+      found: lines(answer?.contacts.find((contact) => contact.name === name), glance?.contacts.find((contact) => contact.name === name)),
+    }));
+    return [crowd(all, unit, fresh)];
+  }
   return names.map((name) => {
     const mine = answer?.contacts.find((contact) => contact.name === name);
     const now = glance?.contacts.find((contact) => contact.name === name);

@@ -36,6 +36,10 @@ test("the surface is dragged: the float follows, contacts close, reading and vol
   const page = await opened("nutrient-tank");
   assert.match(await page.locator("#application h2").innerText(), /tank/i);
   await until(async () => /no contact closed/.test(await read(page)), "the empty stem");
+  // Sixteen contacts are one table among the answers.
+  assert.equal(await page.locator("#answers tr[data-contact]").count(), 16);
+  assert.match(await page.locator(".demands").innerText(), /stage 1 to stage 16/);
+  await until(async () => /\d \.\. \d/.test(await page.locator("#answers tr[data-contact] .low").first().innerText()), "their bands");
   await drag(page, [0.5, 0.7], [0.5, 0.45]);
   await until(async () => /stage \d+ closed|stage \d+, stage \d+ closed/.test(await read(page)), "a contact closed");
   const rising = await read(page);
