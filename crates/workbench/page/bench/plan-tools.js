@@ -101,7 +101,8 @@ export class PlanTools {
     choose(this.step, String(state.step));
     const turns = drawing?.path.some((p) => p.turned);
     const note = !drawing ? "" : drawing.path.length === 0 ? "Nothing moves: no regions to show."
-      : turns && map ? `Regions: ${map.header.moves} turned as where the sweep starts.` : "";
+      : turns && map ? `Regions: ${map.header.moves} turned as where the sweep starts.`
+      : map && !map.header.coarse && map.header.across[2] < state.view.cells[0] ? `Regions of ${map.header.across[2]} × ${map.header.up[2]} places: steel that passes is solved anew at each.` : "";
     say(this.note, note);
     hide(this.none, drawing !== null || !state.faulty);
     hide(this.teach, !drawing || drawing.magnets.length + drawing.coils.length > 0);
