@@ -106,9 +106,41 @@ pub fn cable(
     }
 }
 
+/// Greatest current (A) through an inductance (H) and a resistance (Ω) into an empty capacitance (F) on a voltage (V).
+///
+/// With `ζ = (R/2)√(C/L)`: `V √(C/L) e^(−ζ φ/s)`, `s = √|1 − ζ²|`, φ = atan(s/ζ), above ζ = 1 artanh(s/ζ): where the current
+/// of a series circuit after a step, `(V/(L ω)) e^(−ζ ω0 t) sin ω t`, turns.
+pub fn swing(volts: f64, henries: f64, ohms: f64, farads: f64) -> f64 {
+    let wave = (farads / henries).sqrt();
+    let damping = 0.5 * ohms * wave;
+    let s = (1.0 - damping * damping).abs().sqrt();
+    let turn = match damping {
+        // At ζ = 1 both quotients are 1.
+        _ if s < 1e-6 => 1.0,
+        below if below < 1.0 => s.atan2(damping) * damping / s,
+        _ => (s / damping).atanh() * damping / s,
+    };
+    volts * wave * (-turn).exp()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Without resistance `V √(C/L)`; with much of it V/R; at critical damping 1/e of the first.
+    #[test]
+    fn law_the_swing_into_a_capacitor() {
+        let close =
+            |a: f64, b: f64, within: f64| assert!((a / b - 1.0).abs() < within, "{a} for {b}");
+        let (volts, henries, farads) = (24.0, 22e-6, 5e-9_f64);
+        let free = volts * (farads / henries).sqrt();
+        close(swing(volts, henries, 1e-9, farads), free, 1e-9);
+        close(swing(volts, henries, 1e6, farads), volts / 1e6, 1e-6);
+        let critical = 2.0 * (henries / farads).sqrt();
+        for by in [1.0 - 1e-5, 1.0, 1.0 + 1e-5] {
+            close(swing(volts, henries, critical * by, farads), free / std::f64::consts::E, 2e-5);
+        }
+    }
 
     fn close(found: f64, expected: f64, within: f64) {
         assert!((found / expected - 1.0).abs() < within, "{found} for {expected}");

@@ -3,7 +3,9 @@
 //! The contact stands between the load and ground, the supply feeds the load: the other order is the same
 //! circuit.
 
-use crate::network::{ArcLimits, Branch, Capacitor, Clamp, Contact, Network, NetworkError, Node};
+use crate::network::{
+    ArcLimits, Branch, Capacitor, Clamp, Contact, NODE_FARADS, Network, NetworkError, Node,
+};
 use crate::transient::Transient;
 
 /// What the contact switches.
@@ -114,8 +116,6 @@ pub struct LoadCircuit {
     pub contact_ohms: f64,
 }
 
-/// Capacitance of every other place where parts join, F: some centimetres of wire.
-const NODE_FARADS: f64 = 2e-12;
 const SUPPLY: Node = 1;
 const CONTACT: Node = 2;
 

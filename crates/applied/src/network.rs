@@ -122,12 +122,30 @@ pub(crate) struct Mode {
     pub(crate) clamps: Vec<bool>,
 }
 
+/// Capacitance of every other place where parts join, F: some centimetres of wire.
+pub(crate) const NODE_FARADS: f64 = 2e-12;
+
 impl Network {
-    /// Time in which a closing contact empties what lies right across it, s.
+    /// Time in which a closing contact empties what lies right across it, and what the nodes next to it have of
+    /// themselves, s.
     pub fn own_discharge(&self) -> f64 {
-        let here = |c: &&Capacitor| c.between.contains(&self.contact) && c.between.contains(&0);
-        let farads: f64 = self.capacitors.iter().filter(here).map(|c| c.farads).sum();
-        20.0 * self.contact_ohms * farads
+        let to_ground = |node: Node| {
+            let here = |c: &&Capacitor| c.between.contains(&node) && c.between.contains(&0);
+            self.capacitors.iter().filter(here).map(|c| c.farads).sum::<f64>()
+        };
+        let plain = || self.branches.iter().filter(|branch| branch.henries == 0.0);
+        let siemens = |node: Node| {
+            let at = plain().filter(|branch| branch.between.contains(&node));
+            at.map(|branch| branch.ohms.recip()).sum::<f64>()
+        };
+        let beside = plain().filter(|branch| branch.between.contains(&self.contact));
+        let next = beside.flat_map(|branch| branch.between).filter_map(|node| {
+            let farads = to_ground(node);
+            let other = node != 0 && node != self.contact;
+            (other && farads <= NODE_FARADS).then(|| farads / siemens(node))
+        });
+        let own = self.contact_ohms * to_ground(self.contact);
+        20.0 * next.fold(own, f64::max)
     }
 
     /// What happens in `until` seconds after the contact, long at rest before, has moved to `to`: on alternating

@@ -1,5 +1,6 @@
 //! What protects a contact: parts of each kind in preferred values, with the ratings to ask for.
 
+use crate::arcs::arcless_current;
 use crate::load_circuit::{Load, LoadCircuit, Protection};
 use crate::network::ArcLimits;
 use crate::preferred::Series;
@@ -246,6 +247,10 @@ fn rc(
     let (most_volts, close_on) = (USED * case.most_volts, USED * case.most_amperes);
     let by_energy =
         coil.map(|coil| rc_by_energy(coil.henries, case.amperes, volts, most_volts, close_on));
+    let quiet = |arc: ArcLimits| case.amperes <= arcless_current(arc, volts);
+    if coil.is_none() && case.arc.is_some_and(quiet) {
+        return Err("the contact opens this load without an arc as it is");
+    }
     let wanted = match by_energy {
         Some(_) if most_volts <= volts => None,
         Some(rc) => rc,

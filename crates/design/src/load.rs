@@ -151,7 +151,9 @@ impl LoadFigure {
                 Measure::Current,
                 "A",
                 "Peak of what flows when the contact closes: as measured, or from what the capacitance, the cable, \
-                 the cold filament or the motor takes at first. Usual ratios of lamps and motors are from memory.",
+                 the cold filament or the motor takes at first, with what protects the contact: a resistor in series \
+                 holds it down, a capacitor across the contact gives back what it holds. Usual ratios of lamps and \
+                 motors are from memory.",
             ),
             Self::Power => (
                 "switched power",

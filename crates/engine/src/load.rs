@@ -4,9 +4,8 @@ use crate::answer::{
     Band, FigureAnswer, LoadAnswer, LoadRule, Moving, PartAnswer, ProtectionAnswer, Switching,
     Tried, TriedResult, Verdict,
 };
-use crate::applied::load::LoadAt;
+use crate::applied::load::{LoadAt, hardest};
 use crate::error::EngineError;
-use crate::quantity::Quantified;
 use crate::units::tidy;
 use reedmace_applied::load_circuit::{LoadCircuit, Protection};
 use reedmace_applied::network::{Contact as Moves, NetworkError};
@@ -27,26 +26,9 @@ pub(crate) fn answers(
     design: &Design,
     figures: &[FigureAnswer],
 ) -> Result<Vec<LoadAnswer>, EngineError> {
-    let hardest = hardest(design);
+    let hardest = LoadAt::of(design, &hardest);
     let of = |(load, at): (&Switched, &LoadAt)| answer(design, load, at, figures);
     design.loads.iter().zip(&hardest).map(of).collect()
-}
-
-/// Every load with each of its quantities at the limit that is hardest for the contact.
-fn hardest(design: &Design) -> Vec<LoadAt> {
-    let pick = |q: &dyn Quantified| {
-        let path = q.path();
-        let own = path.starts_with("load[");
-        // Less resistance lets more flow, and a slower supply drives an inductance longer.
-        let less = ["resistance", "impedance", "frequency"];
-        let low = less.iter().any(|word| path.ends_with(word)) && !path.contains("protect_");
-        match (own, low) {
-            (false, _) => q.limits().nominal,
-            (true, true) => q.limits().low,
-            (true, false) => q.limits().high,
-        }
-    };
-    LoadAt::of(design, &pick)
 }
 
 fn answer(
@@ -372,7 +354,7 @@ pub struct Netlist {
 /// In a sentence, if a protection cannot serve or the circuit cannot be followed.
 pub fn netlists(design: &Design, protected: bool) -> Result<Vec<Netlist>, String> {
     let mut all = Vec::new();
-    for (load, at) in design.loads.iter().zip(hardest(design)) {
+    for (load, at) in design.loads.iter().zip(LoadAt::of(design, &hardest)) {
         let protect = load.protect.as_ref().filter(|_| protected);
         let protection = match protect.map(|p| choose(p.kind, &at.case(), at.stated)) {
             None => Protection::None,

@@ -54,8 +54,13 @@ pub(crate) fn of_contact(
                 if over > 0.0 { "more" } else { "less" },
                 shown.place(at)
             ),
-            "the true place differs by as much drive; compare with a measurement, or choose a weaker \
-             magnet farther from the leads",
+            match workshop.design.magnets.len() {
+                0 => "the true place differs by as much drive; compare with a measurement",
+                _ => {
+                    "the true place differs by as much drive; compare with a measurement, or choose a weaker \
+                     magnet farther from the leads"
+                }
+            },
         ),
         (Ok(_), Ok(Some(top))) if top.taken > TAKEN => warn(
             "W0110",

@@ -1,11 +1,12 @@
 //! What a contact switches, of one unit.
 
+use crate::quantity::Quantified;
 use crate::realise::Pick;
 use reedmace_applied::arcs::arcless_current;
-use reedmace_applied::inrush::LoadKind as Usual;
+use reedmace_applied::inrush::{LoadKind as Usual, swing};
 use reedmace_applied::load_circuit::{Load, LoadCircuit, Protection};
 use reedmace_applied::network::ArcLimits;
-use reedmace_applied::protect::{Case, Stated};
+use reedmace_applied::protect::{Case, Stated, choose};
 use reedmace_design::{Contact, Design, Draw, LoadFigure, LoadKind, Switched, Value};
 use reedmace_units::Quantity;
 use std::f64::consts::{SQRT_2, TAU};
@@ -32,6 +33,8 @@ pub(crate) struct LoadAt {
     melting: Option<f64>,
     /// Parts that the design states.
     pub stated: Stated,
+    /// What protects the contact.
+    protection: Protection,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -54,13 +57,34 @@ struct RatingsAt {
     least_current: Option<f64>,
 }
 
+/// Each quantity of a load at the limit that is hardest for the contact, all else nominal.
+pub(crate) fn hardest(q: &dyn Quantified) -> f64 {
+    let path = q.path();
+    // Less resistance lets more flow, and a slower supply drives an inductance longer.
+    let less = ["resistance", "impedance", "frequency"];
+    let low = less.iter().any(|word| path.ends_with(word)) && !path.contains("protect_");
+    match (path.starts_with("load["), low) {
+        (false, _) => q.limits().nominal,
+        (true, true) => q.limits().low,
+        (true, false) => q.limits().high,
+    }
+}
+
 /// Of an unrated contact: so many times the supply's voltage, or the steady current, is taken for what it may see.
 const UNRATED: f64 = 3.0;
 
 impl LoadAt {
     /// Every load of a design, with every quantity as `pick` has it.
     pub fn of(design: &Design, pick: &Pick) -> Vec<Self> {
-        let of = |load: &Switched| Self::one(load, &design.contacts[load.contact], pick);
+        let of = |load: &Switched| {
+            let contact = &design.contacts[load.contact];
+            let at = Self::one(load, contact, pick);
+            let Some(protect) = &load.protect else { return at };
+            // Parts are bought once, for the hardest unit.
+            let case = Self::one(load, contact, &hardest).case();
+            let chosen = choose(protect.kind, &case, at.stated);
+            Self { protection: chosen.map_or(Protection::None, |c| c.protection), ..at }
+        };
         design.loads.iter().map(of).collect()
     }
 
@@ -127,6 +151,7 @@ impl LoadAt {
             arc: contact.construction.arc_limits(),
             melting: metal.map(|metal| metal.melting_voltage.low.si()),
             stated,
+            protection: Protection::None,
         }
     }
 
@@ -174,7 +199,39 @@ impl LoadAt {
         self.amperes * self.crest()
     }
 
+    /// Peak when it closes, with what protects the contact: the greatest there can be, as if what comes from the
+    /// protection and what the load takes came at one moment, but for an inductance, which takes nothing at first.
     fn makes(&self) -> f64 {
+        let (bare, peak) = (self.makes_bare(), self.peak());
+        let wires = self.source_ohms + self.contact_ohms;
+        let at_once = if matches!(self.kind, KindAt::Inductive(_)) { 0.0 } else { bare };
+        match self.protection {
+            Protection::None | Protection::Diode { .. } | Protection::Varistor { .. } => bare,
+            Protection::RcAcrossContact { ohms, .. } => {
+                bare.max(at_once + peak / (ohms + self.contact_ohms))
+            }
+            Protection::RcAcrossLoad { ohms, .. } => bare.max(at_once + peak / (ohms + wires)),
+            Protection::ResistorAcrossLoad { ohms } => bare + peak / (ohms + wires),
+            Protection::SeriesResistor { ohms } => match self.kind {
+                KindAt::Cable { impedance, .. } => {
+                    peak / (impedance + self.contact_ohms + ohms) + peak / (self.ohms + ohms)
+                }
+                _ => peak / (peak / bare + ohms),
+            },
+            Protection::SeriesInductor { henries, ohms } => match self.kind {
+                KindAt::Capacitive { farads, series } => {
+                    swing(peak, henries, series + wires + ohms, farads)
+                }
+                KindAt::Cable { farads, impedance } => {
+                    swing(peak, henries, impedance + self.contact_ohms + ohms, farads)
+                        + self.breaks()
+                }
+                _ => bare,
+            },
+        }
+    }
+
+    fn makes_bare(&self) -> f64 {
         let steady = self.breaks();
         let usual = |kind: Usual| steady * kind.usual_inrush()[1];
         let wires = self.source_ohms + self.contact_ohms;
@@ -196,7 +253,7 @@ impl LoadAt {
     pub fn circuit(&self, closing: bool) -> LoadCircuit {
         let wires = self.source_ohms + self.contact_ohms;
         // What lets just the inrush through.
-        let cold = (self.peak() / self.makes() - wires).max(1e-3);
+        let cold = (self.peak() / self.makes_bare() - wires).max(1e-3);
         let load = match self.kind {
             KindAt::Lamp | KindAt::Motor(_) if closing => Load::Resistive { ohms: cold },
             KindAt::Resistive | KindAt::Lamp | KindAt::Motor(None) => {

@@ -154,6 +154,36 @@ fn prop_stated_parts_and_refusals() {
 }
 
 /// Both movements of every load, each a netlist of its own with what a simulator is to find.
+/// The current at make of every kind of protection against the circuit followed over time: the greatest there can
+/// be, and not much more.
+#[test]
+fn cross_currents_at_make_with_protection() {
+    let capacitor = "kind = \"capacitive\"\nsupply = \"12 V ± 5 %\"\ncurrent = \"10 mA\"\n\
+                     capacitance = \"4.7 µF ± 20 %\"\nseries_resistance = \"0.4 Ω\"";
+    let cable = "kind = \"cable\"\nsupply = \"24 V\"\ncurrent = \"20 mA\"\ncapacitance = \"5 nF\"";
+    let lamp = "kind = \"lamp\"\nsupply = \"24 V\"\npower = \"2 W\"";
+    let coil = "kind = \"inductive\"\nsupply = \"24 V ± 10 %\"\ncurrent = \"0.2 A\"\ninductance = \"100 mH\"";
+    for (load, kinds) in [
+        (capacitor, &["resistor"][..]),
+        (cable, &["resistor", "inductor"]),
+        (lamp, &["resistor"]),
+        (coil, &["rc", "rc across load", "diode", "zener", "varistor", "resistor"]),
+    ] {
+        for kind in kinds {
+            let answer = switching(&format!("{load}\nprotect = \"{kind}\""));
+            let makes = figure(&answer, "current at make")[2];
+            let refused = answer.loads[0].refused.clone().unwrap_or_default();
+            let told = answer.loads[0].protection.as_ref();
+            let told = told.unwrap_or_else(|| panic!("{kind} of {load}: {refused}"));
+            let ratio = makes / told.with.closes.peak_current;
+            assert!(
+                (0.999..1.25).contains(&ratio),
+                "{kind} of {load}: {makes} A, {ratio} times the peak"
+            );
+        }
+    }
+}
+
 #[test]
 fn prop_netlists_of_a_design() {
     let design = parse(PUMP);
