@@ -247,8 +247,9 @@ fn rc(
     let (most_volts, close_on) = (USED * case.most_volts, USED * case.most_amperes);
     let by_energy =
         coil.map(|coil| rc_by_energy(coil.henries, case.amperes, volts, most_volts, close_on));
+    let both = stated.ohms.zip(stated.farads).map(|(ohms, farads)| Rc { ohms, farads });
     let quiet = |arc: ArcLimits| case.amperes <= arcless_current(arc, volts);
-    if coil.is_none() && case.arc.is_some_and(quiet) {
+    if coil.is_none() && both.is_none() && case.arc.is_some_and(quiet) {
         return Err("the contact opens this load without an arc as it is");
     }
     let wanted = match by_energy {
@@ -265,7 +266,6 @@ fn rc(
         }
         None => rc,
     });
-    let both = stated.ohms.zip(stated.farads).map(|(ohms, farads)| Rc { ohms, farads });
     let wanted = both.or(wanted).ok_or(
         "the resistor that closing asks for lets the voltage jump beyond what the contact may see",
     )?;

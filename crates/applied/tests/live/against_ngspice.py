@@ -54,6 +54,9 @@ def exported(program, design, folder, variant, kind):
         text = re.sub(rf"^{key} = .*\n", "", text, flags=re.M)
     if variant in NAMES:
         text = text.replace('kind = "inductive"', f'kind = "{NAMES[variant]}"')
+    if kind == "rc" and variant in NAMES:
+        # Loads that open without an arc: none is sized, so it is stated.
+        more += '\nprotect_resistance = "47 Ω"\nprotect_capacitance = "100 nF"'
     text = text.replace('protect = "rc"', f'protect = "{kind}"\n{more}')
     command = [program, "netlist", "-", "--json"]
     ran = subprocess.run(command, input=text, capture_output=True, text=True, check=False)
