@@ -59,6 +59,11 @@ impl Blade {
         beta * beta / std::f64::consts::TAU * wave * (self.modulus / self.density).sqrt()
     }
 
+    /// Steady acceleration (m/s²) across it that bends the tip over a gap (m).
+    pub fn closes(self, gap: f64) -> f64 {
+        gap / self.sag(1.0)
+    }
+
     /// Deflection of the tip (m) under a steady acceleration (m/s²) across it.
     ///
     /// An even load `w` per length bends the tip by `w l⁴/(8 E I)`, `3/8` of the whole weight at the tip.
@@ -172,6 +177,7 @@ mod tests {
     fn prop_a_long_pulse_is_a_steady_load() {
         let shock = Shock { peak: 500.0, duration: 1.0 };
         close(shock.tip_movement(BLADE), BLADE.sag(500.0), 2e-3);
+        close(BLADE.sag(BLADE.closes(50e-6)), 50e-6, 1e-12);
         assert!(Shock { peak: 1.0, duration: 1e-6 }.amplification(1000.0) < 0.01);
     }
 }

@@ -52,7 +52,7 @@ pub struct Circuit {
     pub(crate) facing: Vec<(usize, usize)>,
     /// The node balance of air, gap, fringe and steel beside, without the contact's own iron.
     pub(crate) passive: Mat<f64>,
-    air: PartialPivLu<f64>,
+    pub(crate) air: PartialPivLu<f64>,
     nodes: PartialPivLu<f64>,
     kernel: Kernel,
     pub(crate) beside: Option<Arc<Beside>>,
@@ -220,7 +220,7 @@ impl Circuit {
 
     /// The highest flux density in the iron under `source` (in the contact's frame), linear iron.
     pub fn blade_flux(&self, source: &dyn Source) -> BladeFlux {
-        let potentials = self.solve(source);
+        let potentials = self.potential_under(source);
         let iron = MU_0 * self.geometry.permeability.si();
         let mut best = BladeFlux { peak: FluxDensity::tesla(0.0), at: 0.0 };
         let per_blade = self.segments.len() / 2;
@@ -242,7 +242,7 @@ impl Circuit {
     ///
     /// Slow; there to check the kernel by.
     pub fn gap_flux_direct(&self, source: &dyn Source) -> f64 {
-        let u = self.solve(source);
+        let u = self.potential_under(source);
         let permeance = MU_0 * self.geometry.blade_width.si() / self.geometry.gap.si();
         let across = |&(left, right): &(usize, usize)| {
             permeance * self.segments[left].length * (u[left] - u[right])
@@ -262,7 +262,7 @@ impl Circuit {
     }
 
     /// The potential of every segment under `source`, A.
-    fn solve(&self, source: &dyn Source) -> Col<f64> {
+    pub(crate) fn potential_under(&self, source: &dyn Source) -> Col<f64> {
         self.nodes.solve(&self.injected(source))
     }
 

@@ -121,7 +121,7 @@ impl Circuit {
     }
 
     /// Flux (Wb) and pull (N) across the gap.
-    fn across(&self, potential: &Col<f64>) -> (f64, f64) {
+    pub(crate) fn across(&self, potential: &Col<f64>) -> (f64, f64) {
         let (width, gap) = (self.geometry().blade_width.si(), self.geometry().gap.si());
         let (mut flux, mut force) = (0.0, 0.0);
         for &(left, right) in &self.facing {

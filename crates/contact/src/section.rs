@@ -45,6 +45,13 @@ pub(crate) fn fringe(geometry: &Geometry) -> f64 {
     edges * (1.0 + near + sides) / (2.0 * PI)
 }
 
+/// How [`fringe`] falls as the gap widens, per metre: `−edges/(2π g) · (1 + √(t/(t + g)))`.
+pub(crate) fn fringe_slope(geometry: &Geometry) -> f64 {
+    let (w, t, g) = (geometry.blade_width.si(), geometry.blade_thickness.si(), geometry.gap.si());
+    let edges = 2.0 * (w + geometry.overlap.si());
+    -edges / (2.0 * PI * g) * (1.0 + (t / (t + g)).sqrt())
+}
+
 /// Area from which the overlap gathers a field along the gap normal, m².
 ///
 /// A bar w wide and h high, of high permeability, gathers the flux of a width w + h from a field

@@ -129,6 +129,7 @@ codes! {
     UNKNOWN_METAL "G1302" "the metal of the contact faces is not known";
     LIFE_FILE "G1303" "a file of a life test is not understood";
     NO_LIFE "G1304" "no life can be told from a test";
+    UNKNOWN_GLASS "G1305" "the glass is not known";
 
     RELAY_WITHOUT_DRIVE "G1401" "a relay's coil is not the one that the sweep drives";
 }

@@ -2,6 +2,7 @@
 //!
 //! `engine` tells their values in the same order.
 
+use crate::construction;
 use crate::level::Level;
 use crate::life::Life;
 use crate::model::{Coil, Conductor, Contact, Design};
@@ -61,6 +62,7 @@ impl Design {
     pub fn figures(&self) -> Vec<Figure> {
         let mut figures = of_contacts(&self.contacts, &self.sweep);
         figures.extend(self.coils.iter().flat_map(of_coil));
+        figures.extend(construction::figures(&self.contacts));
         figures.extend(of_door(self));
         figures.extend(of_target(self));
         figures.extend(self.level.iter().flat_map(|level| of_level(level, &self.contacts)));

@@ -75,7 +75,7 @@ mod value;
 
 pub use catalogue::Catalogue;
 pub use choose::*;
-pub use construction::Construction;
+pub use construction::{Construction, ConstructionFigure, Fill};
 pub use diagnostic::{Diagnostic, Label, Severity, line_column};
 pub use door::Door;
 pub use figures::Figure;

@@ -4,8 +4,9 @@ use crate::motion::Reach;
 use crate::schema::{Measure, Measured};
 use reedmace_units::{
     Acceleration, AmpereTurns, Angle, Capacitance, Current, Density, Duration, FlowRate,
-    FluxDensity, Frequency, Inductance, Length, Mass, Polarization, Power, Quantity, Ratio, Region,
-    Resistance, Temperature, TextError, ThermalResistance, Toleranced, Unit, Voltage, Volume,
+    FluxDensity, Frequency, Inductance, Length, Mass, Polarization, Power, Pressure, Quantity,
+    Ratio, Region, Resistance, Temperature, TextError, ThermalResistance, Toleranced, Unit,
+    Voltage, Volume,
 };
 
 macro_rules! of_measure {
@@ -25,6 +26,7 @@ macro_rules! of_measure {
             Measure::FlowRate => $function::<FlowRate>($($argument),*),
             Measure::Duration => $function::<Duration>($($argument),*),
             Measure::Frequency => $function::<Frequency>($($argument),*),
+            Measure::Pressure => $function::<Pressure>($($argument),*),
             Measure::Acceleration => $function::<Acceleration>($($argument),*),
             Measure::Inductance => $function::<Inductance>($($argument),*),
             Measure::Capacitance => $function::<Capacitance>($($argument),*),

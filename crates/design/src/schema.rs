@@ -5,8 +5,8 @@
 
 use reedmace_units::{
     Acceleration, AmpereTurns, Angle, Capacitance, Current, Density, Duration, FlowRate,
-    FluxDensity, Frequency, Inductance, Length, Mass, Polarization, Power, Quantity, Ratio,
-    Resistance, Temperature, ThermalResistance, Toleranced, Unit, Voltage, Volume,
+    FluxDensity, Frequency, Inductance, Length, Mass, Polarization, Power, Pressure, Quantity,
+    Ratio, Resistance, Temperature, ThermalResistance, Toleranced, Unit, Voltage, Volume,
 };
 
 /// Which quantity a key holds.
@@ -40,6 +40,8 @@ pub enum Measure {
     Duration,
     /// A frequency.
     Frequency,
+    /// A pressure.
+    Pressure,
     /// An acceleration.
     Acceleration,
     /// Inductance.
@@ -86,6 +88,7 @@ impl Measure {
             Self::FlowRate => of::<FlowRate>(),
             Self::Duration => of::<Duration>(),
             Self::Frequency => of::<Frequency>(),
+            Self::Pressure => of::<Pressure>(),
             Self::Acceleration => of::<Acceleration>(),
             Self::Inductance => of::<Inductance>(),
             Self::Capacitance => of::<Capacitance>(),

@@ -9,8 +9,8 @@ use reedmace_design::{
 use reedmace_materials::Grades;
 use reedmace_units::{
     Acceleration, AmpereTurns, Angle, Capacitance, Current, Density, Duration, FlowRate,
-    FluxDensity, Frequency, Inductance, Length, Mass, Polarization, Power, Quantity, Ratio,
-    Resistance, Temperature, ThermalResistance, Toleranced, Voltage, Volume,
+    FluxDensity, Frequency, Inductance, Length, Mass, Polarization, Power, Pressure, Quantity,
+    Ratio, Resistance, Temperature, ThermalResistance, Toleranced, Voltage, Volume,
 };
 use std::path::PathBuf;
 
@@ -87,6 +87,7 @@ fn si(measure: Measure, text: &str) -> f64 {
         Measure::FlowRate => of::<FlowRate>(text),
         Measure::Duration => of::<Duration>(text),
         Measure::Frequency => of::<Frequency>(text),
+        Measure::Pressure => of::<Pressure>(text),
         Measure::Acceleration => of::<Acceleration>(text),
         Measure::Inductance => of::<Inductance>(text),
         Measure::Capacitance => of::<Capacitance>(text),

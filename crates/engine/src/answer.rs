@@ -4,6 +4,7 @@
 //! converts or computes.
 
 mod choose;
+mod construction;
 mod door;
 mod level;
 mod life;
@@ -19,6 +20,7 @@ pub use choose::{
     Candidate, CandidateDemand, ChooseAnswer, ChosenValue, FreeAnswer, FrontPoint, Lost, LostKind,
     Obstacle,
 };
+pub use construction::{ConstructionAnswer, ConstructionRow, Worth};
 pub use door::{DoorAnswer, DoorContact, Outsider, OutsiderAtContact};
 pub use level::{
     CalibrationAnswer, FaultAnswer, LevelAnswer, LiquidAnswer, ReadingAnswer, SloshAnswer,
@@ -71,6 +73,8 @@ pub struct Answer {
     pub relay: Option<RelayAnswer>,
     /// Life of the contacts; `None` of a design that states nothing of it.
     pub life: Option<LifeAnswer>,
+    /// One entry per contact that states its construction.
+    pub construction: Vec<ConstructionAnswer>,
     /// One entry per load, in the design's order.
     pub loads: Vec<LoadAnswer>,
     /// Where a steel target is seen; `None` for a design without one.

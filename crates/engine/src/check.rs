@@ -13,8 +13,8 @@ use crate::track::{Found, Track};
 use crate::units::{Shown, figure_number, millitesla, names, tidy};
 use crate::worst::{Extent, Worst};
 use crate::{
-    band, convert, defeat, draw, level, life, load, models, saturation, share, steel, target,
-    verdict, warn, warn_magnets, working_point, worst,
+    band, construction, convert, defeat, draw, level, life, load, models, saturation, share, steel,
+    target, verdict, warn, warn_magnets, working_point, worst,
 };
 use reedmace_contact::Scratch;
 use reedmace_design::{Design, Figure, Sweep};
@@ -115,6 +115,7 @@ pub(crate) fn on_bench(
     let relay = applied.relay(design, &nominal.figures, &worst.figures);
     let loads = load::answers(design, &figures)?;
     let target = target::answer(&workshop, &scene, &nominal)?;
+    let construction = construction::answers(&workshop, &contacts)?;
     let demands = verdict::answers(design, &nominal, &worst, shares.as_deref(), &shown);
     let told = level::Told { contacts: &contacts, figures: &figures, demands: &demands };
     let level = level::answer(&workshop, &nominal, &told);
@@ -135,6 +136,7 @@ pub(crate) fn on_bench(
         level,
         rotor,
         relay,
+        construction,
         life: life::answer(design),
         loads,
         target,

@@ -134,6 +134,16 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
             &["iec62246"],
         ));
     }
+    if design.contacts.iter().any(|contact| contact.construction.is_told()) {
+        notes.push(note(
+            "Construction: breakdown of the gap, one spot of contact, clamped beams, a seal by Lamé's solution, and \
+             the snap of a spring in the contact's own circuit solved anew",
+            "materials by their tables, whose ranges are told; breakdown to a third, constriction to a factor of two, \
+             stiffness an upper bound; what a micrometre is worth to a quarter (a judgement, no source), for blades \
+             that bend where the beam does",
+            &["lieberman2005", "holm1967", "timoshenko1974", "senturia2001"],
+        ));
+    }
     if !design.loads.is_empty() {
         notes.push(note(
             "Loads: circuits of lumped parts, piecewise linear, stepped exactly from event to event; an arc is a \

@@ -1,12 +1,13 @@
 //! A contact's circuits, solved once and kept.
 
 use crate::error::EngineError;
+use reedmace_applied::pulls::Pulls;
 use reedmace_contact::{
     Beside, Calibration, Circuit, CircuitError, Geometry, KernelPair, Neighbour, Neighbours,
     Scratch, TestCoil,
 };
-use reedmace_fields::Pose;
 use reedmace_fields::steel::{Steel, SteelBody, SteelError};
+use reedmace_fields::{AnySource, Placed, Pose};
 use reedmace_units::{AmpereTurns, Length, Quantity};
 use std::sync::{Arc, Mutex};
 
@@ -19,6 +20,8 @@ const KEPT: usize = 64;
 const KEPT_STEEL: usize = 4;
 /// Kernels kept of contacts beside steel: units that differ elsewhere meet the same poses.
 const KEPT_PAIRS: usize = 256;
+/// Gaps at which the pull of a contact is solved for, from the closed one to the open one.
+const GAPS: usize = 13;
 
 /// The circuits of a contact's two states, and their kernels on shared points.
 #[derive(Debug)]
@@ -110,6 +113,17 @@ pub(crate) struct Shelf {
     beside: Kept<(Pose, Geometry, Length, Cut), Solved>,
     pairs: Kept<(Pose, Geometry, Length, Cut), Arc<KernelPair>>,
     neighbours: Kept<Set, Neighbours>,
+    pulls: Kept<(Geometry, Length, Placed<AnySource>), Pulled>,
+}
+
+/// A bare contact's pull under a source of one ampere-turn.
+#[derive(Debug)]
+pub(crate) struct Pulled {
+    /// Pull over the gap.
+    pub pulls: Pulls,
+    /// What the contact adds to the inductance of one turn at the widest gap, H.
+    #[allow(dead_code)]
+    pub linkage: f64,
 }
 
 /// What contacts together depend on: of each its frame in the first one's, its geometry and its contact metals;
@@ -120,6 +134,28 @@ impl Shelf {
     /// The circuits of a contact of this geometry with contact metals of this total thickness.
     pub fn get(&self, open: &Geometry, metal: Length) -> Result<Arc<Solved>, CircuitError> {
         self.contacts.get((*open, metal), KEPT, || Solved::new(open, metal))
+    }
+
+    /// The pull of a contact from this geometry's gap down to `closed`, under a source of one ampere-turn in its
+    /// frame; linear iron.
+    pub fn pulls(
+        &self,
+        open: &Geometry,
+        closed: Length,
+        source: Placed<AnySource>,
+    ) -> Result<Arc<Pulled>, CircuitError> {
+        self.pulls.get((*open, closed, source.clone()), KEPT, || {
+            let ratio = (open.gap / closed).powf(1.0 / (GAPS - 1) as f64);
+            let gaps = (0..GAPS).map(|k| closed * ratio.powi(k as i32));
+            let solve = |gap: Length| {
+                let circuit = Circuit::new(&Geometry { gap, ..*open }, SEGMENTS)?;
+                Ok((gap.si(), circuit.pull(&source)))
+            };
+            let solved = gaps.map(solve).collect::<Result<Vec<_>, CircuitError>>()?;
+            let points: Vec<[f64; 2]> = solved.iter().map(|(gap, one)| [*gap, one.force]).collect();
+            let linkage = solved.last().map_or(f64::NAN, |(_, one)| one.linkage);
+            Ok(Pulled { pulls: Pulls::new(&points), linkage })
+        })
     }
 
     /// The factored equations of steel. Bodies that differ from kept ones in their permeability alone

@@ -3,7 +3,7 @@
 use crate::{Points, Pose, Source, VectorsMut};
 
 /// A source with a place in the world: itself a [`Source`], in world coordinates.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Placed<S> {
     /// The source in its own frame.
     pub source: S,

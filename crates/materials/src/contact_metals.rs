@@ -1,5 +1,6 @@
 //! Contact metals: softening, melting and arc limits.
 
+use crate::kinds::{Hardness, Resistivity};
 use crate::rows::{self, DataError, Origin, optional_quantity, quantity};
 use reedmace_units::{Current, Toleranced, Voltage};
 use serde::Deserialize;
@@ -26,6 +27,12 @@ pub struct ContactMetal {
     /// Least current that keeps an arc burning in air, if known.
     #[serde(default, deserialize_with = "optional_quantity")]
     pub arc_current: Option<Toleranced<Current>>,
+    /// Electrical resistivity, if known.
+    #[serde(default, deserialize_with = "optional_quantity")]
+    pub resistivity: Option<Toleranced<Resistivity>>,
+    /// Hardness of a plating, if known.
+    #[serde(default, deserialize_with = "optional_quantity")]
+    pub hardness: Option<Toleranced<Hardness>>,
     /// Where the row is from.
     #[serde(flatten)]
     pub origin: Origin,

@@ -44,3 +44,8 @@ kind!(
     ElasticModulus, "elastic modulus",
     [unit("GPa", &[], 1e9)]
 );
+kind!(
+    /// Hardness, in Pa.
+    Hardness, "hardness",
+    [unit("GPa", &[], 1e9)]
+);

@@ -29,7 +29,7 @@ pub use contact_metals::{ContactMetal, ContactMetals};
 pub use demagnetization::DemagnetizationCurve;
 pub use glasses::{Glass, Glasses};
 pub use grades::{Grade, Grades, REFERENCE_TEMPERATURE};
-pub use kinds::{ElasticModulus, EnergyProduct, PerKelvin, Resistivity};
+pub use kinds::{ElasticModulus, EnergyProduct, Hardness, PerKelvin, Resistivity};
 pub use liquids::{LIQUID_TEMPERATURE, Liquid, Liquids};
 pub use rows::{Basis, DataError, Origin};
 pub use water::density as water_density;

@@ -3,7 +3,7 @@
 use crate::{
     Acceleration, AmpereTurns, Angle, Capacitance, Current, Density, Duration, FieldStrength,
     FlowRate, FluxDensity, Force, Frequency, Inductance, Length, Mass, Polarization, Power,
-    Quantity, Ratio, Resistance, Temperature, ThermalResistance, Unit, Voltage, Volume,
+    Pressure, Quantity, Ratio, Resistance, Temperature, ThermalResistance, Unit, Voltage, Volume,
 };
 
 /// A quantity without its type: for documentation, schemas and messages.
@@ -47,6 +47,7 @@ pub const QUANTITIES: &[QuantityInfo] = &[
     info::<Duration>("0.5 ms"),
     info::<Frequency>("75 Hz"),
     info::<Acceleration>("30 gn"),
+    info::<Pressure>("1 bar"),
     info::<Inductance>("100 mH"),
     info::<Capacitance>("22 nF"),
     info::<ThermalResistance>("120 K/W"),

@@ -200,6 +200,12 @@ quantity!(
     { hz * 1.0 }
 );
 quantity!(
+    /// Pressure, in pascals.
+    Pressure, "pressure",
+    [unit("bar", &[], 1e5), unit("mbar", &[], 1e2), unit("kPa", &[], 1e3), unit("Pa", &[], 1.0)],
+    { pa * 1.0 }
+);
+quantity!(
     /// Acceleration, in m/s²; `gn` is the standard acceleration of free fall, 9.80665 m/s² `[nist811]`.
     Acceleration, "acceleration",
     [unit("m/s²", &["m/s2"], 1.0), unit("gn", &[], 9.80665)],

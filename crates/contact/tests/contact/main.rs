@@ -3,6 +3,7 @@
 mod fem;
 mod laws;
 mod neighbours;
+mod pull;
 mod reeds;
 mod saturation;
 mod steel;

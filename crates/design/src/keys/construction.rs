@@ -3,6 +3,9 @@
 use super::measured;
 use crate::schema::{Key, Kind, Measure};
 
+/// What may fill the glass.
+pub const GASES: &[&str] = &["nitrogen", "air", "vacuum"];
+
 pub(super) const CONSTRUCTION: &[Key] = &[
     Key::optional(
         "least_voltage",
@@ -29,4 +32,24 @@ pub(super) const CONSTRUCTION: &[Key] = &[
         "Resistance of the closed contact with its leads.",
     )
     .or("100 mΩ"),
+    Key::optional(
+        "alloy",
+        Kind::Text,
+        "\"Nickel-iron 52\"",
+        "Alloy of blades and leads, as the table of alloys names it; for their resistance, their stiffness and the seal.",
+    ),
+    Key::optional(
+        "glass",
+        Kind::Text,
+        "\"lead glass\"",
+        "Glass that they are sealed in, as the table of glasses names it.",
+    ),
+    Key::optional("gas", Kind::Word(GASES), "\"nitrogen\"", "What fills the glass."),
+    Key::optional(
+        "gas_pressure",
+        Kind::One(measured(Measure::Pressure, "0.001 mbar", "20 bar")),
+        "\"0.6 bar\"",
+        "Pressure of the gas at 20 °C.",
+    )
+    .or("1 bar"),
 ];

@@ -3,6 +3,7 @@
 //! An application is what it needs at definite values, and what it makes of the contacts' courses.
 
 mod coil;
+pub(crate) mod construction;
 mod differential;
 mod door;
 pub(crate) mod level;
@@ -18,6 +19,7 @@ use crate::realise::Pick;
 use crate::track::Course;
 use crate::worst::Extent;
 use coil::Coils;
+use construction::Made;
 use differential::Differentials;
 use door::Hinged;
 use level::Stem;
@@ -34,6 +36,7 @@ use target::Sensed;
 pub(crate) struct Applied {
     differentials: Differentials,
     coils: Coils,
+    made: Vec<Made>,
     door: Option<Hinged>,
     target: Option<Sensed>,
     pub level: Option<Stem>,
@@ -50,6 +53,7 @@ impl Applied {
         Self {
             differentials: Differentials::of(design, pick),
             coils: Coils::of(design, pick),
+            made: Made::of(design, pick),
             door: Hinged::of(design, pick),
             target: Sensed::of(design, pick),
             counter: Counter::of(design, pick),
@@ -66,6 +70,7 @@ impl Applied {
         let mut figures = Vec::new();
         self.differentials.tell(courses, &mut figures);
         self.coils.tell(&mut figures);
+        self.made.iter().for_each(|made| made.tell(&mut figures));
         if let Some(door) = &self.door {
             door.tell(courses, &mut figures);
         }

@@ -218,3 +218,42 @@ fn law_life_of_the_pump_relay() {
         life.test.is_none() && life.says[0].contains("no number of a contact's life is honest")
     );
 }
+
+/// The example's construction: its leads by hand, an easy match, and a gap that makes it stiffer to close.
+#[test]
+fn law_construction_of_the_pump_relay() {
+    let answer = study(PUMP).answer;
+    let [made] = &answer.construction[..] else { panic!("one contact") };
+    let row = |what: &str| {
+        made.rows
+            .iter()
+            .find(|row| row.what.starts_with(what))
+            .unwrap_or_else(|| panic!("no {what}"))
+    };
+    // 34 mm in all, 16 mm of blades 1.6 by 0.26 mm that overlap by 1.4 mm, leads of 0.6 mm; 0.44 µΩ·m.
+    let leads = 0.44e-6
+        * (18e-3 / (std::f64::consts::PI * 0.3e-3f64.powi(2)) + 15.3e-3 / (1.6e-3 * 0.26e-3));
+    assert!((row("resistance of leads").value / (1e3 * leads) - 1.0).abs() < 1e-6, "{leads}");
+    // Paschen in nitrogen at 0.8 bar over 70 µm: A 11.8, B 325, γ 0.01.
+    let pd = 0.8e5 * 70e-6 / (101_325.0 / 760.0 * 0.01);
+    let volts = 325.0 * pd / (11.8 * pd / 101f64.ln()).ln();
+    assert!((row("stand-off").value / volts - 1.0).abs() < 1e-6);
+    assert!(row("stand-off").low < volts && volts < row("stand-off").high);
+    // Lamé: 155 GPa and 0.3 in 62.5 GPa and 0.215, expansions 10.3 and 9.05 ppm/K.
+    let mismatch = row("mismatch").value * 1e-6;
+    let stress = mismatch / (0.7 / 155e9 + 1.215 / 62.5e9);
+    assert!((1e6 * row("radial stress").value / stress - 1.0).abs() < 1e-6, "{stress}");
+    let cooling = mismatch / (10.3e-6 - 9.05e-6);
+    assert!((380.0..400.0).contains(&cooling), "{cooling} K from 420 °C");
+    let figure = |name: &str| &answer.figures.iter().find(|f| f.name == name).expect(name).value;
+    assert!((figure("stand-off voltage of relay").value.expect("told") / volts - 1.0).abs() < 1e-3);
+    assert!(figure("stand-off voltage of relay").low < figure("stand-off voltage of relay").high);
+    let worth = |of: &str| made.worth.iter().find(|worth| worth.of == of).expect(of);
+    assert!(worth("gap").operate > 0.0 && worth("blade thickness").operate > 0.0);
+    // Longer blades are softer, a larger gap area carries the flux thinner: overlap is near its best.
+    assert!(worth("overlap").operate.abs() < 0.1 * worth("gap").operate);
+    assert!(worth("contact metals together").release > 0.0);
+    // About what a gap of 70 µm makes of 27.5 AT: two thirds to twice its share.
+    let share = worth("gap").operate * 70.0 / 27.5;
+    assert!((0.5..2.0).contains(&share), "{share}");
+}

@@ -162,6 +162,7 @@ pub(crate) fn answer() -> Answer {
         level: None,
         rotor: None,
         relay: None,
+        construction: Vec::new(),
         life: None,
         loads: Vec::new(),
         target: None,

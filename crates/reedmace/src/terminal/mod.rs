@@ -3,6 +3,7 @@
 //! Text is made with its colours in; the stream it goes to takes them out where they do not belong.
 
 mod choose;
+mod construction;
 mod conversions;
 mod demands;
 mod door;
@@ -53,6 +54,7 @@ pub(crate) fn check(answer: &Answer, report: Option<&Path>) -> String {
     parts.extend(door::door(answer));
     parts.extend(rotor::rotor(answer));
     parts.extend(relay::relay(answer));
+    parts.extend(construction::construction(answer));
     parts.extend(load::loads(answer));
     parts.extend(life::life(answer));
     parts.extend(target::target(answer));

@@ -2,6 +2,7 @@
 
 mod answers;
 mod cautions;
+mod construction;
 mod css;
 mod door;
 mod figures;
@@ -46,6 +47,7 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                     (door::section(answer))
                     (rotor::section(answer))
                     (relay::section(answer))
+                    (construction::section(answer))
                     (load::section(answer))
                     (life::section(answer))
                     (target::section(answer, sheet.drawing))

@@ -358,6 +358,7 @@ fn answer(
         level: None,
         rotor: None,
         relay: None,
+        construction: Vec::new(),
         life: None,
         loads: Vec::new(),
         target: None,
