@@ -77,12 +77,13 @@ fn every_example_reads_as_its_own_quantity_only() {
     reads::<Duration>();
     reads::<Frequency>();
     reads::<Acceleration>();
+    reads::<Pressure>();
     reads::<Inductance>();
     reads::<Capacitance>();
     reads::<ThermalResistance>();
     reads::<Ratio>();
     reads::<Temperature>();
-    assert_eq!(QUANTITIES.len(), 23);
+    assert_eq!(QUANTITIES.len(), 24);
 }
 
 fn length_error(text: &str) -> TextError {

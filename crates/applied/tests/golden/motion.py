@@ -1,7 +1,7 @@
 """Blades of a contact that close and open with the current of their coil, by an implicit solver.
 
 A gap with a core, pull mu0 A NI^2 / (2 (x + r)^2) and inductance L0 + mu0 A N^2 (1/(x + r) - 1/(g + r)); one mass on a
-spring with damping; a coil on a voltage, or left to a resistor, a voltage that turns round with the current, and a
+spring with damping; a coil on a voltage, or left to a resistor, a voltage against the current, and a
 capacitor. Radau IIA of order 5, relative tolerance 1e-10.
 """
 
@@ -12,7 +12,6 @@ import numpy as np
 from scipy.integrate import solve_ivp
 
 MU_0 = 1.25663706127e-6
-ROUNDED = 1e-3
 
 # mass, stiffness, rest, closed, quality, area, core, turns, henries, bias
 BLADES = [
@@ -52,7 +51,7 @@ def motion(b, volts, ohms, against, farads, scale, free):
         if not free:
             v = 0.0
         force = b[1] * (b[2] - x) - pull(b, x, i) - np.sqrt(b[0] * b[1]) / b[4] * v if free else 0.0
-        across = volts - ohms * i - against * i / (abs(i) + ROUNDED * scale) - u
+        across = volts - ohms * i - against - u
         rise = (across - (i + b[9]) * slope(b, x) * v) / inductance(b, x)
         return np.array([v, force / b[0], rise, i / farads]) / rate / natural
 

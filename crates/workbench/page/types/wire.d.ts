@@ -8,6 +8,8 @@ export type Said<K extends ToPage["say"]> = Extract<ToPage, { say: K }>;
 
 /** The whole answer to `reedmace check`. */
 export interface Answer {
+  /** One entry per contact that states its construction. */
+  construction: ConstructionAnswer[];
   /** One entry per contact, in the design's order. */
   contacts: ContactAnswer[];
   /** One entry per demand, in the design's order. */
@@ -210,6 +212,34 @@ export interface Conductor {
   name: string;
   /** Its frame; a positive current runs along z. */
   pose: Pose;
+}
+
+/** A contact's construction: numbers with how sure they are, and what a micrometre is worth. */
+export interface ConstructionAnswer {
+  /** The contacts that are made so. */
+  contacts: string[];
+  /** What follows, in sentences. */
+  findings: string[];
+  /** Numbers, nominal dimensions throughout. */
+  rows: ConstructionRow[];
+  /** What dimensions are worth in ampere-turns; empty where sensitivity is not stated in a coil. */
+  worth: Worth[];
+}
+
+/** A number of a construction. */
+export interface ConstructionRow {
+  /** Highest. */
+  high: number;
+  /** Lowest, by what is not known of materials. */
+  low: number;
+  /** Where it is from and how sure it is. */
+  source: string;
+  /** Unit of the three. */
+  unit: string;
+  /** Likeliest value. */
+  value: number;
+  /** What it is. */
+  what: string;
 }
 
 /** A contact: its frame has x along the axis, z along the gap normal, the origin in the gap. */
@@ -1974,4 +2004,14 @@ export interface WorkingPoint {
   j_T: number;
   /** Room left before the knee, % of the knee's field; negative beyond it. */
   knee_margin_percent: number;
+}
+
+/** What a change of a dimension is worth. */
+export interface Worth {
+  /** The dimension. */
+  of: string;
+  /** Change of operate per micrometre, AT. */
+  operate_AT_per_um: number;
+  /** Change of release per micrometre, AT. */
+  release_AT_per_um: number;
 }
