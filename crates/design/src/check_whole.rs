@@ -5,8 +5,8 @@ use crate::diagnostic::Diagnostic;
 use crate::faults::Faults;
 use crate::model::{Calibration, Coil, Design, Position};
 use crate::motion::{Sweep, Thing};
-use crate::read_demand;
 use crate::reader::Reader;
+use crate::{read_demand, read_latch};
 use reedmace_units::Quantity;
 use std::ops::Range;
 
@@ -51,7 +51,7 @@ pub(crate) fn report_twice(faults: &Faults<'_>, all: &[(String, Range<usize>)]) 
                     .at(span, "already taken")
                     .beside(earlier, "by this one")
                     .help(
-                        "contacts, magnets, coils, conductors and steel share their names; give each its own",
+                        "contacts, magnets, coils, conductors, motors and steel share their names; give each its own",
                     ),
             );
         }
@@ -79,6 +79,7 @@ pub(crate) fn whole(faults: &Faults<'_>, design: &Design, sweep: &Reader<'_>, co
                 .help("add a [[magnet]], or a [[coil]] with a current"),
         );
     }
+    read_latch::unbiased(design).into_iter().for_each(|fault| faults.add(fault));
     replaced_position(design, sweep).into_iter().for_each(|fault| faults.add(fault));
 }
 
@@ -106,6 +107,7 @@ fn makes_field(design: &Design) -> bool {
     let field = &design.surroundings.field;
     !design.magnets.is_empty()
         || !design.conductors.is_empty()
+        || !design.motors.is_empty()
         || design.coils.iter().any(|coil| coil.drive.is_some())
         || design.sweep.swept_coil().is_some()
         || field.iter().any(|part| part.is.low.si() != 0.0 || part.is.high.si() != 0.0)

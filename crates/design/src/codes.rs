@@ -132,6 +132,9 @@ codes! {
     UNKNOWN_GLASS "G1305" "the glass is not known";
 
     RELAY_WITHOUT_DRIVE "G1401" "a relay's coil is not the one that the sweep drives";
+
+    NO_LATCH "G1501" "a latch belongs to a sweep that never ends";
+    NO_BIAS "G1502" "nothing holds a latching contact while what changes is away";
 }
 
 /// The meaning of `id`, if it is one of ours.

@@ -5,7 +5,7 @@
 use crate::construction;
 use crate::level::Level;
 use crate::life::Life;
-use crate::model::{Coil, Conductor, Contact, Design};
+use crate::model::{Coil, Contact, Design};
 use crate::motion::{Demand, DemandKind, Sweep};
 use crate::rotor::Rotor;
 use crate::schema::Measure;
@@ -67,11 +67,18 @@ impl Design {
         figures.extend(of_target(self));
         figures.extend(self.level.iter().flat_map(|level| of_level(level, &self.contacts)));
         figures.extend(self.rotor.iter().flat_map(Rotor::figures));
-        figures.extend(of_conductors(self));
+        figures.extend(of_surroundings(self));
+        figures.extend(self.latch.iter().flat_map(|latch| latch.figures(self)));
         figures.extend(self.relay.iter().flat_map(|relay| relay.figures(self)));
         figures.extend(self.life.iter().flat_map(Life::figures));
         figures.extend(self.loads.iter().flat_map(|load| load.figures(&self.contacts)));
         figures
+    }
+
+    /// True where the share of the earth's field is told: beside other neighbours, or where it is stated.
+    pub fn tells_of_the_earth(&self) -> bool {
+        let near = !self.conductors.is_empty() || !self.motors.is_empty();
+        near || self.surroundings.earth.is_stated()
     }
 
     /// What a demand is about: a contact or a figure by its name.
@@ -248,24 +255,41 @@ fn of_door(design: &Design) -> Vec<Figure> {
     design.contacts.iter().enumerate().flat_map(of).collect()
 }
 
-/// How near a conductor must stand to matter to each contact.
-fn of_conductors(design: &Design) -> Vec<Figure> {
-    let of = |conductor: &Conductor| {
-        let name = conductor.name.clone();
-        let one = move |(k, contact): (usize, &Contact)| {
-            let figure = Figure::new(
-                "surroundings",
-                format!("reach of {name} to {}", contact.name),
-                (Measure::Length, "mm"),
-                "Distance of a far longer conductor with the same current, turned the worst way, at which its \
-                 field is a twentieth of what operates the contact (common practice, no source): nearer, it \
-                 matters.",
-            );
-            figure.from(&[k])
+/// How near conductors and motors must stand to matter to each contact, and whether the earth does.
+fn of_surroundings(design: &Design) -> Vec<Figure> {
+    let each = |name: &dyn Fn(&str) -> String, shown, about| {
+        let one = |(k, contact): (usize, &Contact)| {
+            Figure::new("surroundings", name(&contact.name), shown, about).from(&[k])
         };
         design.contacts.iter().enumerate().map(one).collect::<Vec<_>>()
     };
-    design.conductors.iter().flat_map(of).collect()
+    let reach = |name: &str, about| {
+        each(&|contact| format!("reach of {name} to {contact}"), (Measure::Length, "mm"), about)
+    };
+    let conductors = design.conductors.iter().flat_map(|conductor| {
+        reach(
+            &conductor.name,
+            "Distance of a far longer conductor with the same current, turned the worst way, at which its \
+             field is the share of what operates the contact from which a field from outside matters.",
+        )
+    });
+    let motors = design.motors.iter().flat_map(|motor| {
+        reach(
+            &motor.name,
+            "Distance of its middle, its axis through the contact and along it, the worst way, at which its \
+             field is that share of what operates the contact. Nearer than twice its own size no dipole tells it.",
+        )
+    });
+    let mut figures: Vec<Figure> = conductors.chain(motors).collect();
+    if design.tells_of_the_earth() {
+        figures.extend(each(
+            &|contact| format!("share of the earth in {contact}"),
+            (Measure::Number, "%"),
+            "The earth's field along the contact, over what operates it: how far it shifts operate at most, \
+             either way, as the contact is turned about.",
+        ));
+    }
+    figures
 }
 
 /// How far off a steel target is seen, and what room the contact has without it and with it.

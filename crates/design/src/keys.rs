@@ -4,6 +4,7 @@ mod choose;
 mod coil;
 mod construction;
 mod door;
+mod latch;
 mod level;
 mod life;
 mod load;
@@ -16,13 +17,14 @@ mod target;
 pub use choose::{CHOOSE, COSTS, RANGE};
 pub use coil::{BOBBIN, COIL, LAYS};
 pub use door::DOOR;
+pub use latch::LATCH;
 pub use level::{
     ENDS, FLOAT, HULLS, LADDER, READINGS, SERIES, SLOSH, STRAPPED_LEVEL, STRAPPED_VOLUME, TANK,
     TANKS,
 };
 pub use life::LIFE;
 pub use load::{LOAD, LOADS, PROTECTIONS};
-pub use parts::{CIRCLE, CONDUCTOR, CONTACT, FAMILY, MAGNET, SHAPES, STOCK, TEST_COIL};
+pub use parts::{CIRCLE, CONDUCTOR, CONTACT, FAMILY, MAGNET, MOTOR, SHAPES, STOCK, TEST_COIL};
 pub use relay::RELAY;
 pub use rotor::ROTOR;
 pub use steel::{BOX, MESH_UNITS, STEEL, STEEL_SHAPES};
@@ -191,6 +193,20 @@ pub const SURROUNDINGS: Table = Table {
             "A uniform field from elsewhere, such as the earth's.",
         )
         .or("0 mT"),
+        Key::optional(
+            "earth",
+            Kind::One(measured(Measure::FluxDensity, "0.001 mT", "0.1 mT")),
+            "\"48 ± 2 µT\"",
+            "Size of the earth's field, whose direction nobody knows: what share of operate it is at most is told with conductors and motors near by, or where this is stated. It drives nothing.",
+        )
+        .or("25..65 µT"),
+        Key::optional(
+            "matters",
+            Kind::One(measured(Measure::Number, "0.1 %", "100 %")),
+            "\"2 %\"",
+            "Share of what operates a contact from which a field from outside matters (common practice, no source): it shifts operate by as much.",
+        )
+        .or("5 %"),
     ]],
 };
 
@@ -225,6 +241,7 @@ pub const DESIGN: Table = Table {
             "The coils, as sources of field or as test coils.",
         ),
         Key::optional("conductor", Kind::Tables(&CONDUCTOR), "", "Straight conductors near by."),
+        Key::optional("motor", Kind::Tables(&MOTOR), "", "Motors and the like near by."),
         Key::optional("steel", Kind::Tables(&STEEL), "", "The bodies of soft magnetic steel."),
         Key::required("sweep", Kind::Table(&SWEEP), "", "What changes."),
         Key::optional("rotor", Kind::Table(&ROTOR), "", "A wheel whose turning is counted."),
@@ -233,6 +250,12 @@ pub const DESIGN: Table = Table {
             Kind::Table(&RELAY),
             "",
             "A coil that drives contacts from a supply.",
+        ),
+        Key::optional(
+            "latch",
+            Kind::Table(&LATCH),
+            "",
+            "That the contacts keep their state while what changes is away.",
         ),
         Key::optional("load", Kind::Tables(&LOAD), "", "What the contacts switch."),
         Key::optional("life", Kind::Table(&LIFE), "", "What a test says of the contacts' life."),

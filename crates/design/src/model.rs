@@ -6,6 +6,7 @@
 use crate::choose::Choose;
 use crate::construction::Construction;
 use crate::door::Door;
+use crate::latch::Latch;
 use crate::level::Level;
 use crate::life::Life;
 use crate::load::Switched;
@@ -49,6 +50,8 @@ pub struct Design {
     pub coils: Vec<Coil>,
     /// Straight conductors near by.
     pub conductors: Vec<Conductor>,
+    /// Motors and the like near by.
+    pub motors: Vec<Motor>,
     /// The bodies of steel.
     pub steel: Vec<Steel>,
     /// What changes.
@@ -59,6 +62,8 @@ pub struct Design {
     pub rotor: Option<Rotor>,
     /// The coil that drives contacts from a supply, if the design is of a relay.
     pub relay: Option<Relay>,
+    /// That the contacts keep their state while what changes is away, if they do.
+    pub latch: Option<Latch>,
     /// What the contacts switch.
     pub loads: Vec<Switched>,
     /// What a test says of the contacts' life, if stated.
@@ -498,6 +503,25 @@ pub struct Conductor {
     pub span: Range<usize>,
 }
 
+/// A motor or the like at rest: a dipole.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Motor {
+    /// Its name.
+    pub name: String,
+    /// The user's note.
+    pub note: Option<String>,
+    /// Flux density on its axis.
+    pub field: Value<FluxDensity>,
+    /// How far from its middle that is.
+    pub distance: Value<Length>,
+    /// Its middle.
+    pub at: Position,
+    /// Unit vector of its moment.
+    pub direction: [f64; 3],
+    /// Bytes of its header.
+    pub span: Range<usize>,
+}
+
 /// What everything is in.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Surroundings {
@@ -505,4 +529,8 @@ pub struct Surroundings {
     pub temperature: Value<Temperature>,
     /// A uniform flux density from elsewhere.
     pub field: [Value<FluxDensity>; 3],
+    /// Size of the earth's field, whose direction is not known; it drives nothing.
+    pub earth: Value<FluxDensity>,
+    /// Share of operate from which a field from outside matters.
+    pub matters: Value<Ratio>,
 }

@@ -8,8 +8,8 @@ use crate::diagnostic::{Diagnostic, Severity, line_column};
 use crate::faults::{Faults, suggest};
 use crate::files::{Load, text_of};
 use crate::keys::{
-    CHOOSE, COIL, CONDUCTOR, CONTACT, CORRELATION, DEMAND, DESIGN, DOOR, FLOAT, LADDER, LIFE, LOAD,
-    MAGNET, RELAY, ROTOR, SLOSH, STEEL, SURROUNDINGS, SWEEP, TANK, TARGET,
+    CHOOSE, COIL, CONDUCTOR, CONTACT, CORRELATION, DEMAND, DESIGN, DOOR, FLOAT, LADDER, LATCH,
+    LIFE, LOAD, MAGNET, MOTOR, RELAY, ROTOR, SLOSH, STEEL, SURROUNDINGS, SWEEP, TANK, TARGET,
 };
 use crate::model::{Coil, Contact, Design, Magnet, Surroundings};
 use crate::motion::{Sweep, Thing};
@@ -21,6 +21,7 @@ use crate::read_contact;
 use crate::read_correlation;
 use crate::read_demand;
 use crate::read_door;
+use crate::read_latch;
 use crate::read_level;
 use crate::read_life;
 use crate::read_load;
@@ -276,11 +277,13 @@ fn read(
     let mut magnet_tables = tables(file, &MAGNET);
     let coil_tables = tables(file, &COIL);
     let conductor_tables = tables(file, &CONDUCTOR);
+    let motor_tables = tables(file, &MOTOR);
     let steel_tables = tables(file, &STEEL);
     let contact_names = names(&contact_tables);
     let magnet_names = names(&magnet_tables);
     let coil_names = names(&coil_tables);
     let conductor_names = names(&conductor_tables);
+    let motor_names = names(&motor_tables);
     let steel_names = names(&steel_tables);
     for reader in &mut contact_tables {
         entered(reader, &view, "family", "contact family");
@@ -306,6 +309,7 @@ fn read(
             &magnet_names,
             &coil_names,
             &conductor_names,
+            &motor_names,
             &steel_names,
             &numbered,
         ]
@@ -343,6 +347,11 @@ fn read(
         .zip(plain(&conductor_names))
         .map(|(reader, name)| read_sources::conductor(reader, name))
         .collect();
+    let motors: Vec<_> = motor_tables
+        .iter()
+        .zip(plain(&motor_names))
+        .map(|(reader, name)| read_sources::motor(reader, name))
+        .collect();
     let alloys = Alloys::builtin();
     let steel: Vec<Option<Steel>> = steel_tables
         .iter()
@@ -377,6 +386,8 @@ fn read(
     let relay = file
         .find(RELAY.name)
         .map(|_| read_relay::relay(&table(file, &RELAY)?, &coil_list, &coils, sweep.as_ref()));
+    let latch =
+        file.find(LATCH.name).map(|_| read_latch::latch(&table(file, &LATCH)?, sweep.as_ref()));
     let load_tables = tables(file, &LOAD);
     let load_names = names(&load_tables);
     report_twice(file.faults, &load_names);
@@ -417,6 +428,7 @@ fn read(
             magnets: magnets.into_iter().collect::<Option<Vec<_>>>()?.concat(),
             coils: coils.into_iter().collect::<Option<_>>()?,
             conductors: conductors.into_iter().collect::<Option<_>>()?,
+            motors: motors.into_iter().collect::<Option<_>>()?,
             steel: steel.into_iter().collect::<Option<_>>()?,
             sweep: sweep.clone()?,
             level: level?,
@@ -426,6 +438,10 @@ fn read(
             },
             relay: match relay {
                 Some(relay) => Some(relay?),
+                None => None,
+            },
+            latch: match latch {
+                Some(latch) => Some(latch?),
                 None => None,
             },
             loads: loads.into_iter().collect::<Option<_>>()?,
@@ -524,5 +540,11 @@ fn surroundings(file: &Reader<'_>) -> Option<Surroundings> {
 fn surroundings_of(reader: &Reader<'_>) -> Option<Surroundings> {
     let temperature = reader.one("temperature");
     let field = reader.three("field");
-    Some(Surroundings { temperature: temperature?, field: field? })
+    let (earth, matters) = (reader.one("earth"), reader.one("matters"));
+    Some(Surroundings {
+        temperature: temperature?,
+        field: field?,
+        earth: earth?,
+        matters: matters?,
+    })
 }

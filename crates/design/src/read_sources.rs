@@ -1,8 +1,8 @@
-//! `[[magnet]]`, the stock of a catalogue, and `[[conductor]]`.
+//! `[[magnet]]`, the stock of a catalogue, `[[conductor]]` and `[[motor]]`.
 
 use crate::codes;
 use crate::diagnostic::Diagnostic;
-use crate::model::{Conductor, Magnet, Material, Shape};
+use crate::model::{Conductor, Magnet, Material, Motor, Shape};
 use crate::read_contact::inside_out;
 use crate::reader::Reader;
 use crate::value::{SourceMark, Value};
@@ -118,6 +118,22 @@ fn material(reader: &Reader<'_>, grades: &Grades) -> Option<Material> {
     let remanence = remanence.unwrap_or_else(of_grade);
     reader.know(&remanence);
     Some(Material::Grade { grade: Box::new(grade.clone()), remanence })
+}
+
+/// Reads one motor.
+pub(crate) fn motor(reader: &Reader<'_>, name: String) -> Option<Motor> {
+    let note = reader.find("note").and_then(|_| reader.text("note"));
+    let (field, distance) = (reader.one("field"), reader.one("distance"));
+    let (at, direction) = (reader.three("at"), reader.direction("direction"));
+    Some(Motor {
+        name,
+        note,
+        field: field?,
+        distance: distance?,
+        at: at?,
+        direction: direction?.0,
+        span: reader.header.clone(),
+    })
 }
 
 /// Reads one conductor.

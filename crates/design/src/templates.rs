@@ -9,6 +9,7 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("load", include_str!("../templates/load.toml")),
     ("level", include_str!("../templates/level.toml")),
     ("relay", include_str!("../templates/relay.toml")),
+    ("latch", include_str!("../templates/latch.toml")),
     ("target", include_str!("../templates/target.toml")),
 ];
 

@@ -6,6 +6,7 @@
 mod choose;
 mod construction;
 mod door;
+mod latch;
 mod level;
 mod life;
 mod load;
@@ -22,6 +23,7 @@ pub use choose::{
 };
 pub use construction::{ConstructionAnswer, ConstructionRow, Worth};
 pub use door::{DoorAnswer, DoorContact, Outsider, OutsiderAtContact};
+pub use latch::{LatchAnswer, LatchAtContact};
 pub use level::{
     CalibrationAnswer, FaultAnswer, LevelAnswer, LiquidAnswer, ReadingAnswer, SloshAnswer,
     StageAnswer, StateAnswer, StrapAnswer, TankAnswer,
@@ -71,6 +73,8 @@ pub struct Answer {
     pub rotor: Option<RotorAnswer>,
     /// The relay; `None` for a design that states none, or whose contacts do not all operate and release.
     pub relay: Option<RelayAnswer>,
+    /// What holds contacts that remember; `None` for a design without such.
+    pub latch: Option<LatchAnswer>,
     /// Life of the contacts; `None` of a design that states nothing of it.
     pub life: Option<LifeAnswer>,
     /// One entry per contact that states its construction.

@@ -113,6 +113,7 @@ pub(crate) fn on_bench(
     let applied = workshop.applied_at(&workshop.nominal_values());
     let rotor = applied.rotor(design, &nominal.courses);
     let relay = applied.relay(design, &nominal.figures, &worst.figures);
+    let latch = applied.latch(design, &nominal.courses);
     let loads = load::answers(design, &figures)?;
     let target = target::answer(&workshop, &scene, &nominal)?;
     let construction = construction::answers(&workshop, &contacts)?;
@@ -137,6 +138,7 @@ pub(crate) fn on_bench(
         rotor,
         relay,
         construction,
+        latch,
         life: life::answer(design),
         loads,
         target,

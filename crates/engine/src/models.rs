@@ -174,6 +174,24 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
             &["jackson1999"],
         ));
     }
+    if design.latch.is_some() {
+        notes.push(note(
+            "Latch: drive at rest between release and operate; fields from outside even and along the contact",
+            "as good as the events. Temperature changes the magnets alone, by the straight law of their grade; \
+             levels of the contact are taken as the same, and what a magnet loses for good beyond its knee is told \
+             apart. Mechanical shock is not in it: a knock moves the blades, and near a level less than all of \
+             the room is then enough",
+            &["iec62246"],
+        ));
+    }
+    if !design.motors.is_empty() {
+        notes.push(note(
+            "Motors: dipoles of the stated field on their axis",
+            "true from some twice the size of the motor on; nearer, and beside its steel, measure. Fields that turn \
+             or alternate are told by their greatest, at rest",
+            &["jackson1999"],
+        ));
+    }
     if let Some(panels) = workshop.cut {
         let accuracy = format!(
             "linear steel at the stated permeability; half of the {} panels change the drive by at most {} % \

@@ -12,7 +12,9 @@ use crate::quantity::{Level, Quantified, Unit, Variables};
 use crate::scene::{Body, Reed, Scene, SteelPiece};
 use crate::shared::is_shared;
 use crate::solved::{Shelf, State};
-use crate::sources::{coil_body, coil_strength, conductor_body, magnet_body, test_coil};
+use crate::sources::{
+    coil_body, coil_strength, conductor_body, magnet_body, motor_body, test_coil,
+};
 use crate::steel;
 use reedmace_contact::{Calibration as Stated, Geometry};
 use reedmace_design::{
@@ -251,6 +253,7 @@ impl Workshop {
             }
         }
         bodies.extend(d.conductors.iter().map(|conductor| conductor_body(conductor, pick)));
+        bodies.extend(d.motors.iter().map(|motor| motor_body(motor, pick)));
         let field = [0, 1, 2].map(|i| pick(&d.surroundings.field[i]));
         if field != [0.0; 3] {
             let source = Uniform(field).into();

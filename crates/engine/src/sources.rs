@@ -9,13 +9,15 @@ use reedmace_applied::conductor::Conductor as Metal;
 use reedmace_applied::heating::{self, Warm};
 use reedmace_contact::TestCoil;
 use reedmace_design::{
-    Circle, Coil, CoilDrive, Conductor, DriveRange, Magnet, Material, Section, Shape, Sweep, Value,
-    Winding,
+    Circle, Coil, CoilDrive, Conductor, DriveRange, Magnet, Material, Motor, Section, Shape, Sweep,
+    Value, Winding,
 };
 use reedmace_fields::{
-    AnySource, Coil as ThickCoil, Magnet as MagnetSource, MagnetShape, Pose, Solenoid, Wire,
+    AnySource, Coil as ThickCoil, Dipole, MU_0, Magnet as MagnetSource, MagnetShape, Pose,
+    Solenoid, Wire,
 };
 use reedmace_units::{Length, Quantity, Temperature};
+use std::f64::consts::TAU;
 
 /// A magnet at a temperature, as if at rest.
 pub(crate) fn magnet_body(
@@ -171,6 +173,15 @@ pub(crate) fn conductor_body(conductor: &Conductor, pick: &Pick) -> Body {
     let half_length = conductor.length.as_ref().map_or(LONG, |length| 0.5 * pick(length));
     let rest = Pose::from_z(origin, conductor.direction).expect("a direction has a length");
     let source = Wire { radius, half_length, current }.into();
+    Body { source, rest, moves: false, swept: false }
+}
+
+/// A motor: the dipole whose field is stated on its axis, where `B = μ0 m / 2πr³`. `[jackson1999]` 5.56
+pub(crate) fn motor_body(motor: &Motor, pick: &Pick) -> Body {
+    let moment = TAU * pick(&motor.field) * pick(&motor.distance).powi(3) / MU_0;
+    let origin = [0, 1, 2].map(|i| pick(&motor.at[i]));
+    let source = Dipole { moment: motor.direction.map(|d| moment * d) }.into();
+    let rest = Pose { origin, ..Pose::IDENTITY };
     Body { source, rest, moves: false, swept: false }
 }
 

@@ -4,8 +4,8 @@ use crate::answer::{Direction, Event, EventKind, Strongest, Warning};
 use crate::outcome::Outcome;
 use crate::realise::Workshop;
 use crate::saturation;
-use crate::scene::Scene;
-use crate::track::Track;
+use crate::scene::{Reed, Scene};
+use crate::track::{Course, Track};
 use crate::units::{Shown, millimetres};
 use reedmace_contact::SaturationError;
 use reedmace_design::{Contact, Demand, DemandKind};
@@ -19,6 +19,8 @@ const TAKEN: f64 = 20.0;
 /// Release over operate drive above which a contact hardly has a differential. Common practice, no
 /// source.
 const THIN_DIFFERENTIAL: f64 = 0.9;
+/// Share of operate from which a field at rest beside a contact counts as its bias.
+const BIASED: f64 = 0.1;
 
 /// Warnings about one contact.
 pub(crate) fn of_contact(
@@ -107,7 +109,19 @@ pub(crate) fn of_contact(
             .filter(|(k, _)| Some(*k) != course.main_lobe())
             .map(|(_, p)| *p)
             .fold(0.0, f64::max);
-        if strongest_other > 0.7 {
+        let against = against_bias(course, reed);
+        if let Some(against) = against {
+            if against > 0.7 {
+                warn(
+                    "W0114",
+                    format!(
+                        "what takes the bias off `{name}` drives it to {} % of operate the other way round",
+                        format_number(100.0 * against, 2)
+                    ),
+                    "from 100 % on it closes again: use a weaker magnet or pulse, or end its way sooner",
+                );
+            }
+        } else if strongest_other > 0.7 {
             warn(
                 "W0104",
                 format!(
@@ -117,6 +131,20 @@ pub(crate) fn of_contact(
                 "a stronger magnet, a closer pass or a more sensitive contact closes it twice",
             );
         }
+    }
+    let [over_operate, over_release] = course.ends[0].map(f64::abs);
+    let either = over_operate < 1.0 && over_release >= 1.0 && !scene.motion.is_periodic();
+    if either && workshop.design.latch.is_none() {
+        warn(
+            "W0113",
+            format!(
+                "`{name}` may be open or closed where the sweep starts: its drive there is {} % of operate and \
+                 {} % of release",
+                format_number(100.0 * over_operate, 3),
+                format_number(100.0 * over_release, 3)
+            ),
+            "it is taken as open; if it is meant to remember, state [latch], else start the sweep farther away",
+        );
     }
     if forward == 0 && !course.closed_at_start {
         let best = outcome.peaks[contact].iter().copied().fold(0.0, f64::max);
@@ -184,6 +212,14 @@ pub(crate) fn of_contact(
         );
     }
     warnings
+}
+
+/// Highest drive against the bias of a contact that has one, over its operate level.
+fn against_bias(course: &Course, reed: &Reed) -> Option<f64> {
+    let bias = reed.steady[0];
+    let against = course.lobes.iter().filter(|lobe| lobe.sign != bias.signum());
+    let peak = against.map(|lobe| lobe.peak).fold(0.0, f64::max);
+    (bias.abs() > BIASED * reed.operate).then_some(peak / reed.operate)
 }
 
 /// Least distance between any magnet and the glass (or, if not stated, the blades) along the sweep,

@@ -1,7 +1,7 @@
 //! One type for every source, and the uniform field.
 
 use crate::batch::add_each;
-use crate::{Coil, Loop, Magnet, Points, Solenoid, Source, VectorsMut, Wire};
+use crate::{Coil, Dipole, Loop, Magnet, Points, Solenoid, Source, VectorsMut, Wire};
 
 /// The same flux density everywhere, T.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,6 +37,8 @@ pub enum AnySource {
     Coil(Coil),
     /// A straight conductor.
     Wire(Wire),
+    /// A point dipole.
+    Dipole(Dipole),
     /// A uniform field.
     Uniform(Uniform),
 }
@@ -49,6 +51,7 @@ impl AnySource {
             Self::Solenoid(s) => s,
             Self::Coil(s) => s,
             Self::Wire(s) => s,
+            Self::Dipole(s) => s,
             Self::Uniform(s) => s,
         }
     }
@@ -75,4 +78,4 @@ macro_rules! from_source {
         }
     )*};
 }
-from_source!(Magnet, Loop, Solenoid, Coil, Wire, Uniform);
+from_source!(Magnet, Loop, Solenoid, Coil, Wire, Dipole, Uniform);

@@ -3,7 +3,7 @@
 
 use reedmace_engine::{
     Answer,
-    answer::{ContactAnswer, DemandAnswer, FigureAnswer, MagnetAnswer, Warning},
+    answer::{ContactAnswer, DemandAnswer, FigureAnswer, LatchAtContact, MagnetAnswer, Warning},
 };
 
 /// Warnings with one code and one help are told by the first of them from so many on.
@@ -134,4 +134,14 @@ fn runs<'a, T>(
 /// `stage 1 to stage 16`.
 fn range(first: &str, last: Option<&String>) -> String {
     last.map_or_else(|| first.to_owned(), |last| format!("{first} to {last}"))
+}
+
+/// What a contact does while what changes is away.
+pub fn keeps(held: &LatchAtContact) -> &'static str {
+    match (held.stays_set, held.stays_reset) {
+        (true, true) => "keeps either state",
+        (true, false) => "always closes",
+        (false, true) => "always opens",
+        (false, false) => "keeps neither state",
+    }
 }

@@ -264,6 +264,32 @@ pub const TEST_COIL: Table = Table {
     keys: &[&[LENGTH], DIAMETERS],
 };
 
+/// `[[motor]]`
+pub const MOTOR: Table = Table {
+    name: "motor",
+    doc: "A motor, a solenoid valve, a loudspeaker: what strays from it as from a dipole, which is true from some twice its own size on. It stays as it is; a field that turns or alternates is told by its greatest.",
+    entry_key: None,
+    choices: &[],
+    keys: &[&[
+        NAME,
+        Key::required(
+            "field",
+            Kind::One(measured(Measure::FluxDensity, "0.00001 mT", "1000 mT")),
+            "\"0.4 mT\"",
+            "Flux density that it strays, on the axis of the dipole.",
+        ),
+        Key::required(
+            "distance",
+            length("1 mm", "10 m"),
+            "\"100 mm\"",
+            "From its middle to where that was measured.",
+        ),
+        AT,
+        Key::optional("direction", Kind::Direction, "[0, 1, 0]", "Axis of the dipole.").or("1 0 0"),
+        NOTE,
+    ]],
+};
+
 /// `[[conductor]]`
 pub const CONDUCTOR: Table = Table {
     name: "conductor",

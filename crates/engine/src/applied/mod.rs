@@ -6,6 +6,7 @@ mod coil;
 pub(crate) mod construction;
 mod differential;
 mod door;
+mod latch;
 pub(crate) mod level;
 mod life;
 pub(crate) mod load;
@@ -14,7 +15,7 @@ mod rotor;
 mod surroundings;
 pub(crate) mod target;
 
-use crate::answer::{RelayAnswer, RotorAnswer};
+use crate::answer::{LatchAnswer, RelayAnswer, RotorAnswer};
 use crate::realise::Pick;
 use crate::track::Course;
 use crate::worst::Extent;
@@ -22,13 +23,14 @@ use coil::Coils;
 use construction::Made;
 use differential::Differentials;
 use door::Hinged;
+use latch::Remembering;
 use level::Stem;
 use life::LifeAt;
 use load::LoadAt;
 use reedmace_design::Design;
 use relay::Driven;
 use rotor::Counter;
-use surroundings::Currents;
+use surroundings::Neighbours;
 use target::Sensed;
 
 /// The applications of a design at definite values.
@@ -41,7 +43,8 @@ pub(crate) struct Applied {
     target: Option<Sensed>,
     pub level: Option<Stem>,
     counter: Option<Counter>,
-    currents: Currents,
+    neighbours: Neighbours,
+    latch: Option<Remembering>,
     relay: Option<Driven>,
     life: Option<LifeAt>,
     pub loads: Vec<LoadAt>,
@@ -57,8 +60,9 @@ impl Applied {
             door: Hinged::of(design, pick),
             target: Sensed::of(design, pick),
             counter: Counter::of(design, pick),
-            currents: Currents::of(design, pick),
             level: Stem::of(design, pick),
+            neighbours: Neighbours::of(design, pick),
+            latch: Remembering::of(design, pick),
             relay: Driven::of(design, pick),
             life: LifeAt::of(design, pick),
             loads: LoadAt::of(design, pick),
@@ -81,7 +85,8 @@ impl Applied {
             stem.tell(courses, &mut figures);
         }
         self.counter.iter().for_each(|counter| counter.tell(courses, &mut figures));
-        self.currents.tell(courses, &mut figures);
+        self.neighbours.tell(courses, &mut figures);
+        self.latch.iter().for_each(|latch| latch.tell(courses, &mut figures));
         self.relay.iter().for_each(|relay| relay.tell(courses, &mut figures));
         self.life.iter().for_each(|life| life.tell(&mut figures));
         self.loads.iter().for_each(|load| load.tell(&mut figures));
@@ -97,6 +102,11 @@ impl Applied {
         worst: &[Option<Extent>],
     ) -> Option<RelayAnswer> {
         self.relay.as_ref()?.answer(design, nominal, worst)
+    }
+
+    /// What is told of the latch of the nominal unit, if the design states one.
+    pub fn latch(&self, design: &Design, courses: &[Course]) -> Option<LatchAnswer> {
+        Some(self.latch.as_ref()?.answer(design, courses))
     }
 
     /// The steel target, if the design has one.

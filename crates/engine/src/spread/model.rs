@@ -337,6 +337,7 @@ fn strength(source: &AnySource) -> f64 {
         AnySource::Loop(s) => s.current,
         AnySource::Solenoid(s) => s.ampere_turns,
         AnySource::Coil(s) => s.ampere_turns,
+        AnySource::Dipole(s) => s.moment.iter().map(|m| m * m).sum::<f64>().sqrt(),
         AnySource::Wire(_) | AnySource::Uniform(_) => 1.0,
     };
     if of == 0.0 { 1.0 } else { of }

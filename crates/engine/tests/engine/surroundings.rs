@@ -1,6 +1,6 @@
 //! Conductors and circles of magnets in a design.
 
-use crate::at_work::{LEVELS, REED, design_of, parse, places, reed};
+use crate::at_work::{LEVELS, REED, design_of, parse, places, reed, study};
 use reedmace_engine::{Movable, place};
 
 const BAR: &str = "[[magnet]]\nname = \"bar\"\nshape = \"cuboid\"\ndirection = [1, 0, 0]\n\
@@ -78,4 +78,46 @@ fn prop_a_circle_moves_as_a_whole() {
     assert_eq!(placed.changes, expected);
     assert!(placed.design.magnets.iter().all(|m| m.at[2].is.to_string() == "7 mm"));
     assert!(place(&design, what, [18e-3, 2e-3, 7e-3], [0.0, 0.1, 0.0]).is_err());
+}
+
+const COIL: &str = "[[coil]]\nname = \"drive\"\nlength = \"25 mm\"\nmean_diameter = \"9 mm\"\n\
+                    [sweep]\nkind = \"current\"\ncoil = \"drive\"\nfrom = \"0 AT\"\nto = \"40 AT\"\n";
+
+/// At its reach on the axis of the contact a dipole is a twentieth of operate, all else but the field's bend
+/// along the contact aside; three times as strong, ∛3 as far.
+#[test]
+fn cross_a_motor_at_its_reach_is_a_share_of_operate() {
+    let contact = format!("{REED}{LEVELS}");
+    let motor = |field: f64, at: f64, direction: &str| {
+        format!(
+            "[[motor]]\nname = \"pump\"\nfield = \"{field} mT\"\ndistance = \"500 mm\"\n\
+             at = [\"{at} mm\", \"0 mm\", \"0 mm\"]\ndirection = {direction}\n{COIL}"
+        )
+    };
+    let answer = |rest: &str| study(&design_of(&contact, rest)).answer;
+    let reach = |field: f64| {
+        let answer = answer(&motor(field, 5000.0, "[1, 0, 0]"));
+        let of = |name: &str| {
+            let found = answer.figures.iter().find(|figure| figure.name == name);
+            found.expect(name).value.value.expect("a value")
+        };
+        assert!((of("share of the earth in reed") - 0.045 / 0.75 * 100.0).abs() < 1e-9);
+        of("reach of pump to reed")
+    };
+    let near = reach(0.4);
+    assert!((near - 500.0 * (0.4f64 / (0.05 * 0.75)).cbrt()).abs() < 1e-6, "{near}");
+    assert!((reach(1.2) / near - 3f64.cbrt()).abs() < 1e-9);
+    let drive =
+        |direction: &str| answer(&motor(0.4, near, direction)).contacts[0].trace[0].drive_open;
+    // The field bends by 6 (x/r)² along the contact, 27.5 mm to each side.
+    let [along, across] = ["[1, 0, 0]", "[0, 1, 0]"].map(drive);
+    assert!((along / (0.05 * 0.75) - 1.0).abs() < 3e-3, "{along}");
+    assert!(across.abs() < 1e-9, "{across}");
+    // Beside the contact and along it the field is half of that and the other way.
+    let beside = motor(0.4, 0.0, "[1, 0, 0]").replace(
+        "at = [\"0 mm\", \"0 mm\", \"0 mm\"]",
+        &format!("at = [\"0 mm\", \"{near} mm\", \"0 mm\"]"),
+    );
+    let beside = answer(&beside).contacts[0].trace[0].drive_open;
+    assert!((beside / along + 0.5).abs() < 3e-3, "{beside} {along}");
 }

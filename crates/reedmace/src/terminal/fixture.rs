@@ -163,6 +163,7 @@ pub(crate) fn answer() -> Answer {
         rotor: None,
         relay: None,
         construction: Vec::new(),
+        latch: None,
         life: None,
         loads: Vec::new(),
         target: None,

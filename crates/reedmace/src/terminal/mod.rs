@@ -12,6 +12,7 @@ mod figures;
 #[cfg(test)]
 mod fixture;
 mod ink;
+mod latch;
 mod layout;
 mod level;
 mod life;
@@ -53,6 +54,7 @@ pub(crate) fn check(answer: &Answer, report: Option<&Path>) -> String {
     parts.extend(figures::figures(answer));
     parts.extend(door::door(answer));
     parts.extend(rotor::rotor(answer));
+    parts.extend(latch::latch(answer));
     parts.extend(relay::relay(answer));
     parts.extend(construction::construction(answer));
     parts.extend(load::loads(answer));

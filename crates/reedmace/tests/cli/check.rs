@@ -48,7 +48,8 @@ fn no_demand_is_0_and_says_so() {
 
 #[test]
 fn every_template_checks_as_it_comes() {
-    for template in ["approach", "slide-past", "hinge", "wheel", "load", "level", "relay", "target"]
+    for template in
+        ["approach", "slide-past", "hinge", "wheel", "load", "level", "relay", "latch", "target"]
     {
         let bench = Bench::new();
         bench.run(&["new", template]).fine();
@@ -108,7 +109,8 @@ fn colour_comes_only_when_allowed() {
 
 #[test]
 fn nothing_printed_is_wider_than_eighty_columns() {
-    for template in ["approach", "slide-past", "hinge", "wheel", "load", "level", "relay", "target"]
+    for template in
+        ["approach", "slide-past", "hinge", "wheel", "load", "level", "relay", "latch", "target"]
     {
         let bench = Bench::new();
         let design = bench.run(&["new", template, "-o", "-"]).fine().out;

@@ -21,7 +21,8 @@ fn every_command_helps_with_examples() {
 fn new_lists_its_templates_and_overwrites_none_unasked() {
     let bench = Bench::new();
     let list = bench.run(&["new"]).fine().out;
-    for template in ["approach", "slide-past", "hinge", "wheel", "load", "level", "relay", "target"]
+    for template in
+        ["approach", "slide-past", "hinge", "wheel", "load", "level", "relay", "latch", "target"]
     {
         assert!(list.contains(template), "{list}");
     }

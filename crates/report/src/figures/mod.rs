@@ -14,6 +14,7 @@ mod front;
 mod geometry;
 mod histogram;
 mod labels;
+mod latch;
 mod load_line;
 mod map;
 mod path;
@@ -34,6 +35,7 @@ pub(crate) use canvas::PAPER_WIDTH_MM;
 pub(crate) use histogram::{
     event as draw_event_spread, figure as draw_figure_spread, most_of, room as draw_room_spread,
 };
+pub(crate) use latch::draw as draw_latch;
 pub(crate) use load_line::draw as draw_load_line;
 pub(crate) use map::draw as draw_map;
 pub(crate) use plot::FINENESS;

@@ -6,6 +6,7 @@ mod construction;
 mod css;
 mod door;
 mod figures;
+mod latch;
 mod level;
 mod life;
 mod listing;
@@ -46,6 +47,7 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                     (figures::section(answer))
                     (door::section(answer))
                     (rotor::section(answer))
+                    (latch::section(answer))
                     (relay::section(answer))
                     (construction::section(answer))
                     (load::section(answer))

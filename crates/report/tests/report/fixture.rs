@@ -359,6 +359,7 @@ fn answer(
         rotor: None,
         relay: None,
         construction: Vec::new(),
+        latch: None,
         life: None,
         loads: Vec::new(),
         target: None,
