@@ -442,6 +442,12 @@ impl Course {
         self.lobes.get(lobe).is_some_and(|l| l.peak > EQUAL * highest)
     }
 
+    /// True where it comes back to the start closed that began there open.
+    pub fn comes_back_changed(&self) -> bool {
+        let operates = |e: &Found| if e.kind == EventKind::Operate { 1 } else { -1 };
+        self.events.iter().map(operates).sum::<i32>() == 1
+    }
+
     /// How often it operates in one pass.
     pub fn closures(&self, direction: Direction) -> usize {
         let operates = |e: &&Found| e.kind == EventKind::Operate && e.direction == direction;

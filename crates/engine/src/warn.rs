@@ -19,8 +19,6 @@ const TAKEN: f64 = 20.0;
 /// Release over operate drive above which a contact hardly has a differential. Common practice, no
 /// source.
 const THIN_DIFFERENTIAL: f64 = 0.9;
-/// Share of operate from which a field at rest beside a contact counts as its bias.
-const BIASED: f64 = 0.1;
 
 /// Warnings about one contact.
 pub(crate) fn of_contact(
@@ -109,8 +107,9 @@ pub(crate) fn of_contact(
             .filter(|(k, _)| Some(*k) != course.main_lobe())
             .map(|(_, p)| *p)
             .fold(0.0, f64::max);
-        let against = against_bias(course, reed);
-        if let Some(against) = against {
+        let held = workshop.design.latch.is_some() || reed.steady[0].abs() >= reed.operate;
+        if held {
+            let against = against_bias(course, reed);
             if against > 0.7 {
                 warn(
                     "W0114",
@@ -131,20 +130,6 @@ pub(crate) fn of_contact(
                 "a stronger magnet, a closer pass or a more sensitive contact closes it twice",
             );
         }
-    }
-    let [over_operate, over_release] = course.ends[0].map(f64::abs);
-    let either = over_operate < 1.0 && over_release >= 1.0 && !scene.motion.is_periodic();
-    if either && workshop.design.latch.is_none() {
-        warn(
-            "W0113",
-            format!(
-                "`{name}` may be open or closed where the sweep starts: its drive there is {} % of operate and \
-                 {} % of release",
-                format_number(100.0 * over_operate, 3),
-                format_number(100.0 * over_release, 3)
-            ),
-            "it is taken as open; if it is meant to remember, state [latch], else start the sweep farther away",
-        );
     }
     if forward == 0 && !course.closed_at_start {
         let best = outcome.peaks[contact].iter().copied().fold(0.0, f64::max);
@@ -171,6 +156,18 @@ pub(crate) fn of_contact(
             ),
             "if it is meant to open, take what moves farther away, use a weaker magnet or set several \
              farther apart, or choose a contact with a higher release level",
+        );
+    }
+    if released && workshop.design.latch.is_none() && course.comes_back_changed() {
+        warn(
+            "W0113",
+            format!(
+                "`{name}` comes back closed where it began open: where the sweep starts, its drive is {} % of \
+                 operate and {} % of release",
+                format_number(100.0 * course.ends[0][0].abs(), 3),
+                format_number(100.0 * course.ends[0][1].abs(), 3)
+            ),
+            "if it is meant to remember, state [latch], else start the sweep farther away",
         );
     }
     if course.chatters {
@@ -214,12 +211,11 @@ pub(crate) fn of_contact(
     warnings
 }
 
-/// Highest drive against the bias of a contact that has one, over its operate level.
-fn against_bias(course: &Course, reed: &Reed) -> Option<f64> {
-    let bias = reed.steady[0];
-    let against = course.lobes.iter().filter(|lobe| lobe.sign != bias.signum());
-    let peak = against.map(|lobe| lobe.peak).fold(0.0, f64::max);
-    (bias.abs() > BIASED * reed.operate).then_some(peak / reed.operate)
+/// Highest drive of a contact against its bias, over its operate level.
+fn against_bias(course: &Course, reed: &Reed) -> f64 {
+    let bias = reed.steady[0].signum();
+    let against = course.lobes.iter().filter(|lobe| lobe.sign != bias);
+    against.map(|lobe| lobe.peak).fold(0.0, f64::max) / reed.operate
 }
 
 /// Least distance between any magnet and the glass (or, if not stated, the blades) along the sweep,
