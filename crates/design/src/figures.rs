@@ -61,6 +61,7 @@ impl Design {
     /// Every number this design tells of a unit besides its events.
     pub fn figures(&self) -> Vec<Figure> {
         let mut figures = of_contacts(&self.contacts, &self.sweep);
+        figures.extend(of_change_overs(&self.contacts, &self.sweep));
         figures.extend(self.coils.iter().flat_map(of_coil));
         figures.extend(construction::figures(&self.contacts));
         figures.extend(of_door(self));
@@ -91,16 +92,22 @@ impl Design {
     }
 }
 
-/// What an approach tells of a contact, and of a coil's current.
-fn of_contacts(contacts: &[Contact], sweep: &Sweep) -> Vec<Figure> {
+/// What a stretch of the sweep is shown in; `None` of a wheel and of poses.
+fn along(sweep: &Sweep) -> Option<(Measure, &'static str)> {
     let measure = sweep.coordinate_measure();
     let symbol = match sweep {
-        Sweep::Table(_) | Sweep::Spin(_) => return Vec::new(),
+        Sweep::Table(_) | Sweep::Spin(_) => return None,
         Sweep::Line(_) | Sweep::Level(_) => "mm",
         Sweep::Arc(_) => "deg",
         Sweep::Current(_) if measure == Measure::Current => "mA",
         Sweep::Current(_) | Sweep::Voltage(_) => measure.units()[0].symbol,
     };
+    Some((measure, symbol))
+}
+
+/// What an approach tells of a contact, and of a coil's current.
+fn of_contacts(contacts: &[Contact], sweep: &Sweep) -> Vec<Figure> {
+    let Some((measure, symbol)) = along(sweep) else { return Vec::new() };
     let stem = matches!(sweep, Sweep::Level(_));
     let approaches = stem || matches!(sweep, Sweep::Line(_));
     let of = |(k, contact): (usize, &Contact)| {
@@ -130,6 +137,28 @@ fn of_contacts(contacts: &[Contact], sweep: &Sweep) -> Vec<Figure> {
             .map(move |one| one.from(&[k]))
     };
     contacts.iter().enumerate().flat_map(of).collect()
+}
+
+/// How long both sides of a change-over contact are open as its blade goes over.
+fn of_change_overs(contacts: &[Contact], sweep: &Sweep) -> Vec<Figure> {
+    let Some(shown) = along(sweep) else { return Vec::new() };
+    let of = |(k, contact): (usize, &Contact)| {
+        let name = &contact.change_over.as_ref()?.of;
+        let one =
+            |name: String, about| Figure::new("contact", name, shown, about).from(&[k - 1, k]);
+        Some([
+            one(
+                format!("transfer of {name}"),
+                "The stretch of the sweep on which both sides are open as the contact operates, the least of all \
+                 its operations; below zero both are closed there.",
+            ),
+            one(
+                format!("return transfer of {name}"),
+                "The stretch on which both sides are open as it releases; below zero both are closed there.",
+            ),
+        ])
+    };
+    contacts.iter().enumerate().filter_map(of).flatten().collect()
 }
 
 /// What a coil tells that is wound of a known wire.

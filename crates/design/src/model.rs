@@ -143,6 +143,10 @@ pub struct Contact {
     pub construction: Construction,
     /// Price of one, if stated.
     pub price: Option<Value<Ratio>>,
+    /// What it does when it operates.
+    pub form: Form,
+    /// What it shares its moving blade with, if it is the normally closed side of a change-over contact.
+    pub change_over: Option<ChangeOver>,
     /// Which of several equal contacts it is, if it is one of several.
     pub repeat: Option<Repeat>,
     /// Centre of the middle of the overlap; of several equal contacts that of the first, with this contact's own
@@ -159,11 +163,39 @@ pub struct Contact {
 }
 
 impl Design {
+    /// The normally closed side of a change-over contact whose other side is contact `k`.
+    pub fn closed_side(&self, k: usize) -> Option<usize> {
+        let next = self.contacts.get(k + 1)?;
+        let of = &next.change_over.as_ref()?.of;
+        (*of == self.contacts[k].name).then_some(k + 1)
+    }
+
     /// The first of several equal contacts, if contact `k` is another one of them.
     pub fn like(&self, k: usize) -> Option<&Contact> {
         let one = self.contacts[k].repeat.as_ref().filter(|one| one.number > 1 && !one.alone)?;
         self.contacts.get(k + 1 - one.number as usize)
     }
+}
+
+/// What a contact does when it operates.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Form {
+    /// Form A, and the normally open side of form C: it closes.
+    #[default]
+    Make,
+    /// Form B, and the normally closed side of form C: it opens.
+    Break,
+}
+
+/// The normally closed side of a change-over contact: it changes at shares of the other side's thresholds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ChangeOver {
+    /// Name of the normally open side, the contact just before this one.
+    pub of: String,
+    /// Share of operate at which this side opens.
+    pub breaks: Value<Ratio>,
+    /// Share of release at which it closes again.
+    pub remakes: Value<Ratio>,
 }
 
 /// One of several equal contacts at a pitch.
@@ -182,6 +214,11 @@ pub struct Repeat {
 }
 
 impl Contact {
+    /// The name of the table that states it: of a change-over's normally closed side that of the other.
+    pub fn table(&self) -> &str {
+        self.change_over.as_ref().map_or(&self.name, |over| &over.of)
+    }
+
     /// How many pitches it lies beyond `at`, and the pitch; `None` for a contact alone.
     pub fn beyond(&self) -> Option<(f64, &Position)> {
         self.repeat.as_ref().map(|one| (f64::from(one.number - 1), &one.pitch))

@@ -5,7 +5,7 @@ use crate::codes;
 use crate::construction::Construction;
 use crate::diagnostic::Diagnostic;
 use crate::keys::TEST_COIL;
-use crate::model::{Calibration, Contact, Ratings, Section, Threshold, Winding};
+use crate::model::{Calibration, ChangeOver, Contact, Form, Ratings, Section, Threshold, Winding};
 use crate::read_construction;
 use crate::reader::{Node, Reader};
 use crate::schema::{Kind, Measured};
@@ -35,6 +35,9 @@ pub(crate) struct Body {
     pub ratings: Ratings,
     pub construction: Construction,
     pub price: Option<Value<Ratio>>,
+    pub form: &'static str,
+    pub breaks: Option<Value<Ratio>>,
+    pub remakes: Option<Value<Ratio>>,
 }
 
 /// Reads one contact. `coils` are the names of the design's coils.
@@ -51,8 +54,17 @@ pub(crate) fn contact(reader: &Reader<'_>, name: String, coils: &[String]) -> Op
         body.calibrated_length.or_else(|| reader.behind_one("overall_length")).unwrap_or_else(
             || Value { path: reader.path_of("calibrated_length"), ..body.overall_length.clone() },
         );
+    let closed =
+        reader.normally_closed.then(|| name.strip_suffix(" NC").map(str::to_owned)).flatten();
+    let change_over = match closed {
+        Some(of) => Some(ChangeOver { of, breaks: body.breaks?, remakes: body.remakes? }),
+        None => None,
+    };
+    let breaks = body.form == "B" || reader.normally_closed;
     Some(Contact {
         name,
+        form: if breaks { Form::Break } else { Form::Make },
+        change_over,
         family,
         note,
         lead_diameter: body.lead_diameter,
@@ -100,6 +112,10 @@ pub(crate) fn body(reader: &Reader<'_>, coils: &[String]) -> Option<Body> {
     let saturation = reader.one("saturation");
     let glass_length = reader.one("glass_length");
     let glass_diameter = reader.one("glass_diameter");
+    let form = reader.word("form");
+    form.iter().for_each(|form| reader.choose("form", form));
+    let of_sides = |name: &str| (form == Some("C")).then(|| reader.one(name)).flatten();
+    let (breaks, remakes) = (of_sides("breaks"), of_sides("remakes"));
     let operate = threshold(reader, "operate");
     let release = threshold(reader, "release");
     let coil = calibration(reader, coils);
@@ -146,6 +162,9 @@ pub(crate) fn body(reader: &Reader<'_>, coils: &[String]) -> Option<Body> {
         ratings,
         construction: construction?,
         price,
+        form: form?,
+        breaks,
+        remakes,
     })
 }
 

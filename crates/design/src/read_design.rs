@@ -26,7 +26,7 @@ use crate::read_level;
 use crate::read_life;
 use crate::read_load;
 use crate::read_relay;
-use crate::read_repeat::{groups, repeated};
+use crate::read_repeat::{groups, repeated, sides};
 use crate::read_rotor;
 use crate::read_sources;
 use crate::read_steel;
@@ -288,7 +288,7 @@ fn read(
     for reader in &mut contact_tables {
         entered(reader, &view, "family", "contact family");
     }
-    let contact_tables = repeated(contact_tables, &plain(&contact_names));
+    let contact_tables = sides(repeated(contact_tables, &plain(&contact_names)));
     let contact_names = numbered(&contact_tables, &contact_names);
     // Every magnet built, with the place of its name; one table may state several.
     let built: Vec<_> = magnet_tables
@@ -323,9 +323,9 @@ fn read(
         .iter()
         .zip(plain(&contact_names))
         .map(|(reader, name)| {
-            file.faults.told.set(
-                reader.repeat.as_ref().is_some_and(|one| one.number > 1 && one.alone.is_none()),
-            );
+            let again =
+                reader.repeat.as_ref().is_some_and(|one| one.number > 1 && one.alone.is_none());
+            file.faults.told.set(again || reader.normally_closed);
             let contact = read_contact::contact(reader, name, &coil_list);
             file.faults.told.set(false);
             contact
@@ -361,8 +361,13 @@ fn read(
 
     let of_tables = built.iter().enumerate().filter(|(_, (name, own, _))| *name != own);
     let of_tables = of_tables.map(|(k, (name, ..))| ((*name).clone(), Thing::Magnet(k))).collect();
+    let sides = contact_tables.iter().enumerate().filter(|(_, table)| table.normally_closed);
+    let of_sides =
+        sides.map(|(k, _)| (contact_names[k - 1].0.clone(), Thing::Contact(k))).collect();
     let things = [
         named(&contact_names, Thing::Contact),
+        // What moves a change-over contact moves both of its sides.
+        of_sides,
         built.iter().enumerate().map(|(k, (_, own, _))| (own.clone(), Thing::Magnet(k))).collect(),
         of_tables,
         named(&coil_names, Thing::Coil),
@@ -509,7 +514,12 @@ fn level(
     Some(None)
 }
 
-/// Names of tables that repeat: those of each with its number.
+/// Name of the normally closed side of a change-over contact.
+fn normally_closed(name: &str) -> String {
+    format!("{name} NC")
+}
+
+/// Names of tables that repeat, those of each with its number, and of the sides of change-over contacts.
 fn numbered(
     tables: &[Reader<'_>],
     names: &[(String, Range<usize>)],
@@ -517,10 +527,15 @@ fn numbered(
     let mut stated = names.iter();
     let mut name = names.first();
     let named = tables.iter().map(|table| {
-        if table.repeat.as_ref().is_none_or(|one| one.number == 1 || one.alone.is_some()) {
+        let another =
+            table.repeat.as_ref().is_none_or(|one| one.number == 1 || one.alone.is_some());
+        if another && !table.normally_closed {
             name = stated.next();
         }
         let (plain, span) = name.expect("each table has a name");
+        if table.normally_closed {
+            return (normally_closed(plain), span.clone());
+        }
         (table.repeat.as_ref().map_or(plain.clone(), |one| one.name()), span.clone())
     });
     named.collect()

@@ -64,6 +64,29 @@ pub(crate) fn repeated<'a>(tables: Vec<Reader<'a>>, names: &[String]) -> Vec<Rea
     all.collect()
 }
 
+/// Each table that states a change-over contact twice: for its normally open side, then the other.
+pub(crate) fn sides<'a>(tables: Vec<Reader<'a>>) -> Vec<Reader<'a>> {
+    let both = |table: Reader<'a>| {
+        let stated = table.find("form").filter(|_| table.spec.name == "contact");
+        if stated.is_none_or(|form| form.value.as_str() != Some("C")) {
+            return vec![table];
+        }
+        if table.repeat.is_some() {
+            table.faults.add(
+                Diagnostic::error(codes::KEYS_EXCLUDE, "a change-over contact does not repeat")
+                    .at(&table.span_of("form"), "has two sides")
+                    .beside(&table.span_of("repeat"), "makes it several")
+                    .help("give each a table of its own"),
+            );
+            return vec![table];
+        }
+        let mut other = table.clone();
+        other.normally_closed = true;
+        vec![table, other]
+    };
+    tables.into_iter().flat_map(both).collect()
+}
+
 /// The common name of each group of equal things, with the numbers that they have in the list of all.
 pub(crate) fn groups(tables: &[Reader<'_>]) -> Vec<(String, Range<usize>)> {
     let of = |table: &Reader<'_>| Some(table.repeat.as_ref()?.of.clone());

@@ -64,6 +64,8 @@ pub(crate) struct Reader<'a> {
     pub foreign: bool,
     /// Which of several equal things it is read for.
     pub repeat: Option<Number>,
+    /// It is read for the normally closed side of a change-over contact.
+    pub normally_closed: bool,
     chosen: Cell<Option<(&'static str, &'static str)>>,
     table: &'a DeTable<'a>,
     entry: Option<Entry<'a>>,
@@ -86,6 +88,7 @@ impl<'a> Reader<'a> {
             lost_entry: false,
             foreign: false,
             repeat: None,
+            normally_closed: false,
             chosen: Cell::new(None),
             table,
             entry: None,
@@ -104,6 +107,7 @@ impl<'a> Reader<'a> {
             lost_entry: self.lost_entry,
             foreign: self.foreign,
             repeat: self.repeat.clone(),
+            normally_closed: self.normally_closed,
             chosen: self.chosen.clone(),
             table: self.table,
             entry: self.entry.clone(),

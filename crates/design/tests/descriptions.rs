@@ -220,6 +220,7 @@ fn prop_the_json_schema_takes_every_sound_design_and_few_broken_ones() {
             "stops-of-an-arm",
             "level-in-degrees",
             "latch-coil-at-an-end",
+            "form-that-repeats",
         ],
     ]
     .concat();

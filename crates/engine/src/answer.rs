@@ -155,6 +155,9 @@ pub struct ContactAnswer {
     pub name: String,
     /// Catalogue family, if it was chosen from one.
     pub family: Option<String>,
+    /// Its form: `A` makes, `B` breaks when it operates, `C` is the normally open side of a change-over contact
+    /// and `C, normally closed` the other.
+    pub form: String,
     /// The first of several equal contacts of one table, if it is another one of them.
     pub like: Option<String>,
     /// Drive at which it operates, mT of equivalent uniform field.
@@ -176,6 +179,22 @@ pub struct ContactAnswer {
     /// Where the drive is strongest, nominal unit, with the blades' saturation; `None` if the saturated
     /// circuit has no answer there, which a warning tells.
     pub strongest: Option<Strongest>,
+}
+
+impl ContactAnswer {
+    /// True where it has operated already as the forward pass starts.
+    pub fn operated_at_start(&self) -> bool {
+        let [closes, _] = self.closes_and_opens();
+        self.closed_at_start == (closes == EventKind::Operate)
+    }
+
+    /// At which events it closes, and at which it opens.
+    pub fn closes_and_opens(&self) -> [EventKind; 2] {
+        match self.form.as_str() {
+            "A" | "C" => [EventKind::Operate, EventKind::Release],
+            _ => [EventKind::Release, EventKind::Operate],
+        }
+    }
 }
 
 /// A contact where its drive is strongest along the sweep.
@@ -216,9 +235,9 @@ pub struct Conversion {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum EventKind {
-    /// The contact closes.
+    /// The blades pull in: the contact closes, one of form B opens.
     Operate,
-    /// The contact opens.
+    /// The blades let go: the contact opens, one of form B closes.
     Release,
 }
 

@@ -17,7 +17,7 @@ use crate::{
     target, verdict, warn, warn_magnets, working_point, worst,
 };
 use reedmace_contact::Scratch;
-use reedmace_design::{Design, Figure, Sweep};
+use reedmace_design::{Design, Figure, Form, Sweep};
 use sha2::{Digest, Sha256};
 use std::sync::Mutex;
 
@@ -163,6 +163,17 @@ pub(crate) fn on_bench(
     })
 }
 
+/// The form of a contact, in the trade's letters.
+fn form(design: &Design, k: usize) -> &'static str {
+    let contact = &design.contacts[k];
+    match (contact.form, &contact.change_over) {
+        (_, Some(_)) => "C, normally closed",
+        (Form::Break, None) => "B",
+        (Form::Make, None) if design.closed_side(k).is_some() => "C",
+        (Form::Make, None) => "A",
+    }
+}
+
 pub(crate) fn hex(bytes: &[u8]) -> String {
     bytes.iter().map(|b| format!("{b:02x}")).collect()
 }
@@ -238,6 +249,7 @@ fn contact_answer(
     let answer = ContactAnswer {
         name: design.name.clone(),
         family: design.family.clone(),
+        form: form(&workshop.design, k).into(),
         like: workshop.design.like(k).map(|first| first.name.clone()),
         operate: band(0),
         release: band(1),

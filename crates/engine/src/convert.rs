@@ -224,13 +224,17 @@ fn conditions(
     };
     let as_stated =
         [stated_flux(&stated.operate, State::Open), stated_flux(&stated.release, State::Closed)];
-    if stated.calibrated_length.si() == stated.overall_length.si() {
-        return Ok(vec![Condition { solved: measured, fluxes: as_stated, leads: "" }]);
-    }
     let mounted = |circuit: &Circuit, i: usize| {
         levels.map(|l| circuit.kernel().flux_in_uniform(FluxDensity::from_si(l[i])))
     };
     let as_mounted = [mounted(&reed.solved.open, 0), mounted(&reed.solved.closed, 1)];
+    if stated.change_over.is_some() {
+        let solved = reed.solved.clone();
+        return Ok(vec![Condition { solved, fluxes: as_mounted, leads: "" }]);
+    }
+    if stated.calibrated_length.si() == stated.overall_length.si() {
+        return Ok(vec![Condition { solved: measured, fluxes: as_stated, leads: "" }]);
+    }
     Ok(vec![
         Condition { solved: measured, fluxes: as_stated, leads: ", leads as measured" },
         Condition { solved: reed.solved.clone(), fluxes: as_mounted, leads: ", leads as mounted" },

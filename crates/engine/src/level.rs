@@ -93,16 +93,17 @@ fn stages(stem: &Stem, told: &Told<'_>) -> Vec<StageAnswer> {
             let mut mine = mine.map(|event| event.at.clone());
             if kind == EventKind::Operate { mine.next() } else { mine.next_back() }
         };
+        let [closes, opens] = contact.closes_and_opens();
         let name = &contact.name;
         let next = told.contacts.get(k + 1).map(|next| &next.name);
         let overlap = |way: &str| figure(format!("overlap {way} of {name} and {}", next?));
         let demands = told.demands.iter().filter(|demand| demand.contact == *name);
         StageAnswer {
             contact: name.clone(),
-            closes_rising: level(EventKind::Operate, true),
-            opens_rising: level(EventKind::Release, true),
-            closes_falling: level(EventKind::Operate, false),
-            opens_falling: level(EventKind::Release, false),
+            closes_rising: level(closes, true),
+            opens_rising: level(opens, true),
+            closes_falling: level(closes, false),
+            opens_falling: level(opens, false),
             differential: figure(format!("differential of {name}")),
             differential_ratio: figure(format!("differential ratio of {name}")),
             overlap: ["rising", "falling"].map(overlap),

@@ -17,7 +17,7 @@ pub(crate) fn levels(workshop: &Workshop, contact: usize) -> Result<[[f64; 2]; 3
     };
     let nominal = at(&vec![Level::Nominal; n])?;
     let mut levels = [nominal; 3];
-    let own = format!("contact[{}]", workshop.design.contacts[contact].name);
+    let own = format!("contact[{}]", workshop.design.contacts[contact].table());
     let mut corner = [
         [vec![Level::Nominal; n], vec![Level::Nominal; n]],
         [vec![Level::Nominal; n], vec![Level::Nominal; n]],

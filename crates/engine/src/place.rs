@@ -139,6 +139,9 @@ pub fn place(
         let (_, rotate) = parts(new, thing);
         turn_by(rotate, start, turn, changes)?;
     }
+    if let Thing::Contact(k) = thing {
+        other_side(new, k);
+    }
     Ok(placed)
 }
 
@@ -171,6 +174,15 @@ fn repeat(design: &Design, thing: Thing) -> Option<(&Contact, &Repeat)> {
     let Thing::Contact(k) = thing else { return None };
     let contact = &design.contacts[k];
     Some((contact, contact.repeat.as_ref().filter(|one| !one.alone)?))
+}
+
+/// Puts the other side of a change-over contact where contact `k` is.
+fn other_side(design: &mut Design, k: usize) {
+    let before = || k.checked_sub(1).filter(|_| design.contacts[k].change_over.is_some());
+    if let Some(other) = design.closed_side(k).or_else(before) {
+        let (at, rotate) = (design.contacts[k].at.clone(), design.contacts[k].rotate.clone());
+        (design.contacts[other].at, design.contacts[other].rotate) = (at, rotate);
+    }
 }
 
 fn nominal(position: &Position) -> [f64; 3] {

@@ -18,7 +18,8 @@ use crate::sources::{
 use crate::steel;
 use reedmace_contact::{Calibration as Stated, Geometry};
 use reedmace_design::{
-    Calibration, Contact, Coordinate, Design, DriveRange, Sweep, Thing, Threshold, Turn, Value,
+    Calibration, Contact, Coordinate, Design, DriveRange, Form, Sweep, Thing, Threshold, Turn,
+    Value,
 };
 use reedmace_fields::{Pose, Uniform};
 use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, Ratio, Temperature};
@@ -152,6 +153,8 @@ impl Workshop {
             // What one of several in a coil does, the others feel.
             Some(_) if is_shared(&self.design) => Reach::All,
             // A contact that the sweep moves may take others with it.
+            // Both sides of a change-over have its blade.
+            Some(k) if self.design.closed_side(k).is_some() => Reach::All,
             Some(k) if moving(&self.design.sweep).contains(&Thing::Contact(k)) => Reach::All,
             Some(k) => Reach::Contact(k),
             None if in_scene() => Reach::All,
@@ -297,9 +300,14 @@ impl Workshop {
             let flux = measured.gap_flux(self.stated(&c.coil, threshold, pick), state);
             solved.circuit(state).kernel().drive_of_flux(flux).si()
         };
+        let [breaks, remakes] = match &c.change_over {
+            Some(over) => [pick(&over.breaks), pick(&over.remakes)],
+            None => [1.0; 2],
+        };
         Ok(Reed {
-            operate: level(&c.operate, State::Open),
-            release: level(&c.release, State::Closed),
+            operate: breaks * level(&c.operate, State::Open),
+            release: remakes * level(&c.release, State::Closed),
+            breaks: c.form == Form::Break,
             kernels: Kernels::Still(solved.pair.clone()),
             solved,
             rest: Pose {

@@ -48,6 +48,8 @@ pub(crate) struct Reed {
     pub operate: f64,
     /// Drive of the closed contact at which it releases, T.
     pub release: f64,
+    /// It opens when it operates.
+    pub breaks: bool,
     /// Contact frame in the world, before the sweep moves it.
     pub rest: Pose,
     pub moves: bool,

@@ -15,9 +15,11 @@ use std::sync::Arc;
 /// The most contacts that are told together.
 const MOST: usize = 8;
 
-/// True where contacts are told together: several of them, at rest beside each other, driven by a coil.
+/// True where contacts are told together: several of them, at rest beside each other, driven by a coil. Not
+/// beside change-over contacts, whose sides are one body.
 pub(crate) fn is_shared(design: &Design) -> bool {
-    (2..=MOST).contains(&design.contacts.len()) && design.sweep.swept_coil().is_some()
+    let sides = design.contacts.iter().any(|contact| contact.change_over.is_some());
+    (2..=MOST).contains(&design.contacts.len()) && design.sweep.swept_coil().is_some() && !sides
 }
 
 /// What the contacts of a scene do to each other.
@@ -209,6 +211,9 @@ impl<'a> Together<'a> {
         }
         walk.pass(Direction::Forward, [from, to]);
         walk.pass(Direction::Back, [to, from]);
+        for (course, _) in walk.courses.iter_mut().zip(tracks).filter(|(_, track)| track.breaks) {
+            course.invert([from, to]);
+        }
         walk.courses
     }
 

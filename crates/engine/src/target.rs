@@ -266,7 +266,8 @@ fn course(scene: &Scene) -> Course {
     let at: Vec<f64> =
         (0..=PLACES).map(|k| from + (to - from) * k as f64 / PLACES as f64).collect();
     let drive = at.iter().map(|at| line.drive(*at)).collect();
-    let track = Track { at, drive, operate: reed.operate, release: reed.release };
+    let (operate, release, breaks) = (reed.operate, reed.release, reed.breaks);
+    let track = Track { at, drive, operate, release, breaks };
     track.course_on(&mut line, false)
 }
 

@@ -48,6 +48,8 @@ pub(crate) struct Track {
     /// Operate and release level, T.
     pub operate: f64,
     pub release: f64,
+    /// The contact opens when it operates.
+    pub breaks: bool,
 }
 
 /// Error allowed to a straight line between samples, over the level it is near to.
@@ -100,6 +102,8 @@ pub(crate) struct Course {
     pub extremes: Vec<Extreme>,
     /// Where the sweep starts and ends: open drive over the operate level, closed drive over the release level.
     pub ends: [[f64; 2]; 2],
+    /// It opens when it operates.
+    pub breaks: bool,
     /// A release that follows its operate at once: the closed contact does not hold where it operates.
     pub chatters: bool,
 }
@@ -119,7 +123,8 @@ impl Track {
     /// Samples contact `reed` of `scene`.
     pub fn new(scene: &Scene, reed: usize, scratch: &mut Scratch) -> Self {
         let Some(r) = scene.reeds.get(reed) else { return Self::default() };
-        let mut track = Self { operate: r.operate, release: r.release, ..Self::default() };
+        let mut track =
+            Self { operate: r.operate, release: r.release, breaks: r.breaks, ..Self::default() };
         let places = first_places(scene, reed);
         let mut line = InScene { scene, reed, scratch };
         let mut a = (places[0], line.drive(places[0]));
@@ -296,6 +301,9 @@ impl Track {
             state = walk.pass(state, Direction::Back, &mut before);
         }
         walk.pass(state, Direction::Back, &mut course);
+        if self.breaks {
+            course.invert([self.at[0], self.at[self.at.len() - 1]]);
+        }
         course
     }
 }
@@ -420,6 +428,32 @@ impl<L: Line> Walk<'_, L> {
 }
 
 impl Course {
+    /// Makes it that of a contact which is open where this one is closed; `[from, to]`: the ends of the sweep.
+    pub fn invert(&mut self, [from, to]: [f64; 2]) {
+        let held = std::mem::take(&mut self.closed);
+        for (direction, [start, end]) in
+            [(Direction::Forward, [from, to]), (Direction::Back, [to, from])]
+        {
+            let mut since = start;
+            for (_, [operate, release]) in held.iter().filter(|(way, _)| *way == direction) {
+                if *operate != since {
+                    self.closed.push((direction, [since, *operate]));
+                }
+                since = *release;
+            }
+            if since != end {
+                self.closed.push((direction, [since, end]));
+            }
+        }
+        self.closed_at_start = !self.closed_at_start;
+        self.breaks = true;
+    }
+
+    /// True where it has operated already as the sweep starts.
+    pub fn operated_at_start(&self) -> bool {
+        self.closed_at_start != self.breaks
+    }
+
     pub fn lobe_at(&self, at: f64) -> usize {
         let inside = |l: &Lobe| (at - l.ends[0]) * (at - l.ends[1]) <= 0.0;
         let distance = |l: &Lobe| (at - l.ends[0]).abs().min((at - l.ends[1]).abs());
@@ -449,9 +483,18 @@ impl Course {
     }
 
     /// How often it operates in one pass.
+    pub fn operations(&self, direction: Direction) -> usize {
+        self.count(EventKind::Operate, direction)
+    }
+
+    /// How often it closes in one pass.
     pub fn closures(&self, direction: Direction) -> usize {
-        let operates = |e: &&Found| e.kind == EventKind::Operate && e.direction == direction;
-        self.events.iter().filter(operates).count()
+        let closes = if self.breaks { EventKind::Release } else { EventKind::Operate };
+        self.count(closes, direction)
+    }
+
+    fn count(&self, kind: EventKind, direction: Direction) -> usize {
+        self.events.iter().filter(|e| e.kind == kind && e.direction == direction).count()
     }
 }
 

@@ -87,10 +87,10 @@ pub(crate) fn of_contact(
             "move the path outward, or shorten it",
         );
     }
-    let forward = course.closures(Direction::Forward);
+    let forward = course.operations(Direction::Forward);
     let wanted = |d: &Demand| {
         d.contact == Some(contact)
-            && matches!(d.kind, DemandKind::Closures(n) if n > 1 && n as usize == forward)
+            && matches!(d.kind, DemandKind::Closures(n) if n > 1 && n as usize == course.closures(Direction::Forward))
     };
     let as_wanted = scene.motion.is_periodic() || workshop.design.demands.iter().any(wanted);
     if forward > 1 && !as_wanted {
@@ -131,7 +131,7 @@ pub(crate) fn of_contact(
             );
         }
     }
-    if forward == 0 && !course.closed_at_start {
+    if forward == 0 && !course.operated_at_start() {
         let best = outcome.peaks[contact].iter().copied().fold(0.0, f64::max);
         warn(
             "W0105",
@@ -144,17 +144,18 @@ pub(crate) fn of_contact(
         );
     }
     let released = course.events.iter().any(|e| e.kind == EventKind::Release);
-    if !released && (forward > 0 || course.closed_at_start) {
+    if !released && (forward > 0 || course.operated_at_start()) {
         let held = track.drive.iter().map(|d| d.closed.abs()).fold(f64::INFINITY, f64::min);
         let held = format_number(100.0 * held / reed.release, 3);
-        let how = if forward > 0 { "does not release once closed" } else { "is closed all along" };
+        let how =
+            if forward > 0 { "does not release once operated" } else { "is operated all along" };
         warn(
             "W0111",
             format!(
                 "`{name}` {how}: along the sweep its drive falls to {held} % of its release level at \
                  the lowest"
             ),
-            "if it is meant to open, take what moves farther away, use a weaker magnet or set several \
+            "if it is meant to release, take what moves farther away, use a weaker magnet or set several \
              farther apart, or choose a contact with a higher release level",
         );
     }
@@ -162,8 +163,8 @@ pub(crate) fn of_contact(
         warn(
             "W0113",
             format!(
-                "`{name}` comes back closed where it began open: where the sweep starts, its drive is {} % of \
-                 operate and {} % of release",
+                "`{name}` has operated where it comes back to, and had not where it began: its drive is {} % of \
+                 operate and {} % of release there",
                 format_number(100.0 * course.ends[0][0].abs(), 3),
                 format_number(100.0 * course.ends[0][1].abs(), 3)
             ),

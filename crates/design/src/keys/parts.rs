@@ -23,6 +23,9 @@ const SECTION: Choice = Choice {
         either(&["inner_diameter", "outer_diameter"], &["mean_diameter"]),
     ],
 };
+const SHARE: Measured = measured(Measure::Number, "30 %", "150 %");
+/// What a contact does when it operates: makes, breaks, changes over.
+pub const FORMS: &[&str] = &["A", "B", "C"];
 /// Shapes of magnets.
 pub const SHAPES: &[&str] = &["cuboid", "cylinder", "ring", "sphere"];
 const PRICE: Key = Key::optional(
@@ -45,6 +48,9 @@ const CONTACT_BODY: &[Key] = &[
     Key::optional("saturation", Kind::One(measured(Measure::Polarization, "0.1 T", "2.5 T")), "\"1.5 T\"", "Polarization beyond which blades and leads carry no more; the low end of what the table of alloys has for nickel-iron 52 if absent.").or("1.5 T"),
     Key::required("operate", THRESHOLD, "\"20..25 AT\"", "Where the open contact closes: ampere-turns in the test coil, or flux density."),
     Key::required("release", THRESHOLD, "\"9..14 AT\"", "Where the closed contact opens: ampere-turns in the test coil, or flux density."),
+    Key::optional("form", Kind::Word(FORMS), "\"B\"", "A makes, B breaks when it operates. C changes over: one blade between two fixed ones, of which the answer tells the normally open side by the contact's name and the normally closed one by that name with `NC`.").or("A"),
+    Key::optional("breaks", Kind::One(SHARE), "\"90 ± 5 %\"", "Of form C: share of operate at which the normally closed side opens, the pull then having taken all of its force (from memory, no source). Above 100 % both sides are closed for a while: make before break.").or("85..97 %").only("form", &["C"]),
+    Key::optional("remakes", Kind::One(SHARE), "\"85 ± 10 %\"", "Of form C: share of release at which the normally closed side closes again (from memory, no source).").or("75..97 %").only("form", &["C"]),
     Key::required("coil", Kind::TestCoil, "{ length = \"25 mm\", mean_diameter = \"9.25 mm\" }", "What operate and release were measured in: a coil's dimensions, a [[coil]]'s name, or \"uniform\" with mT."),
     Key::optional("glass_length", length("4 mm", "60 mm"), "\"14 mm\"", "Length of the glass."),
     Key::optional("glass_diameter", length("0.5 mm", "10 mm"), "\"2.2 mm\"", "Outer diameter of the glass."),
@@ -58,7 +64,7 @@ const CONTACT_BODY: &[Key] = &[
 /// `[[contact]]`
 pub const CONTACT: Table = Table {
     name: "contact",
-    doc: "A reed contact, normally open.",
+    doc: "A reed contact, normally open unless its form says otherwise. A normally open one is also closed at rest beside a magnet that keeps its place; form B is then left at A.",
     entry_key: Some("family"),
     choices: &[],
     keys: &[

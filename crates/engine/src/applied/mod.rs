@@ -2,6 +2,7 @@
 //!
 //! An application is what it needs at definite values, and what it makes of the contacts' courses.
 
+mod change_over;
 mod coil;
 pub(crate) mod construction;
 mod differential;
@@ -19,6 +20,7 @@ use crate::answer::{LatchAnswer, RelayAnswer, RotorAnswer};
 use crate::realise::Pick;
 use crate::track::Course;
 use crate::worst::Extent;
+use change_over::ChangeOvers;
 use coil::Coils;
 use construction::Made;
 use differential::Differentials;
@@ -37,6 +39,7 @@ use target::Sensed;
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct Applied {
     differentials: Differentials,
+    change_overs: ChangeOvers,
     coils: Coils,
     made: Vec<Made>,
     door: Option<Hinged>,
@@ -55,6 +58,7 @@ impl Applied {
     pub fn of(design: &Design, pick: &Pick) -> Self {
         Self {
             differentials: Differentials::of(design, pick),
+            change_overs: ChangeOvers::of(design, pick),
             coils: Coils::of(design, pick),
             made: Made::of(design, pick),
             door: Hinged::of(design, pick),
@@ -73,6 +77,7 @@ impl Applied {
     pub fn figures(&self, courses: &[Course]) -> Vec<f64> {
         let mut figures = Vec::new();
         self.differentials.tell(courses, &mut figures);
+        self.change_overs.tell(courses, &mut figures);
         self.coils.tell(&mut figures);
         self.made.iter().for_each(|made| made.tell(&mut figures));
         if let Some(door) = &self.door {

@@ -56,11 +56,12 @@ impl Sensed {
             let [seen, gone] = changes(course);
             let distance = |at: Option<f64>| at.map_or(f64::NAN, |at| self.distance(contact, at));
             figures.extend([distance(seen), distance(gone)]);
-            let closed_at_end = course.closed.iter().any(|(direction, [_, to])| {
-                *direction == Direction::Forward && *to == self.range[1]
-            });
-            figures.push(room(course.closed_at_start, course.ends[0]));
-            figures.push(room(closed_at_end, course.ends[1]));
+            let operated_at_end = course.breaks
+                != course.closed.iter().any(|(direction, [_, to])| {
+                    *direction == Direction::Forward && *to == self.range[1]
+                });
+            figures.push(room(course.operated_at_start(), course.ends[0]));
+            figures.push(room(operated_at_end, course.ends[1]));
         }
     }
 }
@@ -73,10 +74,10 @@ pub(crate) fn changes(course: &Course) -> [Option<f64>; 2] {
     [of(Direction::Forward).next(), of(Direction::Back).next_back()]
 }
 
-/// How far the drive lies beyond what a state needs: of a closed contact above operate, of an open one below
-/// release.
-fn room(closed: bool, [over_operate, over_release]: [f64; 2]) -> f64 {
-    if closed { over_operate.abs() - 1.0 } else { 1.0 - over_release.abs() }
+/// How far the drive lies beyond what a state needs: of a contact that has operated above operate, of another
+/// one below release.
+fn room(operated: bool, [over_operate, over_release]: [f64; 2]) -> f64 {
+    if operated { over_operate.abs() - 1.0 } else { 1.0 - over_release.abs() }
 }
 
 /// Direction and length of a straight way.

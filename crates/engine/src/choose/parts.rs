@@ -147,6 +147,9 @@ fn cost_of(cost: Cost, design: &Design, which: usize, chosen: bool) -> Result<f6
     let (name, known) = match which.checked_sub(contacts) {
         None => {
             let contact = &design.contacts[which];
+            if contact.change_over.is_some() {
+                return Ok(0.0);
+            }
             let of = contact.family.as_ref().unwrap_or(&contact.name);
             (of, contact.price.as_ref().map(|price| price.si()))
         }

@@ -33,6 +33,8 @@ pub(crate) struct Model {
     bends: Bends,
     /// Per variable: what of a scene it reaches.
     reaches: Vec<Reach>,
+    /// Per contact: it opens when it operates.
+    breaks: Vec<bool>,
     periodic: bool,
     /// What contacts told together do to each other in the nominal unit.
     shared: Option<Arc<Shared>>,
@@ -149,7 +151,8 @@ impl Model {
         let expansion = Expansion::new(&workshop.variables, &groups, &reach, &outputs)?;
         let periodic = nominal.motion.is_periodic();
         let shared = nominal.shared.clone();
-        Ok(Self { expansion, nodes, layout, bends, reaches, periodic, shared })
+        let breaks = nominal.reeds.iter().map(|reed| reed.breaks).collect();
+        Ok(Self { expansion, nodes, layout, bends, reaches, breaks, periodic, shared })
     }
 
     /// What contacts told together do to each other in the nominal unit; `None` where they are told singly.
@@ -206,6 +209,7 @@ impl Model {
             }
             let levels = self.layout.levels(reed);
             (track.operate, track.release) = (outputs[levels], outputs[levels + 1]);
+            track.breaks = self.breaks[reed];
             track.at.clear();
             track.at.extend(nodes.shares.iter().map(|s| self.bends.coordinate(corners, *s)));
             track.drive.clear();

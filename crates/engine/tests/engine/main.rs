@@ -7,6 +7,7 @@ mod choose;
 mod door;
 mod examples;
 mod fem;
+mod forms;
 mod latch;
 mod laws;
 mod level;

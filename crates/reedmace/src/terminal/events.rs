@@ -26,6 +26,9 @@ pub(crate) fn mark(kind: EventKind, direction: Direction) -> char {
 /// `names`: of this contact and those that repeat it.
 pub(crate) fn events(sweep: &SweepAnswer, contact: &ContactAnswer, names: &str) -> String {
     let mut family = contact.family.as_ref().map(|f| format!(" ({f})")).unwrap_or_default();
+    if contact.form != "A" {
+        family += &format!(", form {}", contact.form);
+    }
     if names != contact.name {
         family += &format!(", the first of {names}");
     }
@@ -37,7 +40,7 @@ pub(crate) fn events(sweep: &SweepAnswer, contact: &ContactAnswer, names: &str) 
         out.push_str("  closed where the sweep starts\n");
     }
     if contact.events.is_empty() {
-        let state = if contact.closed_at_start { "never releases" } else { "never operates" };
+        let state = if contact.operated_at_start() { "never releases" } else { "never operates" };
         out.push_str(&format!("  {state} anywhere along the sweep\n"));
         out.push_str(&strongest(sweep, contact));
         return out;

@@ -59,6 +59,7 @@ fn gate() -> ContactAnswer {
     ContactAnswer {
         name: "gate".into(),
         family: Some("rush-14".into()),
+        form: "A".into(),
         like: None,
         operate: band(Some(2.2512), 2.0011, 2.5013, "mT"),
         release: band(Some(1.15), 0.9, 1.4, "mT"),

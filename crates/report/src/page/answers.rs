@@ -87,6 +87,7 @@ fn contact_answer(answer: &Answer, contact: &ContactAnswer) -> Markup {
             "Contact " (contact.name)
             @if names != contact.name { span class="unit" { ", the first of " (names) } }
             @if let Some(family) = &contact.family { span class="unit" { ", family " (family) } }
+            @if contact.form != "A" { span class="unit" { ", form " (contact.form) } }
         }
         (events(answer, contact))
         p {
@@ -113,8 +114,8 @@ fn events(answer: &Answer, contact: &ContactAnswer) -> Markup {
         @if contact.events.is_empty() {
             p {
                 "No operate and no release: the drive never crosses its levels along this sweep. "
-                @if contact.closed_at_start {
-                    "The contact stays closed: take the magnet further away, or take a less sensitive \
+                @if contact.operated_at_start() {
+                    "The contact stays operated: take the magnet further away, or take a less sensitive \
                      contact."
                 } @else {
                     "Bring the magnet closer, or take a more sensitive contact."

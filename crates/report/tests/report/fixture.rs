@@ -147,6 +147,7 @@ fn case(
     let contact = ContactAnswer {
         name: "lid".into(),
         family: Some("Reedling 14".into()),
+        form: "A".into(),
         like: None,
         operate: band(OPERATE, "mT"),
         release: band(RELEASE, "mT"),
