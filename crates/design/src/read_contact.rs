@@ -112,7 +112,7 @@ pub(crate) fn body(reader: &Reader<'_>, coils: &[String]) -> Option<Body> {
     let saturation = reader.one("saturation");
     let glass_length = reader.one("glass_length");
     let glass_diameter = reader.one("glass_diameter");
-    let form = reader.word("form");
+    let form = reader.find("form").map_or(Some("A"), |_| reader.word("form"));
     form.iter().for_each(|form| reader.choose("form", form));
     let of_sides = |name: &str| (form == Some("C")).then(|| reader.one(name)).flatten();
     let (breaks, remakes) = (of_sides("breaks"), of_sides("remakes"));

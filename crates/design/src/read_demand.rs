@@ -143,6 +143,10 @@ fn figure(reader: &Reader<'_>, figures: &[Figure]) -> Option<Demanded> {
         );
         return None;
     };
+    if reader.find("within").is_none() {
+        reader.report_missing("within");
+        return None;
+    }
     let measure = figures[k].measure;
     let (reach, text, span) = reach::region_in(reader, "within", measure, &|| {
         let message = format!("`within` is not in a unit of \"{name}\"");

@@ -176,7 +176,10 @@ impl<'a> Reader<'a> {
                 .map(|word| format!("\"{word}\""))
                 .collect();
             let owners: Vec<&str> = owners.iter().map(String::as_str).collect();
-            let message = format!("a {chosen} has no `{name}`");
+            let message = match chosen.len() {
+                1 => format!("a {} of {chooser} {chosen} has no `{name}`", self.spec.name),
+                _ => format!("a {chosen} has no `{name}`"),
+            };
             self.faults.add(
                 Diagnostic::error(codes::KEY_OUT_OF_PLACE, message)
                     .at(&key.span(), format!("only where {chooser} is {}", listing(&owners, "or")))

@@ -103,7 +103,11 @@ pub(crate) fn on_bench(
         let (contact, more) =
             contact_answer(&workshop, &scene, track, &nominal, &worst, k, &shown)?;
         contacts.push(contact);
-        warnings.extend(more);
+        // What is so of both sides of a change-over is told of its normally open one.
+        let side = design.contacts[k].change_over.is_some();
+        warnings.extend(
+            more.into_iter().filter(|one| !side || !warn::OF_A_BODY.contains(&one.code.as_str())),
+        );
     }
     let steel = steel::answer(&workshop, &scene, &tracks, &nominal.courses, &shown)?;
     let (steel, of_steel) = steel.map_or((None, Vec::new()), |(s, w)| (Some(s), w));

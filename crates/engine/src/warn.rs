@@ -20,6 +20,9 @@ const TAKEN: f64 = 20.0;
 /// source.
 const THIN_DIFFERENTIAL: f64 = 0.9;
 
+/// Codes of what is so of a contact whatever its levels.
+pub(crate) const OF_A_BODY: &[&str] = &["W0101", "W0102", "W0109", "W0110", "W0112"];
+
 /// Warnings about one contact.
 pub(crate) fn of_contact(
     workshop: &Workshop,

@@ -14,6 +14,10 @@ const DESIGNS: &[&str] = &[
     "probe-relay",
     "probe-multiplexer",
     "pump-relay",
+    "pond-hatch",
+    "sluice-memory",
+    "bale-latch",
+    "hay-flap",
 ];
 
 fn answer(name: &str) -> Answer {

@@ -296,7 +296,7 @@ fn the_start_page_lists_what_there_is() {
     );
     assert!(files[0]["problem"].is_string() && files[1]["problem"].is_null());
     assert_eq!(start["recent"], json!(["hopper-lid.toml"]));
-    assert_eq!(start["templates"].as_array().unwrap().len(), 8);
+    assert_eq!(start["templates"].as_array().unwrap().len(), 9);
     let examples = start["examples"].as_array().unwrap();
     assert!(examples.len() >= 6 && examples.iter().all(|one| one["title"] != one["name"]));
 }
