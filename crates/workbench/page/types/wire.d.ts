@@ -20,6 +20,8 @@ export interface Answer {
   figures: FigureAnswer[];
   /** Version of this result format. */
   format: number;
+  /** What holds contacts that remember; `None` for a design without such. */
+  latch: LatchAnswer | null;
   /** What a level stem reads; `None` for another sweep. */
   level: LevelAnswer | null;
   /** Life of the contacts; `None` of a design that states nothing of it. */
@@ -280,6 +282,8 @@ export interface ContactAnswer {
   events: Event[];
   /** Catalogue family, if it was chosen from one. */
   family: string | null;
+  /** Its form: `A` makes, `B` breaks when it operates, `C` is the normally open side of a change-over contact and `C, normally closed` the other. */
+  form: string;
   /** The first of several equal contacts of one table, if it is another one of them. */
   like: string | null;
   /** Its name in the design. */
@@ -854,6 +858,38 @@ export interface HistogramAt {
   high: number;
   /** Lower edge of the first bin. */
   low: number;
+}
+
+/** What holds contacts while what changes is away. Nominal units. */
+export interface LatchAnswer {
+  /** One entry per contact, in the design's order. */
+  contacts: LatchAtContact[];
+  /** The sweep's coordinate at which what changes is away. */
+  rest: number;
+}
+
+/** What holds one contact. Places are in the sweep's coordinate. */
+export interface LatchAtContact {
+  /** Drive of the closed contact at rest, mT, signed. */
+  bias_closed_mT: number;
+  /** Drive of the open contact at rest, mT, signed. */
+  bias_mT: number;
+  /** Its name. */
+  contact: string;
+  /** Drive at which it operates, mT. */
+  operate_mT: number;
+  /** Where what resets it operates it the other way round, if it does. */
+  overdriven: number | null;
+  /** Drive at which it releases, mT. */
+  release_mT: number;
+  /** Where it last releases that its bias holds, if it does. */
+  reset: number | null;
+  /** Where it last operates in the sense of its bias, if it does. */
+  set: number | null;
+  /** True when it stays open at rest, once open. */
+  stays_reset: boolean;
+  /** True when it stays closed at rest, once closed. */
+  stays_set: boolean;
 }
 
 /** A float in its tank. */
