@@ -7,7 +7,7 @@ use crate::value::Value;
 use reedmace_applied::network::ArcLimits;
 use reedmace_applied::paschen;
 use reedmace_materials::{ContactMetal, Glass, SoftAlloy};
-use reedmace_units::{Pressure, Resistance};
+use reedmace_units::{Pressure, Ratio, Resistance};
 
 /// What a contact is made of.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,6 +24,8 @@ pub struct Construction {
     pub gas: Option<Fill>,
     /// Pressure of that at 20 °C.
     pub pressure: Value<Pressure>,
+    /// Speed after an impact of the faces over the one before.
+    pub restitution: Value<Ratio>,
 }
 
 /// What fills the glass.

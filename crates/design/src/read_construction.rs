@@ -10,6 +10,7 @@ use reedmace_materials::{Alloys, ContactMetals, Glasses};
 /// Reads what the contact states of its construction.
 pub(crate) fn construction(reader: &Reader<'_>) -> Option<Construction> {
     let (resistance, pressure) = (reader.one("contact_resistance"), reader.one("gas_pressure"));
+    let restitution = reader.one("restitution");
     let metals = ContactMetals::builtin();
     let names: Vec<&str> = metals.iter().map(|metal| metal.name.as_str()).collect();
     let metal = row(reader, "metal", "contact metals", codes::UNKNOWN_METAL, &names, |name| {
@@ -38,6 +39,7 @@ pub(crate) fn construction(reader: &Reader<'_>) -> Option<Construction> {
         glass: glass?,
         gas: gas?.and_then(fill),
         pressure: pressure?,
+        restitution: restitution?,
     })
 }
 

@@ -6,7 +6,9 @@ use crate::model::Coil;
 use crate::motion::Sweep;
 use crate::naming;
 use crate::reader::Reader;
-use crate::relay::Relay;
+use crate::relay::{Relay, Suppression, Suppressor};
+use crate::value::Value;
+use reedmace_units::Quantity;
 
 /// Reads the relay of a design whose sweep is sound.
 pub(crate) fn relay(
@@ -16,6 +18,7 @@ pub(crate) fn relay(
     sweep: Option<&Sweep>,
 ) -> Option<Relay> {
     let supply = reader.one("supply");
+    let suppression = suppression(reader);
     let note = reader.find("note").and_then(|_| reader.text("note"));
     let named = match reader.find("coil") {
         Some(_) => {
@@ -40,7 +43,49 @@ pub(crate) fn relay(
     }
     let coil = swept?;
     knows_resistance(reader, coils[coil].as_ref()?).then_some(())?;
-    Some(Relay { coil, supply: supply?, note, span: reader.header.clone() })
+    Some(Relay {
+        coil,
+        supply: supply?,
+        suppression: suppression?,
+        note,
+        span: reader.header.clone(),
+    })
+}
+
+fn suppression(reader: &Reader<'_>) -> Option<Suppression> {
+    let word = match reader.find("suppression") {
+        Some(_) => reader.word("suppression")?,
+        None => Suppressor::Diode.word(),
+    };
+    let (_, kind) = Suppressor::WORDS.into_iter().find(|(known, _)| *known == word)?;
+    let parts = [
+        ("suppression_voltage", kind == Suppressor::Zener),
+        ("suppression_resistance", matches!(kind, Suppressor::Resistor | Suppressor::Rc)),
+        ("suppression_capacitance", kind == Suppressor::Rc),
+    ];
+    let astray = parts.into_iter().find(|(key, fits)| reader.find(key).is_some() && !fits);
+    if let Some((key, _)) = astray {
+        reader.faults.add(
+            Diagnostic::error(codes::KEY_OUT_OF_PLACE, format!("\"{word}\" has no `{key}`"))
+                .at(&reader.span_of(key), "says nothing here")
+                .help("take it out, or choose another `suppression`"),
+        );
+        return None;
+    }
+    let (voltage, resistance) =
+        (stated(reader, "suppression_voltage"), stated(reader, "suppression_resistance"));
+    let capacitance = stated(reader, "suppression_capacitance");
+    Some(Suppression {
+        kind,
+        voltage: voltage?,
+        resistance: resistance?,
+        capacitance: capacitance?,
+    })
+}
+
+/// A value, if it is there.
+fn stated<Q: Quantity>(reader: &Reader<'_>, key: &str) -> Option<Option<Value<Q>>> {
+    reader.find(key).map_or(Some(None), |_| reader.one(key).map(Some))
 }
 
 /// Reports a coil at a voltage whose current nobody can know.

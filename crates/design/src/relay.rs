@@ -4,7 +4,7 @@ use crate::figures::Figure;
 use crate::model::{Contact, Design};
 use crate::schema::Measure;
 use crate::value::Value;
-use reedmace_units::Voltage;
+use reedmace_units::{Capacitance, Resistance, Voltage};
 use std::ops::Range;
 
 /// `[relay]`: the coil of a sweep of current or voltage, with what supplies it.
@@ -14,11 +14,76 @@ pub struct Relay {
     pub coil: usize,
     /// Voltage across the coil when it is on.
     pub supply: Value<Voltage>,
+    /// What takes the coil's current over when it is switched off.
+    pub suppression: Suppression,
     /// The user's note.
     pub note: Option<String>,
     /// Bytes of its header.
     pub span: Range<usize>,
 }
+
+/// What takes a coil's current over, and its parts as far as stated.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Suppression {
+    /// Which.
+    pub kind: Suppressor,
+    /// Breakdown of a Zener diode.
+    pub voltage: Option<Value<Voltage>>,
+    /// Resistance of a resistor, or of one with a capacitor.
+    pub resistance: Option<Value<Resistance>>,
+    /// Capacitance.
+    pub capacitance: Option<Value<Capacitance>>,
+}
+
+/// What takes a coil's current over when it is switched off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Suppressor {
+    /// Nothing: the switch breaks it at once.
+    None,
+    /// A diode across the coil.
+    Diode,
+    /// A diode with a Zener diode.
+    Zener,
+    /// A resistor across the coil.
+    Resistor,
+    /// A resistor with a capacitor across the coil.
+    Rc,
+}
+
+impl Suppressor {
+    /// The words a design may use.
+    pub const WORDS: [(&'static str, Self); 5] = [
+        ("none", Self::None),
+        ("diode", Self::Diode),
+        ("zener", Self::Zener),
+        ("resistor", Self::Resistor),
+        ("rc", Self::Rc),
+    ];
+
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        let known = Self::WORDS.into_iter().find(|(_, kind)| *kind == self);
+        known.map_or("", |(word, _)| word)
+    }
+}
+
+/// What is told of each contact whose alloy is known: its name and what it means.
+const TIMES: [(&str, &str); 3] = [
+    (
+        "operate time",
+        "From switching the supply on, the wire as warm as the surroundings, until the faces first touch.",
+    ),
+    (
+        "bounce time",
+        "From the first touch until the faces stay on each other: impacts of one lumped mass by the stated restitution. \
+         Higher modes of the blades may add as much again.",
+    ),
+    (
+        "release time",
+        "From switching the supply off until the faces part, the coil's current taken over by the stated suppression; 0 \
+         without any, which leaves out the microseconds of the switch's own arc.",
+    ),
+];
 
 /// What is told of each contact: its name, what it is of, and what it means.
 const VOLTAGES: [(&str, &str); 5] = [
@@ -86,6 +151,15 @@ impl Relay {
             (Measure::Temperature, "K"),
             "How much hotter the wire gets than the surroundings when the supply has warmed it through.",
         );
+        for (k, contact) in design.contacts.iter().enumerate() {
+            if contact.construction.alloy.is_some() {
+                let one = |(what, about): (&str, &'static str)| {
+                    let name = format!("{what} of {}", contact.name);
+                    Figure::new("relay", name, (Measure::Duration, "ms"), about).from(&[k])
+                };
+                figures.extend(TIMES.map(one));
+            }
+        }
         figures
     }
 }

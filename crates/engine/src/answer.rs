@@ -16,6 +16,7 @@ mod rotor;
 mod spread;
 mod steel;
 mod target;
+mod timing;
 
 pub use choose::{
     Candidate, CandidateDemand, ChooseAnswer, ChosenValue, FreeAnswer, FrontPoint, Lost, LostKind,
@@ -41,6 +42,7 @@ pub use spread::{
 };
 pub use steel::{SteelAnswer, SteelBodyAnswer, SteelEvent};
 pub use target::{TargetAnswer, TargetAtContact, TargetPlace, TargetRow};
+pub use timing::{MotionSeries, MovingContact, SuppressionRow, TimingAnswer};
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -75,6 +77,8 @@ pub struct Answer {
     pub relay: Option<RelayAnswer>,
     /// What holds contacts that remember; `None` for a design without such.
     pub latch: Option<LatchAnswer>,
+    /// How the relay's contacts close and open, where their alloy is known.
+    pub timing: Option<TimingAnswer>,
     /// Life of the contacts; `None` of a design that states nothing of it.
     pub life: Option<LifeAnswer>,
     /// One entry per contact that states its construction.

@@ -14,7 +14,7 @@ use crate::units::{Shown, figure_number, millitesla, names, tidy};
 use crate::worst::{Extent, Worst};
 use crate::{
     band, construction, convert, defeat, draw, level, life, load, models, saturation, share, steel,
-    target, verdict, warn, warn_magnets, working_point, worst,
+    target, timing, verdict, warn, warn_magnets, working_point, worst,
 };
 use reedmace_contact::Scratch;
 use reedmace_design::{Design, Figure, Form, Sweep};
@@ -118,6 +118,7 @@ pub(crate) fn on_bench(
     let rotor = applied.rotor(design, &nominal.courses);
     let relay = applied.relay(design, &nominal.figures, &worst.figures);
     let latch = applied.latch(design, &nominal.courses);
+    let timing = timing::answer(design, applied.timed(), &nominal.courses)?;
     let loads = load::answers(design, &figures)?;
     let target = target::answer(&workshop, &scene, &nominal)?;
     let construction = construction::answers(&workshop, &contacts)?;
@@ -141,6 +142,7 @@ pub(crate) fn on_bench(
         level,
         rotor,
         relay,
+        timing,
         construction,
         latch,
         life: life::answer(design),

@@ -65,6 +65,14 @@ pub enum EngineError {
         /// What stands in the way.
         why: String,
     },
+    /// Blades whose motion cannot be followed.
+    #[error("contact `{name}`: {why}")]
+    Motion {
+        /// The contact.
+        name: String,
+        /// Why.
+        why: reedmace_applied::motion::MotionError,
+    },
     /// Work that nobody wants any more.
     #[error("given up before it was done")]
     GivenUp,

@@ -61,6 +61,7 @@ mod steel;
 mod stencil;
 mod surface;
 mod target;
+mod timing;
 mod together;
 mod track;
 mod units;

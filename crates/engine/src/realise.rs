@@ -1,6 +1,7 @@
 //! A design and one unit within its tolerances to a scene.
 
 use crate::applied::Applied;
+use crate::applied::dynamics::Coupled;
 use crate::beside::Kernels;
 use crate::blend::Blend;
 use crate::error::EngineError;
@@ -47,6 +48,8 @@ pub(crate) struct Workshop {
     pub overlaps: Vec<Overlap>,
     /// Kernels beside steel from which those of units are blended, if they are.
     pub blend: Option<Blend>,
+    /// What all units of a relay share of their contacts' motion.
+    pub coupled: Option<Arc<Coupled>>,
     /// What of a scene each variable reaches.
     pub reaches: Vec<Reach>,
     /// For each quantity in that order, how much further than stated it is, with its tolerance, SI; empty
@@ -87,6 +90,7 @@ impl Workshop {
             cut: None,
             overlaps: Vec::new(),
             blend: None,
+            coupled: None,
             reaches: Vec::new(),
             moved: Vec::new(),
         };
@@ -98,7 +102,7 @@ impl Workshop {
         };
         workshop.realise(&note)?;
         let asked_by_scene = found.borrow().1.len();
-        Applied::of(design, &note);
+        Applied::of(design, None, &note);
         workshop.asked_by_scene = asked_by_scene;
         (workshop.variables, workshop.asked) = found.into_inner();
         workshop.variables.correlate(&design.correlations);
@@ -107,6 +111,7 @@ impl Workshop {
         workshop.overlaps = design.contacts.iter().filter_map(overlap).collect();
         let (scene, cut) = panels::refined(&mut workshop, coarse)?;
         workshop.cut = cut;
+        workshop.coupled = Coupled::of(&workshop, &scene)?.map(Arc::new);
         Ok((workshop, scene))
     }
 
@@ -117,7 +122,7 @@ impl Workshop {
             q.limits().nominal
         };
         self.realise(&note)?;
-        Applied::of(&self.design, &note);
+        Applied::of(&self.design, None, &note);
         Ok(())
     }
 
@@ -215,7 +220,8 @@ impl Workshop {
 
     /// What its applications are in the unit whose variables have these values.
     pub fn applied_at(&self, values: &[f64]) -> Applied {
-        Applied::of(&self.design, &self.picking(values, self.asked_by_scene))
+        let pick = self.picking(values, self.asked_by_scene);
+        Applied::of(&self.design, self.coupled.as_ref(), &pick)
     }
 
     /// Values of one unit for quantities that are asked for in their order, from `first` on.

@@ -22,6 +22,8 @@ const KEPT_STEEL: usize = 4;
 const KEPT_PAIRS: usize = 256;
 /// Gaps at which the pull of a contact is solved for, from the closed one to the open one.
 const GAPS: usize = 13;
+/// Contacts kept at all of them.
+const KEPT_GAPS: usize = 4;
 
 /// The circuits of a contact's two states, and their kernels on shared points.
 #[derive(Debug)]
@@ -113,6 +115,7 @@ pub(crate) struct Shelf {
     beside: Kept<(Pose, Geometry, Length, Cut), Solved>,
     pairs: Kept<(Pose, Geometry, Length, Cut), Arc<KernelPair>>,
     neighbours: Kept<Set, Neighbours>,
+    gaps: Kept<(Geometry, Length), Vec<Circuit>>,
     pulls: Kept<(Geometry, Length, Placed<AnySource>), Pulled>,
 }
 
@@ -122,7 +125,6 @@ pub(crate) struct Pulled {
     /// Pull over the gap.
     pub pulls: Pulls,
     /// What the contact adds to the inductance of one turn at the widest gap, H.
-    #[allow(dead_code)]
     pub linkage: f64,
 }
 
@@ -145,13 +147,14 @@ impl Shelf {
         source: Placed<AnySource>,
     ) -> Result<Arc<Pulled>, CircuitError> {
         self.pulls.get((*open, closed, source.clone()), KEPT, || {
-            let ratio = (open.gap / closed).powf(1.0 / (GAPS - 1) as f64);
-            let gaps = (0..GAPS).map(|k| closed * ratio.powi(k as i32));
-            let solve = |gap: Length| {
-                let circuit = Circuit::new(&Geometry { gap, ..*open }, SEGMENTS)?;
-                Ok((gap.si(), circuit.pull(&source)))
-            };
-            let solved = gaps.map(solve).collect::<Result<Vec<_>, CircuitError>>()?;
+            let circuits = self.gaps.get((*open, closed), KEPT_GAPS, || {
+                let ratio = (open.gap / closed).powf(1.0 / (GAPS - 1) as f64);
+                let gaps = (0..GAPS).map(|k| closed * ratio.powi(k as i32));
+                let solve = |gap: Length| Circuit::new(&Geometry { gap, ..*open }, SEGMENTS);
+                gaps.map(solve).collect::<Result<Vec<_>, CircuitError>>()
+            })?;
+            let solve = |one: &Circuit| (one.geometry().gap.si(), one.pull(&source));
+            let solved: Vec<_> = circuits.iter().map(solve).collect();
             let points: Vec<[f64; 2]> = solved.iter().map(|(gap, one)| [*gap, one.force]).collect();
             let linkage = solved.last().map_or(f64::NAN, |(_, one)| one.linkage);
             Ok(Pulled { pulls: Pulls::new(&points), linkage })

@@ -52,4 +52,11 @@ pub(super) const CONSTRUCTION: &[Key] = &[
         "Pressure of the gas at 20 °C.",
     )
     .or("1 bar"),
+    Key::optional(
+        "restitution",
+        Kind::One(measured(Measure::Number, "0", "0.9")),
+        "\"0.3..0.6\"",
+        "Speed of the faces after an impact over that before it, for the bounce of a relay's contacts; the default is common practice, no source.",
+    )
+    .or("0.3..0.6"),
 ];

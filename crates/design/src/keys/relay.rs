@@ -3,6 +3,9 @@
 use super::{NOTE, measured};
 use crate::schema::{Key, Kind, Measure, Table};
 
+/// What takes the coil's current over when it is switched off.
+pub const SUPPRESSIONS: &[&str] = &["none", "diode", "zener", "resistor", "rc"];
+
 /// `[relay]`
 pub const RELAY: Table = Table {
     name: "relay",
@@ -21,6 +24,30 @@ pub const RELAY: Table = Table {
             Kind::One(measured(Measure::Voltage, "0.01 V", "1 kV")),
             "\"5 V ± 5 %\"",
             "Voltage across the coil when it is on; its nominal value is the rated coil voltage.",
+        ),
+        Key::optional(
+            "suppression",
+            Kind::Word(SUPPRESSIONS),
+            "\"zener\"",
+            "What takes the coil's current over when it is switched off: nothing, a diode across the coil, a diode with a Zener diode, a resistor, or a resistor with a capacitor. A diode if absent; every kind is told beside it.",
+        ),
+        Key::optional(
+            "suppression_voltage",
+            Kind::One(measured(Measure::Voltage, "1 V", "1 kV")),
+            "\"24 V\"",
+            "Breakdown of the Zener diode; twice the supply in preferred values if absent.",
+        ),
+        Key::optional(
+            "suppression_resistance",
+            Kind::One(measured(Measure::Resistance, "1 Ω", "10 MΩ")),
+            "\"1 kΩ\"",
+            "Of `resistor`: five times that of the coil in preferred values if absent; of `rc`: that of the coil.",
+        ),
+        Key::optional(
+            "suppression_capacitance",
+            Kind::One(measured(Measure::Capacitance, "1 pF", "1000 µF")),
+            "\"0.1 µF\"",
+            "Of `rc`: what holds the coil's energy at the supply, in preferred values, if absent.",
         ),
         NOTE,
     ]],

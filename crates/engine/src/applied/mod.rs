@@ -7,6 +7,7 @@ mod coil;
 pub(crate) mod construction;
 mod differential;
 mod door;
+pub(crate) mod dynamics;
 mod latch;
 pub(crate) mod level;
 mod life;
@@ -25,6 +26,7 @@ use coil::Coils;
 use construction::Made;
 use differential::Differentials;
 use door::Hinged;
+use dynamics::{Coupled, Timed};
 use latch::Remembering;
 use level::Stem;
 use life::LifeAt;
@@ -32,6 +34,7 @@ use load::LoadAt;
 use reedmace_design::Design;
 use relay::Driven;
 use rotor::Counter;
+use std::sync::Arc;
 use surroundings::Neighbours;
 use target::Sensed;
 
@@ -49,13 +52,16 @@ pub(crate) struct Applied {
     neighbours: Neighbours,
     latch: Option<Remembering>,
     relay: Option<Driven>,
+    timed: Option<Timed>,
     life: Option<LifeAt>,
     pub loads: Vec<LoadAt>,
 }
 
 impl Applied {
     /// With every quantity as `pick` has it.
-    pub fn of(design: &Design, pick: &Pick) -> Self {
+    ///
+    /// `coupled`: what the units of a relay share, once it is known.
+    pub fn of(design: &Design, coupled: Option<&Arc<Coupled>>, pick: &Pick) -> Self {
         Self {
             differentials: Differentials::of(design, pick),
             change_overs: ChangeOvers::of(design, pick),
@@ -68,6 +74,7 @@ impl Applied {
             neighbours: Neighbours::of(design, pick),
             latch: Remembering::of(design, pick),
             relay: Driven::of(design, pick),
+            timed: Timed::of(design, coupled, pick),
             life: LifeAt::of(design, pick),
             loads: LoadAt::of(design, pick),
         }
@@ -93,6 +100,7 @@ impl Applied {
         self.neighbours.tell(courses, &mut figures);
         self.latch.iter().for_each(|latch| latch.tell(courses, &mut figures));
         self.relay.iter().for_each(|relay| relay.tell(courses, &mut figures));
+        self.timed.iter().for_each(|timed| timed.tell(courses, &mut figures));
         self.life.iter().for_each(|life| life.tell(&mut figures));
         self.loads.iter().for_each(|load| load.tell(&mut figures));
         figures
@@ -112,6 +120,11 @@ impl Applied {
     /// What is told of the latch of the nominal unit, if the design states one.
     pub fn latch(&self, design: &Design, courses: &[Course]) -> Option<LatchAnswer> {
         Some(self.latch.as_ref()?.answer(design, courses))
+    }
+
+    /// The contacts of the relay that move, if it has some whose motion is told.
+    pub fn timed(&self) -> Option<&Timed> {
+        self.timed.as_ref()
     }
 
     /// The steel target, if the design has one.

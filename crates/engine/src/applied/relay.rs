@@ -17,7 +17,7 @@ use reedmace_units::Quantity;
 /// A relay at definite values, SI.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Driven {
-    supply: f64,
+    pub(super) supply: f64,
     /// Resistance of the coil at 20 °C.
     cold: f64,
     thermal_resistance: f64,
@@ -26,7 +26,7 @@ pub(crate) struct Driven {
     /// Coldest and hottest surroundings there are.
     extremes: [f64; 2],
     /// Current of one unit of the sweep's coordinate.
-    per_coordinate: f64,
+    pub(super) per_coordinate: f64,
 }
 
 impl Driven {
@@ -56,6 +56,11 @@ impl Driven {
             extremes: [temperature.is.low.si(), temperature.is.high.si()],
             per_coordinate,
         })
+    }
+
+    /// Resistance with the wire as warm as the surroundings, Ω.
+    pub(super) fn resistance(&self) -> f64 {
+        self.cold * Conductor::COPPER.factor(self.ambient)
     }
 
     /// Voltage at a coordinate of the sweep with the wire at 20 °C, V.
@@ -91,7 +96,7 @@ impl Driven {
             figures.push(most * warmed.resistance / self.cold);
             figures.push(extent(&releases)[0] * factor(coldest));
         }
-        let resistance = self.cold * factor(self.ambient);
+        let resistance = self.resistance();
         let rise = rest(self.supply, self.cold, self.thermal_resistance, self.ambient).temperature
             - self.ambient;
         figures.extend([self.supply / resistance, self.supply * self.supply / resistance, rise]);
@@ -221,7 +226,7 @@ fn extent(volts: &[f64]) -> [f64; 2] {
 }
 
 /// Where a contact first operates on the way there.
-fn operate(course: &Course) -> Option<f64> {
+pub(super) fn operate(course: &Course) -> Option<f64> {
     let found = |e: &&crate::track::Found| {
         e.kind == EventKind::Operate && e.direction == Direction::Forward
     };
@@ -229,7 +234,7 @@ fn operate(course: &Course) -> Option<f64> {
 }
 
 /// Where it last releases on the way back.
-fn release(course: &Course) -> Option<f64> {
+pub(super) fn release(course: &Course) -> Option<f64> {
     let found =
         |e: &&crate::track::Found| e.kind == EventKind::Release && e.direction == Direction::Back;
     course.events.iter().rfind(found).map(|event| event.at)

@@ -241,3 +241,69 @@ fn prop_tolerances_of_one_contact_move_its_neighbour() {
     let drivers: Vec<&str> = operate.drivers.iter().map(|d| d.path.as_str()).collect();
     assert!(drivers.contains(&"contact[contact].operate"), "whichever closes first: {drivers:?}");
 }
+
+/// The same relay with blades of a known alloy.
+fn moving(suppression: &str) -> String {
+    let text = EXACT.replace(
+        "overall_length = \"24 mm\"",
+        "overall_length = \"24 mm\"\nalloy = \"Nickel-iron 52\"\nrestitution = \"0.3..0.6\"",
+    );
+    text.replace("supply = \"5 V\"", &format!("supply = \"5 V\"\n{suppression}"))
+}
+
+/// Times between what the coil alone takes and that with some swings of the blades; release as a clamp's closed
+/// form with the inductance of the closed contact.
+#[test]
+fn cross_times_of_a_relay() {
+    let answer = study(&moving("suppression = \"diode\"")).answer;
+    let timing = answer.timing.as_ref().expect("it moves");
+    let [one] = &timing.contacts[..] else { panic!("one contact") };
+    let [operate, release] =
+        [EventKind::Operate, EventKind::Release].map(|kind| at(&answer, kind) / 5.0);
+    let ohms = 5.0 / (1e-3 * nominal(&answer, "coil current"));
+    let coil = |time: f64, millihenries: f64| 1e-3 * millihenries / ohms * time;
+    // Until the current would operate it at rest, with the least inductance on the way.
+    let least = coil(-(1.0 - operate).ln(), timing.open_inductance);
+    let period = 1.0 / one.frequency;
+    let found = 1e-3 * one.operate;
+    assert!(found > least && found < least + 3.0 * period, "{found} from {least} {period}");
+    // V/R at the start, 0.7 V against it.
+    let share = 0.7 / 5.0;
+    let law = coil(((1.0 + share) / (release + share)).ln(), timing.closed_inductance);
+    close(1e-3 * one.release, law, 5e-3);
+    close(1e-3 * one.release, nominal(&answer, "release time of contact") * 1e-3, 1e-3);
+    close(one.operate, nominal(&answer, "operate time of contact"), 1e-3);
+    assert!(timing.closed_inductance > timing.open_inductance);
+    assert!(one.bounce[0] < one.bounce[1] && one.bounce[1] < one.bounce[2]);
+    let bounce = &figure(&answer, "bounce time of contact").value;
+    close(bounce.low, one.bounce[0], 1e-3);
+    close(bounce.high, one.bounce[2], 1e-3);
+    // Its series end where the words say.
+    let gap = &one.closing.gap;
+    assert!(gap[0] > 24.0 && *gap.last().expect("some") < 6.0, "{gap:?}");
+    assert!(*one.opening.gap.last().expect("some") > 15.0);
+}
+
+/// The higher the voltage against the current, the sooner; a resistor that is stated is that one.
+#[test]
+fn prop_suppression_costs_release_time() {
+    let answer =
+        study(&moving("suppression = \"resistor\"\nsuppression_resistance = \"1 kΩ\"")).answer;
+    let timing = answer.timing.as_ref().expect("it moves");
+    let row = |kind: &str| timing.suppressions.iter().find(|row| row.kind == kind).expect("told");
+    assert_eq!(row("none").release, 0.0);
+    assert!(row("none").peak.is_none());
+    assert!(row("zener").release < row("resistor").release);
+    assert!(row("resistor").release < row("diode").release);
+    assert!(row("diode").release < row("rc").release);
+    assert!(row("resistor").stated && row("resistor").parts.contains("1"));
+    close(row("resistor").standing, 25.0, 1e-6);
+    close(row("resistor").release, timing.contacts[0].release, 1e-9);
+    close(row("diode").peak.expect("bounded"), 5.7, 1e-9);
+}
+
+/// Without an alloy nothing is told of the motion.
+#[test]
+fn prop_no_alloy_no_times() {
+    assert!(study(EXACT).answer.timing.is_none());
+}

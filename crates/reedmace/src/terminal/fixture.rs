@@ -163,6 +163,7 @@ pub(crate) fn answer() -> Answer {
         level: None,
         rotor: None,
         relay: None,
+        timing: None,
         construction: Vec::new(),
         latch: None,
         life: None,

@@ -27,6 +27,7 @@ mod stamp;
 mod steel;
 mod strip;
 mod target;
+mod timing;
 
 pub(crate) use choose::choose;
 pub(crate) use ink::{Ink, paint};
@@ -56,6 +57,7 @@ pub(crate) fn check(answer: &Answer, report: Option<&Path>) -> String {
     parts.extend(rotor::rotor(answer));
     parts.extend(latch::latch(answer));
     parts.extend(relay::relay(answer));
+    parts.extend(timing::timing(answer));
     parts.extend(construction::construction(answer));
     parts.extend(load::loads(answer));
     parts.extend(life::life(answer));

@@ -17,6 +17,7 @@ mod labels;
 mod latch;
 mod load_line;
 mod map;
+mod motion;
 mod path;
 mod plot;
 mod pulses;
@@ -38,6 +39,7 @@ pub(crate) use histogram::{
 pub(crate) use latch::draw as draw_latch;
 pub(crate) use load_line::draw as draw_load_line;
 pub(crate) use map::draw as draw_map;
+pub(crate) use motion::draw as draw_motion;
 pub(crate) use plot::FINENESS;
 pub(crate) use pulses::draw as draw_pulses;
 pub(crate) use relay::draw as draw_voltages;

@@ -19,6 +19,7 @@ mod sheet;
 mod spread;
 mod steel;
 mod target;
+mod timing;
 mod tolerances;
 
 use crate::{Sheet, palette::Tone};
@@ -49,6 +50,7 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                     (rotor::section(answer))
                     (latch::section(answer))
                     (relay::section(answer))
+                    (timing::section(answer))
                     (construction::section(answer))
                     (load::section(answer))
                     (life::section(answer))

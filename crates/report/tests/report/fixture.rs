@@ -359,6 +359,7 @@ fn answer(
         level: None,
         rotor: None,
         relay: None,
+        timing: None,
         construction: Vec::new(),
         latch: None,
         life: None,
