@@ -267,18 +267,21 @@ impl Expansion {
         let of = |t: &Term| {
             axes[t.axis][t.power] * t.other.map_or(1.0, |(axis, power)| axes[axis][power])
         };
-        vectorized(|| {
-            for group in self.groups.iter().filter(|group| wanted(&group.range)) {
-                let out = &mut out[group.range.clone()];
-                out.copy_from_slice(&self.nominal[group.range.clone()]);
-                for (term, coefficients) in &group.terms {
-                    let x = of(&self.terms[*term]);
-                    for (o, c) in out.iter_mut().zip(coefficients) {
-                        *o = c.mul_add(x, *o);
+        vectorized(
+            #[inline(always)]
+            || {
+                for group in self.groups.iter().filter(|group| wanted(&group.range)) {
+                    let out = &mut out[group.range.clone()];
+                    out.copy_from_slice(&self.nominal[group.range.clone()]);
+                    for (term, coefficients) in &group.terms {
+                        let x = of(&self.terms[*term]);
+                        for (o, c) in out.iter_mut().zip(coefficients) {
+                            *o = c.mul_add(x, *o);
+                        }
                     }
                 }
-            }
-        });
+            },
+        );
     }
 }
 
