@@ -105,6 +105,18 @@ pub enum MotionError {
     Chatters,
 }
 
+/// The states of a run so far, and how far apart more of them are told, s.
+struct Record {
+    moments: Vec<Moment>,
+    every: f64,
+}
+
+impl Record {
+    fn from(start: Moment, every: Option<f64>) -> Self {
+        Self { moments: vec![start], every: every.unwrap_or(f64::INFINITY) }
+    }
+}
+
 /// Why a stretch of a run ended.
 enum End {
     Event,
@@ -149,28 +161,29 @@ impl Blades<'_> {
     /// [`MotionError`] where the solver gives up or the contact chatters.
     pub fn close(&self, feed: Feed, until: f64, every: Option<f64>) -> Result<Run, MotionError> {
         let start = Moment { time: 0.0, gap: self.rest, speed: 0.0, current: 0.0, held: 0.0 };
-        let mut run = Run { moments: vec![start], touches: Vec::new(), parted: None };
-        let mut now = start;
-        loop {
-            let end = self.fly(&mut now, feed, until, every, &mut run.moments)?;
-            if matches!(end, End::Over) {
-                return Ok(run);
+        let mut record = Record::from(start, every);
+        let (mut now, mut touches) = (start, Vec::new());
+        while matches!(self.fly(&mut now, feed, until, &mut record)?, End::Event) {
+            if self.bounces(&mut now, &mut touches)? {
+                continue;
             }
-            run.touches.push([now.time, -now.speed]);
-            let back = -self.restitution * now.speed;
-            now = Moment { gap: self.closed, speed: back, ..now };
-            if back < AT_REST * run.touches[0][1] {
-                now.speed = 0.0;
-                break;
+            now.speed = 0.0;
+            if every.is_some() {
+                self.hold(&mut now, feed, until, &mut record)?;
             }
-            if run.touches.len() == MOST {
-                return Err(MotionError::Chatters);
-            }
+            break;
         }
-        if every.is_some() {
-            self.hold(&mut now, feed, until, every, &mut run.moments)?;
+        Ok(Run { moments: record.moments, touches, parted: None })
+    }
+
+    /// Turns the speed round where the faces touch; false where so little is left of it that they rest.
+    fn bounces(&self, now: &mut Moment, touches: &mut Vec<[f64; 2]>) -> Result<bool, MotionError> {
+        touches.push([now.time, -now.speed]);
+        if touches.len() > MOST {
+            return Err(MotionError::Chatters);
         }
-        Ok(run)
+        *now = Moment { gap: self.closed, speed: -self.restitution * now.speed, ..*now };
+        Ok(now.speed >= AT_REST * touches[0][1])
     }
 
     /// Leaves the closed contact's coil, that carries a current (A), to a feed; `held`: voltage of its capacitor at the
@@ -187,23 +200,15 @@ impl Blades<'_> {
         every: Option<f64>,
     ) -> Result<Run, MotionError> {
         let start = Moment { time: 0.0, gap: self.closed, speed: 0.0, current, held };
-        let mut run = Run { moments: vec![start], touches: Vec::new(), parted: None };
-        let mut now = start;
-        if matches!(self.hold(&mut now, feed, until, every, &mut run.moments)?, End::Over) {
-            return Ok(run);
-        }
-        run.parted = Some(now.time);
-        loop {
-            let end = self.fly(&mut now, feed, until, every, &mut run.moments)?;
-            if matches!(end, End::Over) {
-                return Ok(run);
-            }
-            run.touches.push([now.time, -now.speed]);
-            now = Moment { gap: self.closed, speed: -self.restitution * now.speed, ..now };
-            if run.touches.len() == MOST {
-                return Err(MotionError::Chatters);
+        let mut record = Record::from(start, every);
+        let (mut now, mut touches, mut parted) = (start, Vec::new(), None);
+        if matches!(self.hold(&mut now, feed, until, &mut record)?, End::Event) {
+            parted = Some(now.time);
+            while matches!(self.fly(&mut now, feed, until, &mut record)?, End::Event) {
+                self.bounces(&mut now, &mut touches)?;
             }
         }
+        Ok(Run { moments: record.moments, touches, parted })
     }
 
     /// When the faces part from rest after the coil is left to a feed, s; `None` if they do not until a time (s).
@@ -218,7 +223,8 @@ impl Blades<'_> {
         until: f64,
     ) -> Result<Option<f64>, MotionError> {
         let mut now = Moment { time: 0.0, gap: self.closed, speed: 0.0, current, held };
-        let end = self.hold(&mut now, feed, until, None, &mut Vec::new())?;
+        let mut record = Record::from(now, None);
+        let end = self.hold(&mut now, feed, until, &mut record)?;
         Ok(matches!(end, End::Event).then_some(now.time))
     }
 
@@ -228,11 +234,10 @@ impl Blades<'_> {
         now: &mut Moment,
         feed: Feed,
         until: f64,
-        every: Option<f64>,
-        told: &mut Vec<Moment>,
+        record: &mut Record,
     ) -> Result<End, MotionError> {
         now.gap = now.gap.max(self.closed + APART * self.rest);
-        self.solve(now, feed, until, every, told, true, |one| one.gap - self.closed)
+        self.solve(now, feed, until, record, true, |one| one.gap - self.closed)
     }
 
     /// Faces on each other, until the spring is the stronger.
@@ -241,26 +246,23 @@ impl Blades<'_> {
         now: &mut Moment,
         feed: Feed,
         until: f64,
-        every: Option<f64>,
-        told: &mut Vec<Moment>,
+        record: &mut Record,
     ) -> Result<End, MotionError> {
         let spring = self.stiffness * (self.rest - self.closed);
         let root = |one: &Moment| self.pull(self.closed, one.current) / spring - 1.0;
         if root(now) <= 0.0 {
             return Ok(End::Event);
         }
-        self.solve(now, feed, until, every, told, false, root)
+        self.solve(now, feed, until, record, false, root)
     }
 
     /// One stretch, in the scales of the run: way, natural time, current and voltage.
-    #[allow(clippy::too_many_arguments)]
     fn solve(
         &self,
         now: &mut Moment,
         feed: Feed,
         until: f64,
-        every: Option<f64>,
-        told: &mut Vec<Moment>,
+        record: &mut Record,
         free: bool,
         root: impl Fn(&Moment) -> f64,
     ) -> Result<End, MotionError> {
@@ -319,7 +321,8 @@ impl Blades<'_> {
             .map_err(failed)?;
         let mut solver = problem.tsit45().map_err(failed)?;
         solver.set_stop_time(ends).map_err(failed)?;
-        let mut next = every.map_or(f64::INFINITY, |every| every * natural);
+        let every = record.every * natural;
+        let mut next = every;
         loop {
             let reason = solver.step().map_err(failed)?;
             let (end, reached) = match reason {
@@ -332,12 +335,12 @@ impl Blades<'_> {
                 Ok(moment(y.batch_as_slice(0), time))
             };
             while next < reached {
-                told.push(at(next)?);
-                next += every.map_or(f64::INFINITY, |every| every * natural);
+                record.moments.push(at(next)?);
+                next += every;
             }
             if let Some(end) = end {
                 *now = at(reached)?;
-                told.push(*now);
+                record.moments.push(*now);
                 return Ok(end);
             }
         }

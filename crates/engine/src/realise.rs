@@ -287,19 +287,8 @@ impl Workshop {
     }
 
     fn reed(&self, c: &Contact, pick: &Pick) -> Result<Reed, EngineError> {
-        let mm = |v: &Value<Length>| Length::from_si(pick(v));
-        let geometry = Geometry {
-            lead_diameter: mm(&c.lead_diameter),
-            overall_length: mm(&c.overall_length),
-            blade_span: mm(&c.blade_span),
-            blade_width: mm(&c.blade_width),
-            blade_thickness: mm(&c.blade_thickness),
-            overlap: mm(&c.overlap),
-            gap: mm(&c.gap),
-            permeability: Ratio::from_si(pick(&c.permeability)),
-        };
-        let metal = mm(&c.closed_gap);
-        let calibrated = Geometry { overall_length: mm(&c.calibrated_length), ..geometry };
+        let [geometry, calibrated] = geometries(c, pick);
+        let metal = Length::from_si(pick(&c.closed_gap));
         let solved = self.shelf.get(&geometry, metal)?;
         let measured = self.shelf.get(&calibrated, metal)?;
         let level = |threshold: &Threshold, state: State| {
@@ -402,6 +391,21 @@ pub(crate) fn motion(design: &Design, pick: &Pick) -> Result<Motion, EngineError
 pub(crate) fn anchor(design: &Design, moves: &[Thing], pick: &Pick) -> [f64; 3] {
     let at = place_of(design, moves[0]);
     [0, 1, 2].map(|i| pick(&at[i]))
+}
+
+/// A contact as it is mounted, and as its sensitivity was measured.
+pub(crate) fn geometries(c: &Contact, pick: &Pick) -> [Geometry; 2] {
+    let length = |value: &Value<Length>| Length::from_si(pick(value));
+    [&c.overall_length, &c.calibrated_length].map(|overall| Geometry {
+        lead_diameter: length(&c.lead_diameter),
+        overall_length: length(overall),
+        blade_span: length(&c.blade_span),
+        blade_width: length(&c.blade_width),
+        blade_thickness: length(&c.blade_thickness),
+        overlap: length(&c.overlap),
+        gap: length(&c.gap),
+        permeability: Ratio::from_si(pick(&c.permeability)),
+    })
 }
 
 /// The middle of a contact.

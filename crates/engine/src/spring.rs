@@ -2,12 +2,12 @@
 
 use crate::answer::Worth;
 use crate::quantity::Quantified;
-use crate::realise::Workshop;
+use crate::realise::{Workshop, geometries};
 use crate::solved::Pulled;
 use crate::units::tidy;
 use reedmace_contact::{Calibration as Stated, CircuitError, Geometry, TestCoil};
 use reedmace_design::Contact;
-use reedmace_units::{AmpereTurns, Length, Quantity, Ratio};
+use reedmace_units::{AmpereTurns, Length, Quantity};
 use std::sync::Arc;
 
 /// A contact in the coil that its sensitivity is stated in, nominal, SI.
@@ -59,27 +59,13 @@ pub(crate) fn snap(
     };
     let Some((coil, operate)) = of(&contact.operate) else { return Ok(None) };
     let release = of(&contact.release).map_or(f64::NAN, |(_, at)| at);
-    let geometry = geometry(contact, &contact.calibrated_length);
+    let [_, geometry] = geometries(contact, &nominal);
     let closed = nominal(&contact.closed_gap);
     let pulled = pulled(workshop, &geometry, closed, coil)?;
     let rest = geometry.gap.si();
     let stiffness = pulled.pulls.stiffness(operate, rest, closed);
     let (_, at) = pulled.pulls.pull_in(stiffness, rest, closed);
     Ok(Some(Snapped { pulled, coil, geometry, rest, closed, operate, release, stiffness, at }))
-}
-
-/// A contact's nominal dimensions, of this overall length.
-pub(crate) fn geometry(contact: &Contact, overall: &reedmace_design::Value<Length>) -> Geometry {
-    Geometry {
-        lead_diameter: contact.lead_diameter.is.nominal,
-        overall_length: overall.is.nominal,
-        blade_span: contact.blade_span.is.nominal,
-        blade_width: contact.blade_width.is.nominal,
-        blade_thickness: contact.blade_thickness.is.nominal,
-        overlap: contact.overlap.is.nominal,
-        gap: contact.gap.is.nominal,
-        permeability: Ratio::from_si(contact.permeability.is.nominal.si()),
-    }
 }
 
 fn pulled(

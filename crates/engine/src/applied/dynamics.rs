@@ -3,10 +3,10 @@
 use super::relay::{Driven, operate, release};
 use crate::error::EngineError;
 use crate::quantity::Quantified;
-use crate::realise::{Pick, Workshop};
+use crate::realise::{Pick, Workshop, geometries};
 use crate::scene::{Scene, place};
 use crate::solved::Pulled;
-use crate::spring::{geometry, snap};
+use crate::spring::snap;
 use crate::track::Course;
 use crate::winding::turns_and_resistance;
 use reedmace_applied::beam::Blade;
@@ -67,7 +67,8 @@ impl Coupled {
             let mut seen = place(body, reed, Pose::IDENTITY);
             seen.source = source;
             let closed = contact.closed_gap.is.nominal;
-            let geometry = geometry(contact, &contact.overall_length);
+            let nominal = |q: &dyn Quantified| q.limits().nominal;
+            let [geometry, _] = geometries(contact, &nominal);
             let named = |why| EngineError::from(why).of(&contact.name);
             let pulled = workshop.shelf.pulls(&geometry, closed, seen).map_err(named)?;
             let gained = pulled.pulls.gained(closed.si());

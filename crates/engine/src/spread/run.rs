@@ -241,7 +241,8 @@ impl Spread {
         self.figures.of(&self.workshop, &walked, shows);
         let near = |((d, standing), figure): ((&Demand, &Standing), &f64)| match d.kind {
             DemandKind::Closures(_) => false,
-            DemandKind::Figure(..) => standing.margin.abs() <= *figure,
+            // A figure that never leaves its limit, such as a dead band that is nowhere, is not near to it.
+            DemandKind::Figure(..) => standing.margin.abs() < *figure,
             _ => standing.margin.abs() <= self.guard.room,
         };
         let demands = self.workshop.design.demands.iter().zip(&shows.demands);

@@ -120,18 +120,38 @@ fn cross_events_that_only_some_units_have() {
 
 /// The hopper lid with a demand that some units miss.
 fn spread(options: SpreadOptions) -> Spread {
-    let path = format!("{}/../../designs/hopper-lid.toml", env!("CARGO_MANIFEST_DIR"));
-    let text = std::fs::read_to_string(path).unwrap().replace("\"<= 8 mm\"", "\"<= 24.5 mm\"");
+    spread_of("hopper-lid", ["\"<= 8 mm\"", "\"<= 24.5 mm\""], options)
+}
+
+/// An example with one piece of its text replaced.
+fn spread_of(name: &str, [piece, with]: [&str; 2], options: SpreadOptions) -> Spread {
+    let path = format!("{}/../../designs/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(path).unwrap();
+    assert!(text.contains(piece));
     let nothing = |_: &str| Err(std::io::ErrorKind::NotFound.into());
-    let (design, _) = reedmace_design::parse(&text, &nothing).unwrap();
+    let (design, _) = reedmace_design::parse(&text.replace(piece, with), &nothing).unwrap();
     Spread::new(&Bench::default(), &design, options, &|_, _| ()).unwrap()
 }
 
 fn whole_study(options: SpreadOptions) -> Tally {
-    let study = spread(options);
+    run(&spread(options))
+}
+
+fn run(study: &Spread) -> Tally {
     let mut tally = study.tally().unwrap();
     study.run(&mut tally, &|_| true).unwrap();
     tally
+}
+
+/// A stem that has no dead band in any unit stands at the limit of a demand for none: that is no reason to find
+/// every unit on its true drive.
+#[test]
+fn prop_a_figure_that_stays_at_its_limit_is_told_by_the_model() {
+    let options = SpreadOptions { units: 512, ..SpreadOptions::default() };
+    let study = spread_of("nutrient-tank", ["repeat = 16 ", "repeat = 3 "], options.clone());
+    let tally = run(&study);
+    assert!(tally.exact < options.units / 8, "{} of {} exactly", tally.exact, options.units);
+    assert!(tally.proof.units > 0 && tally.proof.unlike == 0);
 }
 
 #[test]

@@ -307,6 +307,8 @@ fn evaluation(tally: &Tally, shown: &Shown) -> Evaluation {
     };
     let said = if tally.of.exact {
         "every event of every unit was found on its true drive".into()
+    } else if proof.units == 0 && proof.failed == 0 {
+        "every unit that was to be compared came so near to a decision that it was found on its true drive".into()
     } else if proof.failed > 0 {
         format!(
             "the model was too far off in {} blocks of units, which were evaluated exactly; in {} \

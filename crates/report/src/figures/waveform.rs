@@ -2,7 +2,7 @@
 
 use super::{
     canvas::{Anchor, Canvas, WIDTH},
-    labels::{tick_text, ticks},
+    over_time::Panel,
 };
 use reedmace_engine::answer::{LoadAnswer, Moving, Switching};
 
@@ -82,37 +82,18 @@ fn panel(
     if span[1] - span[0] < 1e-12 {
         span[1] = 1.0;
     }
-    let (right, foot) = (WIDTH - RIGHT, top + PANEL);
-    let (time_unit, per) = if until < 1.0 { ("µs", 1e3) } else { ("ms", 1.0) };
-    let x = |t: f64| LEFT + t / until * (right - LEFT);
-    let y = |value: f64| foot - (value - span[0]) / (span[1] - span[0]) * PANEL;
-    canvas.text(words, [LEFT, top - 8.0], Anchor::Start, "f-ink");
-    let marks = ticks(span[0], span[1], 4);
-    let step = marks.get(1).map_or(1.0, |second| second - marks[0]);
-    for mark in &marks {
-        canvas.line([LEFT, y(*mark)], [right, y(*mark)], "s-hairline hair");
-        let text = tick_text(*mark, step);
-        canvas.text(&text, [LEFT - 8.0, y(*mark) + 4.0], Anchor::End, "f-ink");
-    }
-    let marks = ticks(0.0, until * per, 8);
-    let step = marks.get(1).map_or(1.0, |second| second - marks[0]);
-    for (k, mark) in marks.iter().enumerate() {
-        let at = x(mark / per);
-        canvas.line([at, foot], [at, foot + 4.0], "s-ink thin");
-        let unit = if k + 1 == marks.len() { format!(" {time_unit}") } else { String::new() };
-        let text = tick_text(*mark, step) + &unit;
-        canvas.text(&text, [at, foot + 18.0], Anchor::Middle, "f-ink");
-    }
-    canvas.line([LEFT, foot], [right, foot], "s-ink thin");
-    canvas.line([LEFT, top], [LEFT, foot], "s-ink thin");
-    let shown = |moving: &Moving| -> Vec<[f64; 2]> {
-        let points = moving.time.iter().zip(of(moving));
-        points.filter(|(t, _)| **t <= until).map(|(t, value)| [x(*t), y(*value)]).collect()
+    let panel = Panel {
+        across: [LEFT, WIDTH - RIGHT],
+        upright: [top, top + PANEL],
+        until,
+        span,
+        ticks: [4, 8],
     };
+    panel.frame(canvas, words);
     let thin = if after.is_some() { "s-faded line dashed" } else { "s-drive line" };
-    canvas.polyline(&shown(before), thin);
+    panel.curve(canvas, &before.time, of(before), thin);
     if let Some(after) = after {
-        canvas.polyline(&shown(after), "s-drive line");
+        panel.curve(canvas, &after.time, of(after), "s-drive line");
     }
 }
 

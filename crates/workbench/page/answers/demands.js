@@ -2,6 +2,7 @@
 
 import { el, sign, words } from "../dom.js";
 import { percent, withUnit } from "../number.js";
+import { FEW } from "./events.js";
 
 /**
  * @import { DemandAnswer, Verdict } from "../types/wire.js"
@@ -17,9 +18,7 @@ function units(share) {
   return `${part} of ${share.of} units (${percent(share.low)} .. ${percent(share.high)})`;
 }
 
-/** More contacts than these that stand alike at one demand are told as one, with the least room of any. */
-const FEW = 4;
-
+/** Many contacts that stand alike at one demand are told as one, with the least room of any. */
 /** @param {DemandAnswer[]} all @returns {DemandAnswer[]} */
 function together(all) {
   /** @type {Map<string, DemandAnswer[]>} */

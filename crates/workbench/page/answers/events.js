@@ -9,7 +9,7 @@ import { number, range, unitLabel, withUnit } from "../number.js";
  */
 
 /** More contacts than these are told in one table. */
-const FEW = 4;
+export const FEW = 4;
 
 /**
  * @typedef {object} Line
