@@ -1,9 +1,12 @@
 //! What is told once of things that are alike: equal contacts of one table, demands on each of them, magnets
 //! in one state, warnings of one kind.
 
+use crate::number::number;
 use reedmace_engine::{
     Answer,
-    answer::{ContactAnswer, DemandAnswer, FigureAnswer, LatchAtContact, MagnetAnswer, Warning},
+    answer::{
+        Band, ContactAnswer, DemandAnswer, FigureAnswer, LatchAtContact, MagnetAnswer, Warning,
+    },
 };
 
 /// Warnings with one code and one help are told by the first of them from so many on.
@@ -18,6 +21,14 @@ pub struct Alike<'a, T> {
     pub one: &'a T,
     /// How many there are.
     pub count: usize,
+}
+
+/// A share in percent, low to high; far above what counts no more than that.
+pub fn share(share: &Band) -> String {
+    match share.low > 1000.0 {
+        true => "over 1000".to_owned(),
+        false => format!("{} to {}", number(share.low, "%"), number(share.high, "%")),
+    }
 }
 
 /// Contacts that are told at length: all but those that repeat another one and stand in a table.

@@ -13,7 +13,7 @@ use reedmace_engine::{
     Answer,
     answer::{LoadAnswer, LoadRule, PartAnswer, Tried},
 };
-use reedmace_report::number::number;
+use reedmace_report::{brief, number::number};
 
 const RULES: [Side; 4] = [Left, Left, Right, Left];
 const TRIED: [Side; 6] = [Left, Right, Right, Right, Left, Left];
@@ -50,12 +50,7 @@ fn load(load: &LoadAnswer) -> String {
 }
 
 fn rule(rule: &LoadRule) -> Vec<String> {
-    let share = match rule.share.low > 1000.0 {
-        true => "over 1000 %".to_owned(),
-        false => {
-            format!("{} to {} %", number(rule.share.low, "%"), number(rule.share.high, "%"))
-        }
-    };
+    let share = format!("{} %", brief::share(&rule.share));
     // What is longer stands in the report.
     let limit = if rule.limit.chars().count() <= 8 { rule.limit.clone() } else { String::new() };
     vec![sign(rule.verdict).to_string(), cut(&rule.rule, 46), share, limit]

@@ -2,7 +2,7 @@
 
 use super::verdict;
 use crate::{
-    figures,
+    brief, figures,
     number::{number, unit_label},
 };
 use maud::{Markup, PreEscaped, html};
@@ -66,7 +66,7 @@ fn row(rule: &LoadRule) -> Markup {
                 " " span class="unit" { (unit_label(&value.unit)) }
             }
             td { (rule.limit) }
-            td class="n" { (number(share.low, "%")) " to " (number(share.high, "%")) }
+            td class="n" { (brief::share(share)) }
             td { (verdict(rule.verdict)) }
         }
     }

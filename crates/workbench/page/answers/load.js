@@ -17,10 +17,10 @@ function one(load) {
     ...load.findings.map((finding) => el("p", {}, finding)),
     el("table.figures", {},
       el("caption.small", {}, "Ratings: share of what is allowed, over the tolerances of both sides"),
-      el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "rule"), el("th.number", { scope: "col" }, "low, %"), el("th.number", { scope: "col" }, "high, %"), el("th", { scope: "col" }, ""))),
+      el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "rule"), el("th.number", { scope: "col" }, "share, %"), el("th", { scope: "col" }, ""))),
       el("tbody", {}, ...load.rules.map(({ rule, value, limit, share, verdict, source }) => el(
         "tr", { title: `${number(value.low, value.unit)} .. ${withUnit(value.high, value.unit)} against ${limit}. ${source}` },
-        el("th", { scope: "row" }, rule), el("td.number", {}, number(share.low, "%")), el("td.number", {}, number(share.high, "%")),
+        el("th", { scope: "row" }, rule), el("td.number", {}, share.low > 1000 ? "over 1000" : `${number(share.low, "%")} .. ${number(share.high, "%")}`),
         el("td", {}, el(`span.verdict.v-${verdict}`, {}, sign(verdict, verdict.replace("_", " ")))),
       )))),
     gone(load),
