@@ -12,8 +12,23 @@ import { component, label, Row } from "./field.js";
 /** Tables a design may have more of, and what each is for. @type {[string, string][]} */
 const ADDABLE = [
   ["contact", "a reed contact"], ["magnet", "a permanent magnet"], ["coil", "a coil"], ["steel", "a body of steel"],
-  ["conductor", "a conductor near by"], ["relay", "that the coil is a relay's"], ["load", "what a contact switches"], ["demand", "what is demanded"],
+  ["conductor", "a conductor near by"], ["motor", "a motor near by"], ["latch", "that the contacts remember"], ["relay", "that the coil is a relay's"],
+  ["load", "what a contact switches"], ["demand", "what is demanded"],
 ];
+
+/**
+ * Whether a table is offered: a latch and a relay once, a latch where something may hold and something else set, a
+ * relay where there is a coil.
+ * @param {string} table @param {Map<string, number>} count
+ */
+function offered(table, count) {
+  const has = (/** @type {string} */ one) => count.get(one) ?? 0;
+  switch (table) {
+    case "latch": return has("latch") === 0 && has("magnet") + has("coil") > 1;
+    case "relay": return has("relay") === 0 && has("coil") > 0;
+    default: return true;
+  }
+}
 
 /** Fields of one key together: `size` is three. @param {Field[]} fields @returns {Field[][]} */
 function byKey(fields) {
@@ -187,7 +202,7 @@ export class Form {
       }
       lacks.push(el(
         "div.add-row", { role: "group", "aria-label": "Add to the design" }, sign("add"),
-        ...ADDABLE.filter(([table]) => table !== "relay" || (count.has("coil") && !count.has("relay"))).map(([table, what]) => el("button.tool", {
+        ...ADDABLE.filter(([table]) => offered(table, count)).map(([table, what]) => el("button.tool", {
           type: "button", title: `Add ${what}`, onclick: () => this.store.add(table),
         }, table)),
       ));

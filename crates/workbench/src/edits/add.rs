@@ -5,7 +5,7 @@ use super::{
 };
 
 /// What a new table begins with. `NAME`, `ASIDE`, `FIRST_CONTACT` and `FIRST_MAGNET` are filled in.
-const BEGINNINGS: [(&str, &[&str]); 10] = [
+const BEGINNINGS: [(&str, &[&str]); 12] = [
     ("contact", &["name = NAME", "family = \"sedge\"", "at = [\"0 mm\", ASIDE, \"0 mm\"]"]),
     (
         "magnet",
@@ -39,6 +39,16 @@ const BEGINNINGS: [(&str, &[&str]); 10] = [
         ],
     ),
     ("conductor", &["name = NAME", "current = \"0..16 A\"", "at = [\"0 mm\", ASIDE, \"-50 mm\"]"]),
+    (
+        "motor",
+        &[
+            "name = NAME",
+            "field = \"0.4 mT\"",
+            "distance = \"100 mm\"",
+            "at = [\"0 mm\", \"300 mm\", \"0 mm\"]",
+        ],
+    ),
+    ("latch", &[]),
     ("relay", &["supply = \"5 V ± 5 %\""]),
     (
         "load",
@@ -67,14 +77,14 @@ const BEGINNINGS: [(&str, &[&str]); 10] = [
 const ASIDE: [&str; 7] = ["0 mm", "-30 mm", "30 mm", "-60 mm", "-100 mm", "-200 mm", "-500 mm"];
 
 /// Tables of which there is one.
-const SINGLE: [&str; 3] = ["sweep", "relay", "surroundings"];
+const SINGLE: [&str; 4] = ["sweep", "latch", "relay", "surroundings"];
 
 /// Tables that come behind the sweep.
 const BEHIND: [&str; 2] = ["demand", "load"];
 
 /// Adds a table behind the last one of its kind; the first one of a kind comes before the sweep, but
-/// relay, loads, demands, surroundings and what may be chosen at the end. A body is put aside as far as it must be for the text to be
-/// `sound`.
+/// latch, relay, loads, demands, surroundings and what may be chosen at the end. A body is put aside as far as it
+/// must be for the text to be `sound`.
 ///
 /// # Errors
 /// [`EditError`]: the text is not TOML, there is no such table, or there may be only the one there is.
@@ -142,8 +152,8 @@ enum Place {
 
 /// A name that nothing in the design has.
 fn free_name(root: Node<'_>, table: &str) -> String {
-    let things =
-        ["contact", "magnet", "coil", "conductor", "steel", "load"].map(|things| root.key(things));
+    let things = ["contact", "magnet", "coil", "conductor", "motor", "steel", "load"]
+        .map(|things| root.key(things));
     let all: Vec<Node<'_>> = things.into_iter().flatten().flat_map(Node::elements).collect();
     let taken = |name: &str| all.iter().any(|thing| thing.name() == Some(name));
     let numbered = (2..).map(|k| format!("{table}-{k}"));

@@ -135,7 +135,7 @@ proptest! {
 #[test]
 fn prop_any_table_can_be_added_to_any_design_and_it_stays_sound() {
     for text in texts().into_iter().filter(|text| *text != ODD) {
-        for table in ["contact", "magnet", "coil", "steel", "demand"] {
+        for table in ["contact", "magnet", "coil", "conductor", "motor", "steel", "demand"] {
             let new = spliced(text, &add(text, table, &sound).unwrap());
             assert!(sound(&new), "{table}: {new}");
             let back = parse(&new).unwrap();
@@ -150,12 +150,23 @@ fn prop_any_table_can_be_added_to_any_design_and_it_stays_sound() {
 #[test]
 fn prop_an_added_table_can_be_removed_again_without_a_trace() {
     let hopper = EXAMPLES[3];
-    for (table, path) in
-        [("contact", "contact[contact]"), ("magnet", "magnet[magnet]"), ("steel", "steel[steel]")]
-    {
+    for (table, path) in [
+        ("contact", "contact[contact]"),
+        ("magnet", "magnet[magnet]"),
+        ("steel", "steel[steel]"),
+        ("motor", "motor[motor]"),
+    ] {
         let new = spliced(hopper, &add(hopper, table, &sound).unwrap());
         assert_eq!(spliced(&new, &remove(&new, path).unwrap()), hopper, "{path}");
     }
+}
+
+#[test]
+fn prop_a_latch_is_added_once_to_a_contact_that_a_magnet_holds() {
+    let hatch = include_str!("../../../../designs/pond-hatch.toml");
+    let latched = spliced(hatch, &add(hatch, "latch", &sound).unwrap());
+    assert!(sound(&latched) && latched.ends_with("\n\n[latch]\n"), "{latched}");
+    assert!(add(&latched, "latch", &sound).is_err());
 }
 
 #[test]

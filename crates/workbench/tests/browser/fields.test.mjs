@@ -100,6 +100,33 @@ test("a table added and taken out again leaves the text as it was", async () => 
   assert.deepEqual(page.errors, []);
 });
 
+test("a motor and a latch are added complete, a latch once", async () => {
+  const page = await stage.page("file=pond-hatch.toml");
+  await settled(page);
+  const add = (table) => page.locator(".add-row").getByRole("button", { name: table, exact: true });
+  await add("motor").click();
+  await until(async () => /^\[\[motor\]\]\nname = "motor"$/m.test(await textOf(page)), "a motor in the text");
+  await field(page, "motor[motor]", "distance").waitFor();
+  await add("latch").click();
+  await until(async () => /^\[latch\]$/m.test(await textOf(page)), "a latch in the text");
+  await add("latch").waitFor({ state: "detached" });
+  await settled(page);
+  assert.equal(await page.locator(".problem.error").count(), 0, "both come complete");
+  const figures = await until(async () => {
+    const text = await page.locator("#answers .parts").innerText();
+    return text.includes("bias of hatch") && text;
+  }, "the figures of the latch");
+  assert.match(figures, /reach of motor to hatch/);
+  assert.deepEqual(page.errors, []);
+});
+
+test("a latch is offered only where something holds beside what sets", async () => {
+  const page = await opened();
+  const offered = await page.locator(".add-row button").allTextContents();
+  assert.ok(offered.includes("motor") && !offered.includes("latch") && !offered.includes("relay"), offered.join());
+  assert.deepEqual(page.errors, []);
+});
+
 test("a fault is told at its field", async () => {
   const page = await opened();
   await typeOver(page, 'overlap = "1.0 mm"', 'overlap = "15.0 mm"');
