@@ -27,6 +27,19 @@ pub struct Figure {
     pub about: &'static str,
     /// The contacts it follows from, by their numbers in the design; none listed: from all of them, or none.
     pub contacts: Vec<usize>,
+    /// Where what is looked at ends, if it does: a value there lies there or beyond.
+    pub ends: Vec<End>,
+}
+
+/// Where what is looked at of a figure ends.
+#[derive(Debug, Clone, PartialEq)]
+pub struct End {
+    /// The value there, SI.
+    pub at: f64,
+    /// True where nothing above is looked at, false where nothing below.
+    pub upper: bool,
+    /// What a value there says: `stays set at every temperature that the grade allows`; up to it, or down to it.
+    pub meaning: &'static str,
 }
 
 impl Figure {
@@ -48,12 +61,18 @@ impl Figure {
             unit: unit.expect("a unit of the measure"),
             about,
             contacts: Vec::new(),
+            ends: Vec::new(),
         }
     }
 
     /// The same, following from these contacts alone.
     pub(crate) fn from(self, contacts: &[usize]) -> Self {
         Self { contacts: contacts.to_vec(), ..self }
+    }
+
+    /// The same, looked at between these.
+    pub(crate) fn within(self, ends: Vec<End>) -> Self {
+        Self { ends, ..self }
     }
 }
 

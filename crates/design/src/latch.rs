@@ -1,11 +1,15 @@
 //! Contacts that remember: figures of a latch.
 
-use crate::figures::Figure;
+use crate::figures::{End, Figure};
 use crate::model::{Contact, Design, Material, Threshold};
 use crate::motion::{Sweep, Thing};
 use crate::schema::Measure;
 use reedmace_materials::Grade;
+use reedmace_units::Quantity;
 use std::ops::Range;
+
+/// Coldest at which a bias is looked at, K: nothing of this kind is used below.
+pub const COLDEST: f64 = 73.15;
 
 /// `[latch]`: contacts that keep their state while what changes is away.
 #[derive(Debug, Clone, PartialEq)]
@@ -112,20 +116,32 @@ impl Latch {
                 "The same room below operate in ampere-turns of the test coil.",
             ));
         }
-        if design.bias_grade(k).is_some() {
+        if let Some(grade) = design.bias_grade(k) {
             let celsius = (Measure::Temperature, "°C");
-            figures.push(one(
+            let most = grade.max_temperature.as_ref().map(|most| most.nominal.si());
+            let ends = |at_most, at_coldest| {
+                let upper = most.map(|at| End { at, upper: true, meaning: at_most });
+                let lower = End { at: COLDEST, upper: false, meaning: at_coldest };
+                upper.into_iter().chain([lower]).collect()
+            };
+            let hottest = one(
                 "hottest when set",
                 celsius,
                 "Temperature up to which the contact stays set, its levels the same at all temperatures and all \
-                 of its bias weaker as the magnets beside it are; at most what the grade allows.",
-            ));
-            figures.push(one(
+                 of its bias weaker as the magnets beside it are. Looked at up to what the grade allows.",
+            );
+            let stays = "stays set at every temperature that the grade allows";
+            figures.push(hottest.within(ends(stays, "stays set at no temperature looked at")));
+            let coldest = one(
                 "coldest when reset",
                 celsius,
-                "Temperature down to which the contact stays reset, its bias stronger in the cold; no colder \
-                 than −200 °C.",
-            ));
+                "Temperature down to which the contact stays reset, its bias stronger in the cold. Looked at down \
+                 to −200 °C.",
+            );
+            let stays = "stays reset at every temperature looked at";
+            figures.push(
+                coldest.within(ends("stays reset at no temperature that the grade allows", stays)),
+            );
         }
         figures
     }

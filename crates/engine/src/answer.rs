@@ -290,12 +290,25 @@ pub struct FigureAnswer {
     pub contacts: Vec<String>,
     /// Nominal, and the worst case over all corners of the tolerances.
     pub value: Band,
+    /// Where what is looked at ends, if it does: a value there lies there or beyond.
+    pub ends: Vec<FigureEnd>,
     /// False when some units within tolerance do not have it.
     pub in_every_unit: bool,
     /// True when the values tried bound it, as with an event.
     pub monotone: bool,
     /// What moves it most, largest first.
     pub drivers: Vec<Driver>,
+}
+
+/// Where what is looked at of a figure ends.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct FigureEnd {
+    /// The value there, in the unit of the figure.
+    pub at: f64,
+    /// True where nothing above is looked at, false where nothing below.
+    pub upper: bool,
+    /// What a value there says, up to it or down to it: `stays set at every temperature that the grade allows`.
+    pub meaning: String,
 }
 
 /// How much one quantity moves an event or a figure.

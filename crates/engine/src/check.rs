@@ -17,7 +17,7 @@ use crate::{
     target, timing, verdict, warn, warn_magnets, working_point, worst,
 };
 use reedmace_contact::Scratch;
-use reedmace_design::{Design, Figure, Form, Sweep};
+use reedmace_design::{Design, End, Figure, Form, Sweep};
 use sha2::{Digest, Sha256};
 use std::sync::Mutex;
 
@@ -318,6 +318,11 @@ fn figures(workshop: &Workshop, nominal: &Outcome, worst: &Worst) -> Vec<FigureA
     let answer = |((figure, value), extent): ((Figure, &f64), &Option<Extent>)| {
         let extent = extent.as_ref()?;
         let number = |si: f64| figure_number(&figure, si);
+        let end = |end: &End| FigureEnd {
+            at: number(end.at),
+            upper: end.upper,
+            meaning: end.meaning.into(),
+        };
         Some(FigureAnswer {
             value: Band {
                 value: Some(number(*value)),
@@ -325,6 +330,7 @@ fn figures(workshop: &Workshop, nominal: &Outcome, worst: &Worst) -> Vec<FigureA
                 high: number(extent.high),
                 unit: figure.unit.symbol.into(),
             },
+            ends: figure.ends.iter().map(end).collect(),
             in_every_unit: extent.in_every_unit,
             monotone: extent.monotone,
             drivers: drivers(workshop, extent, &|si| tidy(si / figure.unit.factor)),

@@ -12,6 +12,9 @@ use reedmace_engine::{
 /// Warnings with one code and one help are told by the first of them from so many on.
 const MANY: usize = 4;
 
+/// A share of this many percent is far above what counts.
+pub(crate) const FAR: f64 = 1000.0;
+
 /// Several things told by one of them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Alike<'a, T> {
@@ -25,7 +28,7 @@ pub struct Alike<'a, T> {
 
 /// A share in percent, low to high; far above what counts no more than that.
 pub fn share(share: &Band) -> String {
-    match share.low > 1000.0 {
+    match share.low > FAR {
         true => "over 1000".to_owned(),
         false => format!("{} to {}", number(share.low, "%"), number(share.high, "%")),
     }

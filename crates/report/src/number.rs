@@ -1,7 +1,8 @@
 //! How a number is printed: the same everywhere, so that a figure and a table never disagree.
 
 /// A number in `unit`, without the unit: four significant digits, but no more decimals than the
-/// unit is worth; a true minus sign; a dash for what is not a number.
+/// unit is worth; of six and more digits four, in groups of three; a true minus sign; a dash for what is
+/// not a number.
 pub fn number(value: f64, unit: &str) -> String {
     if !value.is_finite() {
         return "–".into();
@@ -16,6 +17,11 @@ pub fn number(value: f64, unit: &str) -> String {
         _ => 4,
     };
     let whole_digits = if value == 0.0 { 1 } else { value.abs().log10().floor() as i32 + 1 };
+    if (6..=15).contains(&whole_digits) {
+        let last = 10f64.powi(whole_digits - 4);
+        let sign = if value < 0.0 { "−" } else { "" };
+        return format!("{sign}{}", grouped(((value.abs() / last).round() * last) as u64));
+    }
     let decimals = (4 - whole_digits).clamp(0, most) as usize;
     let text = format!("{value:.decimals$}");
     match text.strip_prefix('-') {
@@ -104,6 +110,8 @@ mod tests {
         assert_eq!(number(-0.001, "mm"), "0.00");
         assert_eq!(number(-12.5, "mm"), "−12.50");
         assert_eq!(number(1234.56, "mm"), "1235");
+        assert_eq!(number(99_999.0, ""), "99999");
+        assert_eq!(number(-1_959_393.0, ""), "−1\u{a0}959\u{a0}000");
         assert_eq!(number(f64::NAN, "mm"), "–");
         assert_eq!(with_unit(30.0, "deg"), "30.00°");
         assert_eq!(signed(0.306, "mm"), "+0.31");

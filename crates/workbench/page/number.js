@@ -8,13 +8,19 @@ const MOST = {
 };
 
 /**
- * A number without its unit: four significant digits, a true minus sign, a dash for none.
+ * A number without its unit: four significant digits, of six and more in groups of three; a true minus sign, a dash
+ * for none.
  * @param {number | null | undefined} value
  * @param {string} unit
  */
 export function number(value, unit) {
   if (value === null || value === undefined || !Number.isFinite(value)) return "–";
   const whole = value === 0 ? 1 : Math.floor(Math.log10(Math.abs(value))) + 1;
+  if (whole > 5 && whole < 16) {
+    const last = 10 ** (whole - 4);
+    const digits = (Math.round(Math.abs(value) / last) * last).toFixed(0).replace(/\B(?=(\d{3})+$)/g, "\u00a0");
+    return value < 0 ? `−${digits}` : digits;
+  }
   const decimals = Math.min(Math.max(4 - whole, 0), MOST[unit] ?? 4);
   const text = Math.abs(value).toFixed(decimals);
   return value < 0 && /[1-9]/.test(text) ? `−${text}` : text;

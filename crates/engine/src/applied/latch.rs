@@ -4,12 +4,9 @@ use crate::answer::{Direction, EventKind, LatchAnswer, LatchAtContact};
 use crate::realise::{self, Pick};
 use crate::track::{Course, Found};
 use crate::units::{Shown, millitesla};
-use reedmace_design::{Design, Threshold};
+use reedmace_design::{COLDEST, Design, Threshold};
 use reedmace_materials::{Grade, REFERENCE_TEMPERATURE};
 use reedmace_units::{Quantity, Temperature};
-
-/// Coldest that is told, K.
-const COLDEST: f64 = 73.15;
 
 /// A latch at definite values, SI.
 #[derive(Debug, Clone, PartialEq)]

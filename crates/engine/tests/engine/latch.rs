@@ -148,3 +148,18 @@ fn prop_a_start_between_the_levels_is_told() {
     assert!(!warned(&text));
     assert!(warned(&text.replace("[latch]", "")));
 }
+
+/// A bias that is never strong enough to set the contact in the cold, nor too weak in the heat that its grade
+/// allows: both temperatures are told as where the looking ended.
+#[test]
+fn law_a_latch_that_holds_everywhere_is_told_to_hold_as_far_as_was_looked() {
+    let answer = answer(&passing(-150.0, 150.0, 1, "[surroundings]\ntemperature = \"20 °C\"\n"));
+    for (name, upper, at) in
+        [("hottest when set", true, 80.0), ("coldest when reset", false, -200.0)]
+    {
+        let told = answer.figures.iter().find(|told| told.name == format!("{name} of reed"));
+        let told = told.expect("the figure");
+        let end = told.ends.iter().find(|end| end.upper == upper).expect("its end");
+        assert_eq!((told.value.value, end.at), (Some(end.at), at), "{name}");
+    }
+}

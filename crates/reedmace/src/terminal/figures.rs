@@ -4,47 +4,44 @@ use super::{
     Ink,
     layout::{
         Side::{self, Left, Right},
-        cut, table,
+        cut, table, wrap,
     },
     paint,
 };
-use reedmace_engine::{Answer, answer::FigureAnswer};
-use reedmace_report::{
-    brief,
-    number::{number, with_unit},
-};
+use reedmace_engine::Answer;
+use reedmace_report::figure_rows::{Row, rows};
 
 const SIDES: [Side; 5] = [Left, Right, Right, Right, Left];
 
 /// All figures; `None` where there are none.
 pub(crate) fn figures(answer: &Answer) -> Option<String> {
-    let figures = brief::figures(answer);
+    let figures = rows(answer);
     if figures.is_empty() {
         return None;
     }
     let heading = ["figure", "nominal", "low", "high", ""].map(String::from).to_vec();
-    let rows: Vec<Vec<String>> =
-        std::iter::once(heading).chain(figures.into_iter().map(row)).collect();
+    let rows: Vec<Vec<String>> = std::iter::once(heading).chain(figures.iter().map(row)).collect();
     let mut out = format!("{}\n", paint(Ink::Heading, "Figures"));
     for (index, line) in table(&SIDES, &rows).iter().enumerate() {
         let line = if index == 0 { paint(Ink::Faint, line) } else { line.clone() };
         out.push_str(&format!("  {line}\n"));
     }
+    for (row, end) in
+        figures.iter().flat_map(|row| row.ends().into_iter().map(move |end| (row, end)))
+    {
+        out.push_str(&wrap("  ", &format!("{}: {end}", row.name)));
+    }
     Some(out)
 }
 
-fn row(figure: &FigureAnswer) -> Vec<String> {
-    let band = &figure.value;
-    let remark = match (figure.in_every_unit, figure.monotone) {
-        (false, _) => "some units only",
+fn row(row: &Row<'_>) -> Vec<String> {
+    let remark = match (row.one.in_every_unit, row.one.monotone) {
+        (false, _) => "some units",
         (true, false) => "not monotone",
         (true, true) => "",
     };
-    vec![
-        cut(&figure.name, 40),
-        band.value.map_or_else(|| "–".into(), |value| with_unit(value, &band.unit)),
-        number(band.low, &band.unit),
-        number(band.high, &band.unit),
-        remark.into(),
-    ]
+    let name = row.name.replace(" of each contact", " of each");
+    let nominal = row.nominal().map(|value| value.replace(" to ", "..") + &row.unit());
+    let [low, high] = row.limits();
+    vec![cut(&name, 40), nominal.unwrap_or_else(|| "–".into()), low, high, remark.into()]
 }

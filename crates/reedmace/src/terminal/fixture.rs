@@ -236,6 +236,7 @@ fn figures() -> Vec<FigureAnswer> {
         about: "Distance at operate over distance at release.".into(),
         contacts: Vec::new(),
         value: band(Some(76.13), 71.2, 80.9, "%"),
+        ends: Vec::new(),
         in_every_unit: true,
         monotone: true,
         drivers: Vec::new(),

@@ -1,52 +1,48 @@
 //! What is told of every unit besides its events, group by group.
 
-use crate::{
-    brief,
-    number::{number, unit_label, with_unit},
-};
+use crate::figure_rows::{Row, rows};
 use maud::{Markup, html};
-use reedmace_engine::answer::{Answer, FigureAnswer};
+use reedmace_engine::answer::Answer;
 
 /// Drivers named of each figure.
 const DRIVERS: usize = 3;
 
 /// A table of the figures of each group.
 pub fn section(answer: &Answer) -> Markup {
-    let mut groups: Vec<(&str, Vec<&FigureAnswer>)> = Vec::new();
-    for figure in brief::figures(answer) {
-        match groups.last_mut().filter(|(group, _)| *group == figure.group) {
-            Some((_, figures)) => figures.push(figure),
-            None => groups.push((&figure.group, vec![figure])),
-        }
-    }
+    let rows = rows(answer);
+    let groups: Vec<&[Row<'_>]> = rows.chunk_by(|a, b| a.one.group == b.one.group).collect();
     html! {
         @if !groups.is_empty() {
             section class="figures" {
                 h2 { "Figures" }
-                @for (group, figures) in &groups { (of_group(group, figures)) }
+                @for rows in &groups { (of_group(&rows[0].one.group, rows)) }
             }
         }
     }
 }
 
-fn of_group(group: &str, figures: &[&FigureAnswer]) -> Markup {
+fn of_group(group: &str, rows: &[Row<'_>]) -> Markup {
     let mut said: Vec<(&str, Vec<&str>)> = Vec::new();
-    for figure in figures {
-        match said.iter_mut().find(|(about, _)| *about == figure.about) {
-            Some((_, names)) => names.push(&figure.name),
-            None => said.push((&figure.about, vec![&figure.name])),
+    for Row { name, one, .. } in rows {
+        match said.iter_mut().find(|(about, _)| *about == one.about) {
+            Some((_, names)) => names.push(name),
+            None => said.push((&one.about, vec![name])),
         }
     }
+    let several = rows.iter().any(|row| row.name != row.one.name);
     html! {
         div class="scroll" { table {
-            caption { "Figures of the " (group) ": nominal, and low to high over the tolerances" }
+            caption {
+                "Figures of the " (group) ": nominal, and low to high over the tolerances"
+                @if several { "; where several contacts are told as one, what moves the first" }
+            }
             thead { tr {
                 th scope="col" { "Figure" }
                 th scope="col" class="n" { "Nominal" }
                 th scope="col" class="n" { "Low to high" }
                 th scope="col" { "What moves it most" }
             } }
-            tbody { @for figure in figures { (row(figure)) } }
+            tbody { @for row in rows { (told(row)) } }
         } }
         @for (about, names) in said {
             p class="note" { span class="strong" { (in_short(&names)) } ": " (about) }
@@ -64,19 +60,18 @@ fn in_short(names: &[&str]) -> String {
     }
 }
 
-fn row(figure: &FigureAnswer) -> Markup {
-    let band = &figure.value;
+fn told(row: &Row<'_>) -> Markup {
+    let figure = row.one;
+    let [low, high] = row.limits();
     html! {
         tr {
-            th scope="row" { (figure.name) }
+            th scope="row" { (row.name) }
             td class="n strong" {
-                @if let Some(value) = band.value { (with_unit(value, &band.unit)) } @else { "none" }
+                @if let Some(nominal) = row.nominal() { (nominal) (row.unit()) } @else { "none" }
             }
-            td class="n" {
-                (number(band.low, &band.unit)) " to " (number(band.high, &band.unit))
-                " " span class="unit" { (unit_label(&band.unit)) }
-            }
+            td class="n" { (low) " to " (high) span class="unit" { (row.unit()) } }
             td {
+                @for end in row.ends() { span class="unit" { (end) "; " } }
                 @if !figure.in_every_unit { span class="flag" { "some units only" } " " }
                 @if !figure.monotone {
                     span class="flag" { "not monotone: the corners may not bound it" } " "

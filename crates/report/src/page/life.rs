@@ -22,8 +22,8 @@ fn table(test: &LifeTestAnswer) -> Markup {
         html! {
             tr {
                 th scope="row" { (words) }
-                td class="n strong" { (large(value)) }
-                td class="n" { (large(low)) " to " (large(high)) }
+                td class="n strong" { (number(value, "")) }
+                td class="n" { (number(low, "")) " to " (number(high, "")) }
             }
         }
     };
@@ -43,35 +43,8 @@ fn table(test: &LifeTestAnswer) -> Markup {
             }
         } }
         p class="note" {
-            "Scale " (large(test.scale)) " operations. Maximum likelihood with units taken off the test counted, bounds \
+            "Scale " (number(test.scale, "")) " operations. Maximum likelihood with units taken off the test counted, bounds \
              by the likelihood ratio [meeker1998]."
         }
-    }
-}
-
-/// A number of operations: whole ones with their thousands apart.
-pub fn large(value: f64) -> String {
-    if value < 1e4 {
-        return number(value, "");
-    }
-    let power = 10f64.powf(value.log10().floor() - 3.0);
-    let digits = format!("{:.0}", (value / power).round() * power);
-    let mut text = String::new();
-    for (k, digit) in digits.chars().enumerate() {
-        if k > 0 && (digits.len() - k) % 3 == 0 {
-            text.push('\u{a0}');
-        }
-        text.push(digit);
-    }
-    text
-}
-
-#[cfg(test)]
-mod tests {
-    #[test]
-    fn prop_large_numbers_keep_four_digits() {
-        assert_eq!(super::large(1_234_567.0), "1\u{a0}235\u{a0}000");
-        assert_eq!(super::large(2.1), "2.10");
-        assert_eq!(super::large(12_345.6), "12\u{a0}350");
     }
 }

@@ -569,6 +569,7 @@ fn figures() -> Vec<FigureAnswer> {
         about: "Distance at operate over distance at release.".into(),
         contacts: Vec::new(),
         value: band([71.2, 76.13, 80.9], "%"),
+        ends: Vec::new(),
         in_every_unit: true,
         monotone: true,
         drivers: Vec::new(),

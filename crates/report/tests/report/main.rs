@@ -5,4 +5,5 @@ mod fixture;
 mod page;
 mod palette;
 mod real;
+mod rows;
 mod tables;

@@ -1,9 +1,85 @@
-// What is told of every unit besides its events.
+// What is told of every unit besides its events; like figures of several contacts in one row.
 
 import { el } from "../dom.js";
-import { number, withUnit } from "../number.js";
+import { number, unitLabel } from "../number.js";
 
-/** @import { Answer } from "../types/wire.js" */
+/** @import { Answer, FigureAnswer } from "../types/wire.js" */
+
+/** A share of this many percent is far above what counts. */
+const FAR = 1000;
+
+/**
+ * Figures that one row tells.
+ * @typedef {{name: string, one: FigureAnswer, all: FigureAnswer[]}} Row
+ */
+
+/** A value without its unit; marked where nothing beyond was looked at. @param {FigureAnswer} figure @param {number | null} value */
+function valued({ ends, value: { unit } }, value) {
+  const end = ends.find(({ at }) => at === value);
+  if (end) return `${end.upper ? "≥" : "≤"}\u00a0${number(value, unit)}`;
+  return unit === "%" && value !== null && value > FAR ? `over\u00a0${FAR}` : number(value, unit);
+}
+
+/** @param {FigureAnswer} figure @param {string} text */
+function withUnit({ value: { unit } }, text) {
+  if (unit === "" || text === "–") return text;
+  return unitLabel(unit) === "°" ? `${text}°` : `${text}\u00a0${unit}`;
+}
+
+/** A figure's name without the contact it ends with, and that contact. @param {Answer} answer @param {FigureAnswer} figure */
+function parted(answer, { name }) {
+  const [longest] = answer.contacts.map((contact) => contact.name).filter((contact) => name.endsWith(` of ${contact}`)).sort((a, b) => b.length - a.length);
+  return longest === undefined ? { stem: name, contact: "" } : { stem: name.slice(0, -` of ${longest}`.length), contact: longest };
+}
+
+/** The same of several contacts with limits that print alike is one row. @param {Answer} answer @returns {Row[]} */
+export function rows(answer) {
+  /** @type {Map<string, {stem: string, of: string[], all: FigureAnswer[]}>} */
+  const told = new Map();
+  for (const figure of answer.figures) {
+    const { stem, contact } = parted(answer, figure);
+    const { group, about, value, ends, in_every_unit } = figure;
+    const limits = [value.low, value.high].map((limit) => valued(figure, limit));
+    const key = JSON.stringify(contact === "" ? figure.name : [stem, group, about, value.unit, limits, in_every_unit, ends]);
+    const known = told.get(key) ?? { stem, of: [], all: [] };
+    known.of.push(contact);
+    known.all.push(figure);
+    told.set(key, known);
+  }
+  return [...told.values()].map(({ stem, of, all }) => ({
+    name: all.length === 1 ? all[0].name : of.length === answer.contacts.length ? `${stem} of each contact` : `${stem} of ${of.join(", ")} each`,
+    one: all[0], all,
+  }));
+}
+
+/** Nominal: one value, or from the lowest to the highest of several contacts. @param {Row} row */
+function nominal({ one, all }) {
+  const values = all.map(({ value }) => value.value);
+  if (values.some((value) => value === null)) return "–";
+  const sorted = /** @type {number[]} */ (values).toSorted((a, b) => a - b);
+  const [low, high] = [sorted[0], sorted[sorted.length - 1]].map((value) => valued(one, value));
+  return withUnit(one, low === high ? low : `${low} .. ${high}`);
+}
+
+/** What is said of values where the looking ended. @param {Row} row @returns {string[]} */
+function ends({ one, all }) {
+  const { low, high } = one.value;
+  return one.ends.flatMap(({ at, upper, meaning }) => {
+    const always = all.some(({ value }) => value.value === at);
+    if (!always && low !== at && high !== at) return [];
+    return [`${always ? "" : "in some units: "}${meaning}, ${upper ? "up" : "down"} to ${withUnit(one, number(at, one.value.unit))}`];
+  });
+}
+
+/** @param {Row} row */
+function line(row) {
+  const { name, one } = row;
+  const remarks = [!one.in_every_unit && "in some units only", ...ends(row)].filter((said) => said !== false);
+  return el(
+    "tr", { title: one.about }, el("th", { scope: "row" }, name, ...remarks.map((said) => el("span.faded.remark", {}, said))),
+    el("td.number", {}, nominal(row)), el("td.number", {}, valued(one, one.value.low)), el("td.number", {}, valued(one, one.value.high)),
+  );
+}
 
 /** @param {Answer} answer @returns {HTMLElement | null} */
 export function figures(answer) {
@@ -12,9 +88,6 @@ export function figures(answer) {
     "table.figures", {},
     el("thead", {}, el("tr", {},
       el("th", { scope: "col" }, "figure"), el("th.number", { scope: "col" }, "nominal"), el("th.number", { scope: "col" }, "low"), el("th.number", { scope: "col" }, "high"))),
-    el("tbody", {}, ...answer.figures.map(({ name, about, value, in_every_unit }) => el(
-      "tr", { title: about }, el("th", { scope: "row" }, name, in_every_unit ? null : el("span.faded", {}, " in some units only")),
-      el("td.number", {}, withUnit(value.value, value.unit)), el("td.number", {}, number(value.low, value.unit)), el("td.number", {}, number(value.high, value.unit)),
-    ))),
+    el("tbody", {}, ...rows(answer).map(line)),
   ));
 }

@@ -635,6 +635,8 @@ export interface FigureAnswer {
   contacts: string[];
   /** What moves it most, largest first. */
   drivers: Driver[];
+  /** Where what is looked at ends, if it does: a value there lies there or beyond. */
+  ends: FigureEnd[];
   /** What it is told among: `contact`, `level`. */
   group: string;
   /** False when some units within tolerance do not have it. */
@@ -645,6 +647,16 @@ export interface FigureAnswer {
   name: string;
   /** Nominal, and the worst case over all corners of the tolerances. */
   value: Band;
+}
+
+/** Where what is looked at of a figure ends. */
+export interface FigureEnd {
+  /** The value there, in the unit of the figure. */
+  at: number;
+  /** What a value there says, up to it or down to it: `stays set at every temperature that the grade allows`. */
+  meaning: string;
+  /** True where nothing above is looked at, false where nothing below. */
+  upper: boolean;
 }
 
 /** One figure of the design over the units. */

@@ -1,0 +1,121 @@
+//! Figures as rows of a table: like ones of several contacts as one row, values where the looking ended marked.
+
+use crate::brief;
+use crate::number::{number, unit_label};
+use reedmace_engine::{
+    Answer,
+    answer::{FigureAnswer, FigureEnd},
+};
+
+/// Figures that one row tells: one, or the same of several contacts with the same limits.
+#[derive(Debug, Clone)]
+pub struct Row<'a> {
+    /// `differential of lid`, `differential of each contact`.
+    pub name: String,
+    /// The first of them.
+    pub one: &'a FigureAnswer,
+    /// Of all of them the lowest and the highest nominal value; none where one of them has none.
+    pub nominal: Option<[f64; 2]>,
+}
+
+/// The figures that are told one by one, as rows.
+pub fn rows(answer: &Answer) -> Vec<Row<'_>> {
+    let mut told: Vec<(&str, Vec<(&FigureAnswer, &str)>)> = Vec::new();
+    for figure in brief::figures(answer) {
+        let (stem, contact) = parted(answer, figure);
+        let like = |(known, all): &&mut (&str, Vec<(&FigureAnswer, &str)>)| {
+            *known == stem && !contact.is_empty() && alike(all[0].0, figure)
+        };
+        match told.iter_mut().find(like) {
+            Some((_, all)) => all.push((figure, contact)),
+            None => told.push((stem, vec![(figure, contact)])),
+        }
+    }
+    told.into_iter().map(|(stem, all)| row(answer, stem, &all)).collect()
+}
+
+fn row<'a>(answer: &Answer, stem: &str, all: &[(&'a FigureAnswer, &str)]) -> Row<'a> {
+    let one = all[0].0;
+    let names: Vec<&str> = all.iter().map(|(_, contact)| *contact).collect();
+    let name = match names.len() {
+        1 => one.name.clone(),
+        n if n == answer.contacts.len() => format!("{stem} of each contact"),
+        _ => format!("{stem} of {} each", names.join(", ")),
+    };
+    let extent = |[low, high]: [f64; 2], value: f64| [low.min(value), high.max(value)];
+    let nominal = all
+        .iter()
+        .map(|(figure, _)| figure.value.value)
+        .collect::<Option<Vec<f64>>>()
+        .map(|values| values.into_iter().fold([f64::INFINITY, f64::NEG_INFINITY], extent));
+    Row { name, one, nominal }
+}
+
+/// A figure's name without the contact it ends with, and that contact; an empty one where it ends with none.
+fn parted<'a>(answer: &'a Answer, figure: &'a FigureAnswer) -> (&'a str, &'a str) {
+    let of = |contact: &'a str| {
+        let stem = figure.name.strip_suffix(contact)?.strip_suffix(" of ")?;
+        Some((stem, contact))
+    };
+    let named = answer.contacts.iter().filter_map(|contact| of(&contact.name));
+    named.min_by_key(|(stem, _)| stem.len()).unwrap_or((&figure.name, ""))
+}
+
+/// The same number of two contacts, with limits that print alike.
+fn alike(a: &FigureAnswer, b: &FigureAnswer) -> bool {
+    let limits = |f: &FigureAnswer| [valued(f, f.value.low), valued(f, f.value.high)];
+    let kind = |f: &FigureAnswer| (f.group.clone(), f.about.clone(), f.value.unit.clone());
+    kind(a) == kind(b)
+        && limits(a) == limits(b)
+        && (a.in_every_unit, &a.ends) == (b.in_every_unit, &b.ends)
+}
+
+impl Row<'_> {
+    /// Nominal without its unit: `12.5`, of several contacts `2.631 to 2.881`.
+    pub fn nominal(&self) -> Option<String> {
+        let [low, high] = self.nominal.map(|ends| ends.map(|value| valued(self.one, value)))?;
+        Some(if low == high { low } else { format!("{low} to {high}") })
+    }
+
+    /// Low and high limit of the worst case, without the unit.
+    pub fn limits(&self) -> [String; 2] {
+        [self.one.value.low, self.one.value.high].map(|value| valued(self.one, value))
+    }
+
+    /// The unit as it stands behind a number.
+    pub fn unit(&self) -> String {
+        match unit_label(&self.one.value.unit) {
+            "" => String::new(),
+            "°" => "°".to_owned(),
+            unit => format!("\u{a0}{unit}"),
+        }
+    }
+
+    /// What is said of values where the looking ended: `stays reset at every temperature looked at, down to −200.0 °C`.
+    pub fn ends(&self) -> Vec<String> {
+        let band = &self.one.value;
+        let of = |end: &FigureEnd| {
+            let reached = |value: f64| value == end.at;
+            let always = self.nominal.is_some_and(|ends| ends.into_iter().any(reached));
+            let some = reached(band.low) || reached(band.high);
+            let who = if always { "" } else { "in some units: " };
+            let way = if end.upper { "up to" } else { "down to" };
+            (always || some).then(|| {
+                format!("{who}{}, {way} {}{}", end.meaning, number(end.at, &band.unit), self.unit())
+            })
+        };
+        self.one.ends.iter().filter_map(of).collect()
+    }
+}
+
+/// A value of a figure without its unit: `≤ −200.0` where nothing below was looked at; of a share far above
+/// what counts no more than that.
+fn valued(figure: &FigureAnswer, value: f64) -> String {
+    let unit = &figure.value.unit;
+    match figure.ends.iter().find(|end| end.at == value) {
+        Some(end) if end.upper => format!("≥\u{a0}{}", number(value, unit)),
+        Some(_) => format!("≤\u{a0}{}", number(value, unit)),
+        None if unit == "%" && value > brief::FAR => "over\u{a0}1000".to_owned(),
+        None => number(value, unit),
+    }
+}

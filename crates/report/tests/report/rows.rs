@@ -1,0 +1,89 @@
+//! Figures as rows: what is told once, and where the looking ended.
+
+use crate::fixture;
+use reedmace_engine::answer::{FigureAnswer, FigureEnd};
+use reedmace_report::figure_rows::rows;
+
+fn figure(name: &str, [low, value, high]: [f64; 3], ends: Vec<FigureEnd>) -> FigureAnswer {
+    let mut figure = fixture::approach().answer.figures.remove(0);
+    figure.name = name.into();
+    figure.value.unit = "°C".into();
+    (figure.value.low, figure.value.value, figure.value.high) = (low, Some(value), high);
+    figure.ends = ends;
+    figure
+}
+
+/// An answer of three contacts with these figures.
+fn told(figures: Vec<FigureAnswer>) -> reedmace_engine::Answer {
+    let mut answer = fixture::approach().answer;
+    let contact = answer.contacts.remove(0);
+    for name in ["lower 1", "lower 2", "upper 2"] {
+        answer
+            .contacts
+            .push(reedmace_engine::answer::ContactAnswer { name: name.into(), ..contact.clone() });
+    }
+    answer.figures = figures;
+    answer
+}
+
+#[test]
+fn prop_the_same_of_several_contacts_is_one_row() {
+    let of = |contact: &str, value, high| {
+        figure(&format!("hottest of {contact}"), [90.0, value, high], Vec::new())
+    };
+    let all =
+        told(vec![of("lower 1", 95.0, 99.0), of("lower 2", 93.0, 99.0), of("upper 2", 94.0, 99.0)]);
+    let rows_of_all = rows(&all);
+    assert_eq!(rows_of_all.len(), 1);
+    assert_eq!(rows_of_all[0].name, "hottest of each contact");
+    assert_eq!(rows_of_all[0].nominal().as_deref(), Some("93.0 to 95.0"));
+    assert_eq!(rows_of_all[0].limits(), ["90.0", "99.0"]);
+
+    let two =
+        told(vec![of("lower 1", 95.0, 99.0), of("lower 2", 95.0, 99.0), of("upper 2", 94.0, 98.0)]);
+    let names: Vec<String> = rows(&two).into_iter().map(|row| row.name).collect();
+    assert_eq!(names, ["hottest of lower 1, lower 2 each", "hottest of upper 2"]);
+    assert_eq!(rows(&two)[0].nominal().as_deref(), Some("95.0"));
+}
+
+#[test]
+fn prop_a_value_where_the_looking_ended_is_no_bare_number() {
+    let ends = || {
+        let end = |at, upper, meaning: &str| FigureEnd { at, upper, meaning: meaning.into() };
+        vec![
+            end(80.0, true, "opens at none allowed"),
+            end(-200.0, false, "opens at every one looked at"),
+        ]
+    };
+    let answer = told(vec![
+        figure("coldest of the lot", [-200.0, -200.0, -60.0], ends()),
+        figure("coldest of some", [-200.0, -120.0, -60.0], ends()),
+        figure("coldest of most", [-120.0, -110.0, -60.0], ends()),
+        figure("coldest of none", [80.0, 80.0, 80.0], ends()),
+    ]);
+    let said: Vec<(String, [String; 2], Vec<String>)> = rows(&answer)
+        .iter()
+        .map(|row| (row.nominal().expect("one"), row.limits(), row.ends()))
+        .collect();
+    let sentence = "opens at every one looked at, down to −200.0\u{a0}°C";
+    let same = |at: usize, nominal: &str, limits: [&str; 2], ends: &[&str]| {
+        assert_eq!(said[at].0, nominal);
+        assert_eq!(said[at].1, limits);
+        assert_eq!(said[at].2, ends);
+    };
+    same(0, "≤\u{a0}−200.0", ["≤\u{a0}−200.0", "−60.0"], &[sentence]);
+    same(1, "−120.0", ["≤\u{a0}−200.0", "−60.0"], &[&format!("in some units: {sentence}")]);
+    same(2, "−110.0", ["−120.0", "−60.0"], &[]);
+    let none = "opens at none allowed, up to 80.0\u{a0}°C";
+    same(3, "≥\u{a0}80.0", ["≥\u{a0}80.0"; 2], &[none]);
+}
+
+#[test]
+fn prop_a_share_far_above_what_counts_is_no_number() {
+    let mut share = figure("share of pump", [900.0, 1000.5, 42e4], Vec::new());
+    share.value.unit = "%".into();
+    let answer = told(vec![share]);
+    let row = &rows(&answer)[0];
+    assert_eq!(row.nominal().as_deref(), Some("over\u{a0}1000"));
+    assert_eq!(row.limits(), ["900.0", "over\u{a0}1000"]);
+}
