@@ -1,7 +1,7 @@
 //! What is told of every unit besides its events, a line for each figure.
 
 use super::{
-    Ink,
+    Ink, WIDTH,
     layout::{
         Side::{self, Left, Right},
         cut, table, wrap,
@@ -13,6 +13,10 @@ use reedmace_report::figure_rows::{Row, rows};
 
 const SIDES: [Side; 5] = [Left, Right, Right, Right, Left];
 
+/// Columns before each line, and between two of its cells.
+const INDENT: usize = 2;
+const GAP: usize = 2;
+
 /// All figures; `None` where there are none.
 pub(crate) fn figures(answer: &Answer) -> Option<String> {
     let figures = rows(answer);
@@ -20,7 +24,12 @@ pub(crate) fn figures(answer: &Answer) -> Option<String> {
         return None;
     }
     let heading = ["figure", "nominal", "low", "high", ""].map(String::from).to_vec();
-    let rows: Vec<Vec<String>> = std::iter::once(heading).chain(figures.iter().map(row)).collect();
+    let mut rows: Vec<Vec<String>> =
+        std::iter::once(heading).chain(figures.iter().map(row)).collect();
+    let widest = |column: usize| rows.iter().map(|row| row[column].chars().count()).max();
+    let others: usize = (1..SIDES.len()).filter_map(widest).map(|width| width + GAP).sum();
+    // Numbers keep their room, names are cut to what is left.
+    rows.iter_mut().for_each(|row| row[0] = cut(&row[0], WIDTH - INDENT - others));
     let mut out = format!("{}\n", paint(Ink::Heading, "Figures"));
     for (index, line) in table(&SIDES, &rows).iter().enumerate() {
         let line = if index == 0 { paint(Ink::Faint, line) } else { line.clone() };
@@ -43,5 +52,5 @@ fn row(row: &Row<'_>) -> Vec<String> {
     let name = row.name.replace(" of each contact", " of each");
     let nominal = row.nominal().map(|value| value.replace(" to ", "..") + &row.unit());
     let [low, high] = row.limits();
-    vec![cut(&name, 40), nominal.unwrap_or_else(|| "–".into()), low, high, remark.into()]
+    vec![name, nominal.unwrap_or_else(|| "–".into()), low, high, remark.into()]
 }
