@@ -1,14 +1,14 @@
 //! The nominal scene as whoever draws it wants it.
 
 use crate::drawing::{
-    CoilOutline, ConductorOutline, ContactOutline, Drawing, MagnetOutline, PathPoint, SteelOutline,
-    SteelPart, TurnOutline,
+    CoilOutline, ConductorOutline, ContactOutline, Drawing, MagnetOutline, MotorOutline, PathPoint,
+    SteelOutline, SteelPart, TurnOutline,
 };
 use crate::motion::Motion;
 use crate::realise::{anchor, moving};
 use crate::scene::Scene;
 use crate::units::Shown;
-use reedmace_design::{Conductor, Design, SteelShape, Thing, Value};
+use reedmace_design::{Conductor, Design, Motor, SteelShape, Thing, Value};
 use reedmace_fields::{AnySource, Pose};
 use reedmace_units::Length;
 
@@ -89,6 +89,7 @@ pub(crate) fn drawing(design: &Design, scene: &Scene, shown: &Shown) -> Drawing 
         magnets,
         coils: coils.collect(),
         conductors: design.conductors.iter().map(conductor).collect(),
+        motors: design.motors.iter().map(motor).collect(),
         steel: steel.collect(),
         path: path(design, scene, shown),
         level: crate::level::outline(design, &scene.motion),
@@ -141,6 +142,14 @@ fn conductor(conductor: &Conductor) -> ConductorOutline {
             .expect("a direction has a length"),
         diameter: conductor.diameter.si(),
         length: conductor.length.as_ref().map(Value::si),
+    }
+}
+
+fn motor(motor: &Motor) -> MotorOutline {
+    let origin = [0, 1, 2].map(|i| motor.at[i].si());
+    MotorOutline {
+        name: motor.name.clone(),
+        world_from_body: Pose::from_z(origin, motor.direction).expect("a direction has a length"),
     }
 }
 

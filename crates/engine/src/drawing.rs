@@ -15,6 +15,8 @@ pub struct Drawing {
     pub coils: Vec<CoilOutline>,
     /// The conductors.
     pub conductors: Vec<ConductorOutline>,
+    /// The motors near by.
+    pub motors: Vec<MotorOutline>,
     /// Bodies of steel, in the design's order.
     pub steel: Vec<SteelOutline>,
     /// Path of what moves (its own `at` point) along the forward pass; empty if nothing moves.
@@ -124,6 +126,15 @@ pub struct ConductorOutline {
     pub diameter: f64,
     /// Length, m; `None` for one far longer than all else.
     pub length: Option<f64>,
+}
+
+/// A motor to draw: a dipole along z of its frame, of no size of its own.
+#[derive(Debug, Clone)]
+pub struct MotorOutline {
+    /// Name in the design.
+    pub name: String,
+    /// Its frame in the world.
+    pub world_from_body: Pose,
 }
 
 /// A body of steel to draw.

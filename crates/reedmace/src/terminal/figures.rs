@@ -29,7 +29,7 @@ pub(crate) fn figures(answer: &Answer) -> Option<String> {
     let widest = |column: usize| rows.iter().map(|row| row[column].chars().count()).max();
     let others: usize = (1..SIDES.len()).filter_map(widest).map(|width| width + GAP).sum();
     // Numbers keep their room, names are cut to what is left.
-    rows.iter_mut().for_each(|row| row[0] = cut(&row[0], WIDTH - INDENT - others));
+    rows.iter_mut().for_each(|row| row[0] = cut(&row[0], WIDTH.saturating_sub(INDENT + others)));
     let mut out = format!("{}\n", paint(Ink::Heading, "Figures"));
     for (index, line) in table(&SIDES, &rows).iter().enumerate() {
         let line = if index == 0 { paint(Ink::Faint, line) } else { line.clone() };

@@ -7,7 +7,7 @@ use super::{
     detail::Crowd,
     dimensions, float,
     geometry::{Extent, Vec2, View, add, body_axis, scaled, sub},
-    labels,
+    labels, motor,
     path::{self, Names, Track},
     steel,
 };
@@ -65,6 +65,7 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
     let detail = Crowd::of(&above, drawing, &above_extent).filter(|_| Crowd::fits(edge + 56.0));
     let elsewhere = |name: &str| detail.as_ref().is_some_and(|crowd| crowd.holds(name));
     let mut exaggerated = draw_view(&mut canvas, &front, drawing, window, [0.0, WIDTH], &elsewhere);
+    motor::point(&mut canvas, &front, drawing, window);
     let floor = top + front_height * scale;
     let mut line = floor;
     if let Some(contact) = drawing.contacts.first() {
@@ -87,6 +88,7 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
     let above = View { scale, origin: [origin_x, plan_top - above_extent.low[1] * scale], ..above };
     let window = on_page(&above, &above_extent);
     exaggerated |= draw_view(&mut canvas, &above, drawing, window, [0.0, WIDTH], &elsewhere);
+    motor::point(&mut canvas, &above, drawing, window);
     for magnet in first_of_each_size(drawing).filter(|magnet| !elsewhere(&magnet.name)) {
         dimensions::magnet(&mut canvas, &above, answer, magnet, false);
     }
@@ -168,6 +170,7 @@ fn draw_bodies(canvas: &mut Canvas, view: &View, drawing: &Drawing, window: [f64
     for wire in &drawing.conductors {
         conductor::draw(canvas, view, wire, window);
     }
+    motor::draw(canvas, view, drawing, window);
     if let Some(level) = &drawing.level {
         float::draw(canvas, view, level);
     }
@@ -313,6 +316,9 @@ fn names(
         let at = view.project(wire.world_from_body.origin);
         name(canvas, &wire.name, add(at, [10.0, -8.0]), Anchor::Start);
     }
+    for (text, at) in motor::names(view, drawing, window) {
+        name(canvas, text, at, Anchor::Start);
+    }
     for body in &drawing.steel {
         let whole = steel::extent(view, body, &body.world_from_body);
         let Some(extent) = steel::shown(&whole, window) else { continue };
@@ -366,6 +372,7 @@ fn extent(view: &View, drawing: &Drawing) -> Extent {
         extent.hold(&[view.project(point.at)]);
     }
     let others = extent;
+    motor::extent(view, drawing, &mut extent);
     for body in &drawing.steel {
         for pose in [&body.world_from_body, &body.world_from_body_end] {
             let steel = steel::extent(view, body, pose);

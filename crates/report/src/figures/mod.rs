@@ -18,6 +18,7 @@ mod latch;
 mod load_line;
 mod map;
 mod motion;
+mod motor;
 mod over_time;
 mod path;
 mod plot;

@@ -1,7 +1,7 @@
 //! The figures: well-formed, to scale, and the same as a bitmap.
 
 use crate::fixture::{self, DATE};
-use reedmace_engine::drawing::{CoilOutline, MagnetOutline, SteelOutline, SteelPart};
+use reedmace_engine::drawing::{CoilOutline, MagnetOutline, MotorOutline, SteelOutline, SteelPart};
 use reedmace_fields::{MagnetShape, Pose};
 use reedmace_report::{figures, png};
 use roxmltree::{Document, Node};
@@ -66,6 +66,32 @@ fn path_bounds(node: Node<'_, '_>) -> [f64; 4] {
         }
     }
     bounds
+}
+
+/// One motor within reach is drawn at its place, one far off is pointed at, each in the view it stands beside the
+/// contact in.
+#[test]
+fn prop_a_motor_near_by_is_drawn_and_one_far_off_is_pointed_at() {
+    let texts = |origin: [f64; 3]| {
+        let mut case = fixture::approach();
+        let pose = Pose::from_z(origin, [1.0, 0.0, 0.0]).expect("a direction");
+        case.drawing.motors.push(MotorOutline { name: "winch".into(), world_from_body: pose });
+        let svg = figures::arrangement(&case.answer, &case.drawing);
+        let tree = Document::parse(&svg).expect("well-formed");
+        let told = |n: Node<'_, '_>| n.text().map(str::to_owned);
+        tree.descendants()
+            .filter(|n| n.has_tag_name("text"))
+            .filter_map(told)
+            .filter(|text| text.contains("winch"))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(
+        texts([0.0, 0.0, 12e-3]),
+        ["winch"],
+        "above the contact, seen in the elevation alone"
+    );
+    assert_eq!(texts([0.0, 0.6, 0.0]), ["winch, 600\u{a0}mm off"], "behind it, seen in the plan");
+    assert_eq!(texts([0.6, 0.0, 0.0]).len(), 2, "beside it, seen in both");
 }
 
 #[test]

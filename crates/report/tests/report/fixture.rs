@@ -481,6 +481,7 @@ fn drawing(place: &impl Fn(f64) -> [f64; 3], from: f64, to: f64) -> Drawing {
             moves: true,
         }],
         conductors: Vec::new(),
+        motors: Vec::new(),
         coils: Vec::new(),
         steel: Vec::new(),
         level: None,

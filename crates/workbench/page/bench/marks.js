@@ -201,7 +201,14 @@ export function drawDimensions(pen, view, rest, atRest, text) {
       const side = forward[0] < -0.5 || forward[1] < -0.5 ? scaled(normal(forward), -1) : normal(forward);
       const centre = view.project(contact.pose.at);
       const around = Math.max(contact.glass?.[1] ?? 2, ...rest.coils.map((coil) => coil.outer_diameter));
-      const out = (around / 2) * view.scale + 30;
+      // Clear of magnets that stand still on that side: else a length would be taken for theirs.
+      const half = (contact.overall_length / 2) * view.scale;
+      const below = rest.magnets.filter((m) => !m.moves).map((m) => {
+        const from = magnetOutline(view, m).map((p) => sub(p, centre));
+        const reach = Math.max(...from.map((p) => p[0] * side[0] + p[1] * side[1]));
+        return from.some((p) => Math.abs(p[0] * forward[0] + p[1] * forward[1]) < half) ? reach : 0;
+      });
+      const out = Math.max((around / 2) * view.scale, ...below) + 30;
       const ends = (/** @type {number} */ mm) => [-1, 1].map((s) => along(centre, forward, (s * mm * view.scale) / 2));
       let row = out;
       for (const [key, mm] of /** @type {[string, number][]} */ ([["glass_length", contact.glass?.[0] ?? 0], ["overall_length", contact.overall_length]])) {

@@ -14,6 +14,7 @@ import { el, hide } from "../dom.js";
 import { aheadOfFrame, inFrame, watchLook, watchSize } from "./frame.js";
 import { AXIS, Extent, View, bestPlane, distance, length, naturalCut, sub, within } from "./geometry.js";
 import { Hands } from "./hands.js";
+import { drawMotors, near } from "./motors.js";
 import { number, withUnit } from "../number.js";
 import {
   drawCrossHair, drawDimensions, drawEnd, drawName, drawPath, drawPlacement, drawRulers, drawSelection, drawTurnHandle,
@@ -27,6 +28,8 @@ import { PlanTools } from "./plan-tools.js";
 
 /** Places of a map, about. */
 const PLACES = 24000;
+/** Steel that moves is shown as far beyond all else as this share of its reach. */
+const NEAR = 0.4;
 /** How long the plane must rest before its map is asked for, ms. */
 const REST = 60;
 /** A dragged body waits so long for the regions and events of its place, to be painted once with them, ms. */
@@ -139,6 +142,12 @@ export class Plan {
     }
     for (const coil of drawing.coils) box.hold(coilOutline(plain, coil));
     box.hold(drawing.conductors.map((c) => plain.project(c.pose.at)));
+    const reach = Math.max(...box.size);
+    box.hold(near(drawing, reach).map((motor) => plain.project(motor.pose.at)));
+    // Of steel that moves as much as lies near all else.
+    const [low, high] = [[...box.low], [...box.high]];
+    const close = (/** @type {Point} */ p) => /** @type {Point} */ (p.map((v, i) => Math.min(high[i] + NEAR * reach, Math.max(low[i] - NEAR * reach, v))));
+    for (const steel of drawing.steel) if (steel.moves && !box.empty) box.hold(steelOutlines(plain, steel).flat().map(close));
     if (box.empty) for (const steel of drawing.steel) box.hold(steelOutlines(plain, steel).flat());
     if (box.empty) box.hold([[-20, -20], [20, 20]]);
     // Names, dimensions and rulers need some pixels round everything, whatever the scale.
@@ -247,6 +256,7 @@ export class Plan {
       drawName(pen, body.name, this.outlines(path, body).flat(), side, word);
     }
     for (const { name, pose } of drawing.conductors) drawName(pen, name, [view.project(pose.at)], "right");
+    drawMotors(pen, view, drawing);
   }
 
   /** How far above a level path names are clear of what moves and its dimensions, px. @param {wire.Drawing} drawing */

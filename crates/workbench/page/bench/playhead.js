@@ -98,6 +98,7 @@ export function standing(state) {
       coils: rest.coils.map((body) => put("coil", body)),
       steel: rest.steel.map((body) => put("steel", body)),
       conductors: rest.conductors,
+      motors: rest.motors,
       level: rest.level,
       turn: rest.turn,
       path: rest.path,

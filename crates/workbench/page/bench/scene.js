@@ -10,7 +10,7 @@ import { OrbitControls } from "three/addons/controls/OrbitControls.js";
 import { AXIS } from "./geometry.js";
 import { spread } from "./labels.js";
 import { bodies, contacts, standing } from "./playhead.js";
-import { ContactSolid, Cuttable, Inks, chain, coilSolid, conductorSolid, dispose, magnetSolid, put, smooth, steelShapes } from "./solids.js";
+import { ContactSolid, Cuttable, Inks, chain, coilSolid, conductorSolid, dispose, magnetSolid, motorSolid, put, smooth, steelShapes } from "./solids.js";
 
 /** Directions one looks from, by name. @type {Record<string, wire.Triple>} */
 const VIEWS = { corner: [0.75, -1, 0.6], front: [0, -1, 0], above: [0, -1e-4, 1], end: [1, 0, 0] };
@@ -174,6 +174,14 @@ export class Scene {
       }
       put(known.object, pose);
     }
+    for (const motor of drawing.motors) {
+      const path = `motor[${motor.name}]`;
+      seen.add(path);
+      const known = this.#bodies.get(path) ?? { made: "motor", object: motorSolid(this.inks) };
+      if (!this.#bodies.has(path)) this.#scene.add(known.object);
+      this.#bodies.set(path, known);
+      put(known.object, motor.pose);
+    }
     for (const [path, { object }] of this.#bodies) {
       if (seen.has(path)) continue;
       dispose(object);
@@ -186,7 +194,8 @@ export class Scene {
     this.#takeRegion(state);
     this.#frame(drawing);
     this.#cut(state);
-    this.#names = [...bodies(drawing).map(({ body }) => body), ...drawing.conductors].map(({ name, pose }) => ({ name, at: pose.at }));
+    const near = (/** @type {wire.Motor} */ { pose }) => this.#box.distanceToPoint(new THREE.Vector3(...pose.at)) <= this.#reach();
+    this.#names = [...bodies(drawing).map(({ body }) => body), ...drawing.conductors, ...drawing.motors.filter(near)].map(({ name, pose }) => ({ name, at: pose.at }));
   }
 
   /** @type {{name: string, at: wire.Triple}[]} */
@@ -248,9 +257,9 @@ export class Scene {
     this.#held = drawing.path.map((p) => new THREE.Vector3(...p.at));
     for (const { pose } of drawing.conductors) this.#held.push(new THREE.Vector3(...pose.at));
     for (const place of this.#held) box.expandByPoint(place);
-    for (const { path, table } of bodies(drawing)) {
+    for (const { path, table, body } of bodies(drawing)) {
       const object = this.#bodies.get(path)?.object;
-      if (table === "steel" || !object) continue;
+      if ((table === "steel" && !body.moves) || !object) continue;
       object.updateMatrixWorld(true);
       const own = new THREE.Box3().setFromObject(object);
       box.union(own);
@@ -258,9 +267,18 @@ export class Scene {
         this.#held.push(new THREE.Vector3(k & 1 ? own.max.x : own.min.x, k & 2 ? own.max.y : own.min.y, k & 4 ? own.max.z : own.min.z));
       }
     }
+    // What stands near these: motors, and of a region that goes on to where nothing was looked at its near side.
+    const about = box.clone().expandByScalar(this.#reach());
+    const hold = (/** @type {THREE.Vector3} */ place) => about.containsPoint(place) && this.#held.push(place);
+    for (const { pose } of drawing.motors) hold(new THREE.Vector3(...pose.at));
     const points = this.regions ? (this.#shown?.closes.points ?? []) : [];
     const step = 3 * Math.ceil(points.length / 3 / 500);
-    for (let k = 0; k + 2 < points.length; k += step) this.#held.push(new THREE.Vector3(points[k], points[k + 1], points[k + 2]));
+    for (let k = 0; k + 2 < points.length; k += step) hold(new THREE.Vector3(points[k], points[k + 1], points[k + 2]));
+  }
+
+  /** How far from the bodies and the path something still belongs into the picture, mm. */
+  #reach() {
+    return Math.max(20, ...this.#box.getSize(new THREE.Vector3()).toArray());
   }
 
   /** The section: everything on the camera's side of the plan's plane is taken away. @param {State} state */

@@ -8,6 +8,8 @@ import * as THREE from "three";
 
 /** The narrowest gap that still reads as one, mm. */
 const LEAST_GAP = 0.4;
+/** Radius of a motor's sign: how large one is, nobody states, mm. */
+const MOTOR = 6;
 /** Edges of faces that meet at more than this are drawn, degrees. */
 const CREASE = 25;
 /** Tiles of hatching on steel's skin and on faces of a section, mm. */
@@ -228,6 +230,15 @@ export function conductorSolid(conductor, reach, inks) {
   const [wide, high] = [conductor.diameter * 0.9, conductor.diameter * 2.2];
   const tip = new THREE.ConeGeometry(wide, high, 20).rotateX(Math.PI / 2);
   group.add(new THREE.Mesh(tip, inks.ink));
+  return group;
+}
+
+/** A motor: a wire sphere of no certain size with an arrow along its dipole. @param {Inks} inks */
+export function motorSolid(inks) {
+  const group = new THREE.Group();
+  group.add(new THREE.LineSegments(new THREE.EdgesGeometry(new THREE.SphereGeometry(MOTOR, 12, 8), 1), inks.hair));
+  group.add(new THREE.Mesh(new THREE.CylinderGeometry(0.1 * MOTOR, 0.1 * MOTOR, 1.4 * MOTOR, 16).rotateX(Math.PI / 2), inks.ink));
+  group.add(new THREE.Mesh(new THREE.ConeGeometry(0.3 * MOTOR, 0.8 * MOTOR, 20).rotateX(Math.PI / 2).translate(0, 0, 0.9 * MOTOR), inks.ink));
   return group;
 }
 

@@ -465,6 +465,8 @@ export interface Drawing {
   level: Level | null;
   /** Magnets, in the design's order. */
   magnets: Magnet[];
+  /** Motors near by, in the design's order. */
+  motors: Motor[];
   /** Path of what moves, its own middle, along the forward pass; empty if nothing moves. */
   path: PathPoint[];
   /** Bodies of steel, in the design's order. */
@@ -1187,6 +1189,14 @@ export interface MotionSeries {
   gap_um: number[];
   /** Since the switching, ms. */
   time_ms: number[];
+}
+
+/** A motor or the like near by: a dipole along z of its frame. */
+export interface Motor {
+  /** Name in the design. */
+  name: string;
+  /** Its frame. */
+  pose: Pose;
 }
 
 /** One movement of a contact, followed over time. */

@@ -15,6 +15,8 @@ pub struct Drawing {
     pub coils: Vec<Coil>,
     /// Straight conductors, in the design's order.
     pub conductors: Vec<Conductor>,
+    /// Motors near by, in the design's order.
+    pub motors: Vec<Motor>,
     /// Bodies of steel, in the design's order.
     pub steel: Vec<Steel>,
     /// The float of a level sweep in its tank.
@@ -121,6 +123,15 @@ pub struct Conductor {
     pub length: Option<f64>,
 }
 
+/// A motor or the like near by: a dipole along z of its frame.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Motor {
+    /// Name in the design.
+    pub name: String,
+    /// Its frame.
+    pub pose: Pose,
+}
+
 /// A float in its tank.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Level {
@@ -211,6 +222,7 @@ impl From<&engine::Drawing> for Drawing {
             magnets: drawing.magnets.iter().map(Magnet::from).collect(),
             coils: drawing.coils.iter().map(Coil::from).collect(),
             conductors: drawing.conductors.iter().map(Conductor::from).collect(),
+            motors: drawing.motors.iter().map(Motor::from).collect(),
             steel: drawing.steel.iter().map(Steel::from).collect(),
             level: drawing.level.as_ref().map(Level::from),
             turn: drawing.turn.as_ref().map(Turn::from),
@@ -303,6 +315,12 @@ impl From<&engine::ConductorOutline> for Conductor {
             diameter: mm(conductor.diameter),
             length: conductor.length.map(mm),
         }
+    }
+}
+
+impl From<&engine::MotorOutline> for Motor {
+    fn from(motor: &engine::MotorOutline) -> Self {
+        Self { name: motor.name.clone(), pose: motor.world_from_body.into() }
     }
 }
 
