@@ -8,6 +8,9 @@ import { number, unitLabel } from "../number.js";
 /** A share of this many percent is far above what counts. */
 const FAR = 1000;
 
+/** Characters of a name and of a value up to which both stand in one line. */
+const SHORT = [22, 11];
+
 /**
  * Figures that one row tells.
  * @typedef {{name: string, one: FigureAnswer, all: FigureAnswer[]}} Row
@@ -71,14 +74,18 @@ function ends({ one, all }) {
   });
 }
 
-/** @param {Row} row */
-function line(row) {
+/** In one line, or with the name in a line of its own where it is long. @param {Row} row */
+function lines(row) {
   const { name, one } = row;
+  const value = nominal(row);
   const remarks = [!one.in_every_unit && "in some units only", ...ends(row)].filter((said) => said !== false);
-  return el(
-    "tr", { title: one.about }, el("th", { scope: "row" }, name, ...remarks.map((said) => el("span.faded.remark", {}, said))),
-    el("td.number", {}, nominal(row)), el("td.number", {}, valued(one, one.value.low)), el("td.number", {}, valued(one, one.value.high)),
-  );
+  const said = remarks.map((remark) => el("span.faded.remark", {}, remark));
+  const limits = [one.value.low, one.value.high].map((limit) => el("td.number", {}, valued(one, limit)));
+  if (said.length === 0 && name.length <= SHORT[0] && value.length <= SHORT[1]) {
+    return el("tbody", { title: one.about }, el("tr", {}, el("th", { scope: "row" }, name), el("td.number", {}, value), ...limits));
+  }
+  return el("tbody", { title: one.about },
+    el("tr.named", {}, el("th", { scope: "rowgroup", colspan: 4 }, name, ...said)), el("tr", {}, el("td.number", { colspan: 2 }, value), ...limits));
 }
 
 /** @param {Answer} answer @returns {HTMLElement | null} */
@@ -88,6 +95,6 @@ export function figures(answer) {
     "table.figures", {},
     el("thead", {}, el("tr", {},
       el("th", { scope: "col" }, "figure"), el("th.number", { scope: "col" }, "nominal"), el("th.number", { scope: "col" }, "low"), el("th.number", { scope: "col" }, "high"))),
-    el("tbody", {}, ...rows(answer).map(line)),
+    ...rows(answer).map(lines),
   ));
 }

@@ -37,8 +37,8 @@ function one(load) {
 function gone({ bare, protection }) {
   const row = (/** @type {string} */ words, /** @type {Switching} */ { opens, closes }) => el(
     "tr", {}, el("th", { scope: "row" }, words),
-    el("td.number", {}, number(opens.peak_voltage_V, "V")), el("td.number", {}, number(opens.arc_ms, "ms")),
-    el("td.number", {}, number(opens.energy_mJ, "mJ")), el("td.number", {}, number(closes.peak_current_A, "A")),
+    el("td.number", {}, number(opens.peak_voltage_V, "V")), el("td.number", {}, opens.arc_ms > 0 ? number(opens.arc_ms, "ms") : "none"),
+    el("td.number", {}, opens.arc_ms > 0 ? number(opens.energy_mJ, "mJ") : "–"), el("td.number", {}, number(closes.peak_current_A, "A")),
   );
   return el("table.figures", {},
     el("caption.small", {}, "What the contact goes through"),

@@ -5,13 +5,30 @@ import { number, range, unitLabel, withUnit } from "../number.js";
 
 /** @import { Answer, Band, Conversion } from "../types/wire.js" */
 
+/** Warnings with one code and one help are told by the first of them from so many on. */
+const MANY = 4;
+
+/** Things told once that are alike by a key, with how many they are and their names. @template T @param {T[]} all @param {(one: T) => unknown} key @returns {{one: T, all: T[]}[]} */
+function once(all, key) {
+  /** @type {Map<string, {one: T, all: T[]}>} */
+  const told = new Map();
+  for (const one of all) {
+    const known = told.get(JSON.stringify(key(one)));
+    if (known) known.all.push(one);
+    else told.set(JSON.stringify(key(one)), { one, all: [one] });
+  }
+  return [...told.values()];
+}
+
 /** @param {Answer} answer @returns {HTMLElement | null} */
 export function warnings(answer) {
   if (answer.warnings.length === 0) return null;
+  const told = once(answer.warnings, ({ code, help }) => [code, help])
+    .flatMap(({ one, all }) => (all.length < MANY ? all.map((warning) => ({ warning, more: 0 })) : [{ warning: one, more: all.length - 1 }]));
   return el(
     "section.part", {}, el("h3", {}, "Warnings"),
-    el("ul.warnings", {}, ...answer.warnings.map((warning) => el(
-      "li", {}, el("div", {}, ...words(warning.message), " ", el("code.faded", {}, warning.code)), el("div.help", {}, ...words(warning.help)),
+    el("ul.warnings", {}, ...told.map(({ warning, more }) => el(
+      "li", {}, el("div", {}, ...words(warning.message), more > 0 ? `; the same of ${more} more ` : " ", el("code.faded", {}, warning.code)), el("div.help", {}, ...words(warning.help)),
     ))),
   );
 }
@@ -39,18 +56,23 @@ export function saidIn(contact, conversions, named) {
 
 /** @param {Answer} answer @returns {HTMLElement} */
 export function conversions(answer) {
-  const named = answer.contacts.length > 1;
-  return el("section.part", {}, el("h3", {}, "Sensitivity, in every unit"),
-    ...answer.contacts.map((contact) => saidIn(contact.name, contact.conversions, named)));
+  return el("section.part", {}, el("h3", {}, "Sensitivity, in every unit"), ...saidOnce(answer.contacts));
+}
+
+/** Contacts of one sensitivity are told once. @param {{name: string, conversions: Conversion[]}[]} contacts */
+export function saidOnce(contacts) {
+  return once(contacts, ({ conversions }) => conversions)
+    .map(({ one, all }) => saidIn(all.map(({ name }) => name).join(", "), one.conversions, contacts.length > 1));
 }
 
 /** What each contact gets where the drive is strongest. @param {Answer} answer @returns {HTMLElement | null} */
 export function strongest(answer) {
-  const lines = answer.contacts.flatMap(({ name, strongest: found }) => (found === null ? [] : [el(
-    "li", {}, el("strong", {}, name), ` at ${answer.sweep.coordinate} = ${withUnit(found.at, found.unit)}: drive ${withUnit(100 * found.overdrive, "%")} of operate; `
+  const of = answer.contacts.flatMap(({ name, strongest: found }) => (found === null ? [] : [{ name, found }]));
+  const lines = once(of, ({ found }) => found).map(({ one: { found }, all }) => el(
+    "li", {}, el("strong", {}, all.map(({ name }) => name).join(", ")), ` at ${answer.sweep.coordinate} = ${withUnit(found.at, found.unit)}: drive ${withUnit(100 * found.overdrive, "%")} of operate; `
       + `closed blades pull ${withUnit(found.force_mN, "mN")}, carry ${withUnit(found.blade_peak_T, "T")} at most; `
       + `saturation takes ${withUnit(found.taken_by_saturation_percent, "%")} off the flux across the gap.`,
-  )]));
+  ));
   return lines.length === 0 ? null : el("section.part", {}, el("h3", {}, "Where the drive is strongest"), el("ul.plain", {}, ...lines));
 }
 

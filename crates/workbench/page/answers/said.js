@@ -1,7 +1,7 @@
 // Sensitivity in an arrangement of the user's choice: any coil, or the distance of a magnet of the design.
 
 import { el } from "../dom.js";
-import { saidIn } from "./notes.js";
+import { saidOnce } from "./notes.js";
 
 /** @import { Store } from "../store.js" */
 /** @import { Answer, Conversion } from "../types/wire.js" */
@@ -55,9 +55,9 @@ export class Said {
       const reply = await fetch(`api/convert?${query}`, { signal });
       const said = await reply.json().catch(() => ({}));
       if (!reply.ok) throw new Error(said.error ?? "the server did not answer");
-      return saidIn(name, /** @type {Conversion[]} */ (said), contacts.length > 1);
+      return { name, conversions: /** @type {Conversion[]} */ (said) };
     });
-    const tables = await Promise.all(asked).catch((/** @type {Error} */ why) => [el("p.fault", { role: "alert" }, why.message)]);
+    const tables = await Promise.all(asked).then(saidOnce).catch((/** @type {Error} */ why) => [el("p.fault", { role: "alert" }, why.message)]);
     // Something else may have been asked meanwhile.
     if (!signal.aborted) this.#found.replaceChildren(...tables);
   }

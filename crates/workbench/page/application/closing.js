@@ -66,9 +66,13 @@ export class Closing {
   /** @param {State} state */
   more(state) {
     const names = (state.answer?.answer.timing?.contacts ?? []).map(({ contact }) => contact);
-    const all = names.flatMap((name) => ["closing", "opening"].map((movement) => `${movement} of ${name}`));
-    if (all.join("\n") !== [...this.pick.options].map(({ value }) => value).join("\n")) this.pick.replaceChildren(...all.map((value) => el("option", { value }, value)));
+    const verbs = /** @type {const} */ ([["closing", "closes"], ["opening", "opens"]]);
+    const all = names.flatMap((name) => verbs.map(([movement, verb]) => ({ value: `${movement} of ${name}`, words: names.length > 1 ? `${name} ${verb}` : verb })));
+    if (all.map(({ value }) => value).join("\n") !== [...this.pick.options].map(({ value }) => value).join("\n")) {
+      this.pick.replaceChildren(...all.map(({ value, words }) => el("option", { value }, words)));
+    }
     choose(this.pick, `${this.#movement} of ${this.#contact}`);
+    this.pick.title = this.pick.value;
     return this.field;
   }
 

@@ -15,6 +15,8 @@ import { ASIDE, Axes, BELOW, valueAt } from "./axes.js";
 const SETTLED = 0.02;
 /** Two panels, one above the other: room above each, px. */
 const HEAD = 26;
+/** Height of a legend of one line, px. */
+const LEGEND = 22;
 
 /** @typedef {"opens" | "closes"} Movement */
 
@@ -86,14 +88,14 @@ export class Load {
     const { bare, mended, until } = this.#shown(told);
     // Short times are read in µs.
     const [unit, per] = until < 1 ? ["µs", 1e3] : ["ms", 1];
-    this.#legend(pen, told);
-    const tall = (pen.height - 22) / 2;
+    const above = this.#legend(pen, told);
+    const tall = (pen.height - above) / 2;
     const panels = /** @type {const} */ ([["voltage_V", "voltage across the contact, V"], ["current_A", "current through the contact, A"]]);
     panels.forEach(([of, words], k) => {
-      const top = 22 + k * tall + HEAD;
+      const top = above + k * tall + HEAD;
       const within = (/** @type {wire.Moving} */ m) => m[of].filter((_, i) => m.time_ms[i] <= until);
       const values = [0, ...within(bare), ...(mended ? within(mended) : [])];
-      const box = { left: ASIDE, right: pen.width - 34, top, foot: 22 + (k + 1) * tall - BELOW };
+      const box = { left: ASIDE, right: pen.width - 34, top, foot: above + (k + 1) * tall - BELOW };
       const axes = new Axes(box, [0, until * per], [Math.min(...values), Math.max(...values)]);
       axes.draw(pen, unit, words);
       this.#axes ??= new Axes(box, [0, until], [0, 1]);
@@ -107,15 +109,18 @@ export class Load {
     });
   }
 
-  /** @param {Pen} pen @param {wire.LoadAnswer} told */
+  /** What the curves are, in one line or in two; how high that is, px. @param {Pen} pen @param {wire.LoadAnswer} told */
   #legend(pen, told) {
     const before = "without protection";
     pen.line([ASIDE, 14], [ASIDE + 24, 14], told.protection ? "faded" : "drive", told.protection ? LINE : BOLD, told.protection ? DASHED : []);
     pen.text(before, [ASIDE + 30, 18]);
-    if (!told.protection) return;
-    const x = ASIDE + 30 + pen.measure(before) + 18;
-    pen.line([x, 14], [x + 24, 14], "drive", BOLD);
-    pen.text(`with ${told.protection.kind}`, [x + 30, 18]);
+    if (!told.protection) return LEGEND;
+    const after = `with ${told.protection.kind}`;
+    const beside = ASIDE + 30 + pen.measure(before) + 18;
+    const [x, y] = beside + 38 + pen.measure(after) < pen.width ? [beside, 14] : [ASIDE, 14 + 16];
+    pen.line([x, y], [x + 24, y], "drive", BOLD);
+    pen.text(after, [x + 30, y + 4]);
+    return LEGEND + y - 14;
   }
 
   /** @param {State} state @param {number} here */
@@ -126,7 +131,7 @@ export class Load {
     const at = (/** @type {wire.Moving} */ m) => `${withUnit(valueAt(m.time_ms, m.voltage_V, here), "V")}, ${withUnit(valueAt(m.time_ms, m.current_A, here), "A")}`;
     const time = until < 1 ? withUnit(1e3 * here, "µs") : withUnit(here, "ms");
     const kind = told.protection?.kind;
-    const over = (/** @type {wire.Moving} */ m) => `at most ${withUnit(m.peak_voltage_V, "V")} and ${withUnit(m.peak_current_A, "A")}, ${m.arc_ms > 0 ? `arc ${withUnit(m.arc_ms, "ms")}` : "no arc"}, ${withUnit(m.energy_mJ, "mJ")}`;
+    const over = (/** @type {wire.Moving} */ m) => `at most ${withUnit(m.peak_voltage_V, "V")} and ${withUnit(m.peak_current_A, "A")}, ${m.arc_ms > 0 ? `arc ${withUnit(m.arc_ms, "ms")}, ${withUnit(m.energy_mJ, "mJ")}` : "no arc"}`;
     return [
       `${time} after ${this.#movement === "opens" ? "opening" : "closing"}: ${at(bare)}${mended ? ` without protection; ${at(mended)} with ${kind}` : ""}`,
       `without protection ${over(bare)}`,

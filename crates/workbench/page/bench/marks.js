@@ -111,10 +111,14 @@ export function drawPath(pen, on, contact, unitOf, lift) {
     const wide = (/** @type {string[]} */ labels) => labels.reduce((sum, label) => sum + pen.measure(label) + 10, 0);
     const texts = [marks.map((m) => m.name), marks.map((m) => m.value)].find((labels) => wide(labels) <= room) ?? marks.map((m) => m.bare);
     const placed = spread(marks.map((m) => m.at[0]), texts.map((t) => pen.measure(t) + 10), 4, pen.width - 4);
+    // All as high, where they lie on nothing that stands there.
+    const centred = /** @type {const} */ ({ ...lettering, anchor: "middle" });
+    const free = (/** @type {number} */ up) => marks.every((mark, k) => pen.free(texts[k], [placed[k], mark.at[1] - up], centred));
+    const raised = [lift, lift + 16, lift + 32, lift + 48, lift + 64, lift + 80].find(free) ?? lift;
     marks.forEach((mark, k) => {
-      const y = mark.at[1] - lift;
+      const y = mark.at[1] - raised;
       pen.line(add(mark.at, [0, -8]), [placed[k], y + 4], "ink", HAIR);
-      pen.text(texts[k], [placed[k], y], { ...lettering, anchor: "middle" });
+      pen.text(texts[k], [placed[k], y], centred);
     });
   } else {
     const placed = spread(marks.map((m) => m.at[1]), marks.map(() => 17), 4, pen.height - 4);

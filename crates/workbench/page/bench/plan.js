@@ -243,6 +243,10 @@ export class Plan {
     const course = track(view, drawing);
     const [wide, high] = new Extent().hold(course.map((p) => p.at)).size;
     const level = wide > high;
+    for (const magnet of drawing.magnets.filter((m) => !m.moves)) {
+      const { low, high } = new Extent().hold(magnetOutline(view, magnet));
+      pen.keep(low, high);
+    }
     drawPath(pen, course, known.find((c) => c.name === picked), this.unit(state), this.#lift(drawing));
     for (const magnet of drawing.magnets) drawMagnet(pen, view, magnet);
     for (const { path, table, body } of bodies(drawing)) {
