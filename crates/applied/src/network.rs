@@ -103,7 +103,7 @@ pub enum NetworkError {
     #[error("a node of the network has no capacitor or no way to ground")]
     Undetermined,
     /// Clamps or arcs change too often.
-    #[error("clamps or arcs changed {EVENTS} times")]
+    #[error("not followed to its end: clamps or arcs changed {EVENTS} times")]
     Chatter,
     /// A clamp conducts before the contact moves, on alternating voltage.
     #[error("what is to hold a voltage down conducts at the alternating voltage itself")]

@@ -5,7 +5,8 @@ use crate::number::number;
 use reedmace_engine::{
     Answer,
     answer::{
-        Band, ContactAnswer, DemandAnswer, FigureAnswer, LatchAtContact, MagnetAnswer, Warning,
+        Band, ContactAnswer, Conversion, DemandAnswer, Driver, Event, FigureAnswer, LatchAtContact,
+        MagnetAnswer, Warning,
     },
 };
 
@@ -106,6 +107,64 @@ fn same_states(
                 && near(a.mean.b, b.mean.b)
                 && near(a.loss, b.loss)
         })
+}
+
+/// Events of a contact with what drives them, from so many on that are driven alike by the first of them: of a
+/// wheel each by its own magnet, with the other sign on the way back and where poles alternate.
+pub fn driven(contact: &ContactAnswer) -> Vec<(&Event, usize)> {
+    let with: Vec<&Event> = contact.events.iter().filter(|e| !e.drivers.is_empty()).collect();
+    let mut told: Vec<(&Event, usize)> = Vec::new();
+    for event in &with {
+        let count = with.iter().filter(|other| driven_alike(event, other)).count();
+        if count < MANY {
+            told.push((event, 1));
+        } else if !told.iter().any(|(known, n)| *n > 1 && driven_alike(known, event)) {
+            told.push((event, count));
+        }
+    }
+    told
+}
+
+/// Events of one kind moved as far by the same quantities, or by those of another one of equal things.
+fn driven_alike(a: &Event, b: &Event) -> bool {
+    let longest = a.drivers.iter().map(|d| d.at_low.abs().max(d.at_high.abs())).fold(0.0, f64::max);
+    let near = |x: f64, y: f64| (x.abs() - y.abs()).abs() <= 0.02 * longest;
+    let ends = |d: &Driver| {
+        let [low, high] = [d.at_low.abs(), d.at_high.abs()];
+        [low.min(high), low.max(high)]
+    };
+    let same = |x: &Driver, y: &Driver| {
+        let ([a, b], [c, d]) = (ends(x), ends(y));
+        of_equals(&x.path) == of_equals(&y.path) && near(a, c) && near(b, d)
+    };
+    // Shorter ones come in any order.
+    let felt = |e: &Event| e.drivers.iter().filter(|d| ends(d)[1] > 0.1 * longest).count();
+    a.kind == b.kind
+        && felt(a) == felt(b)
+        && a.drivers.iter().take(felt(a)).zip(&b.drivers).all(|(x, y)| same(x, y))
+}
+
+/// A path without the number of one of several equal things: `magnet[pole].diameter`.
+fn of_equals(path: &str) -> String {
+    let parted = path.split_once('[').and_then(|(kind, rest)| Some((kind, rest.split_once(']')?)));
+    parted.map_or_else(
+        || path.to_owned(),
+        |(kind, (name, rest))| format!("{kind}[{}]{rest}", table(name)),
+    )
+}
+
+/// The contact told before this one whose sensitivities are the same, if there is one.
+pub fn as_sensitive<'a>(answer: &'a Answer, contact: &ContactAnswer) -> Option<&'a str> {
+    let print = |band: &Band| {
+        [band.value.unwrap_or(f64::NAN), band.low, band.high].map(|v| number(v, &band.unit))
+    };
+    let said = |contact: &ContactAnswer| -> Vec<_> {
+        let row = |c: &Conversion| (c.arrangement.clone(), print(&c.operate), print(&c.release));
+        contact.conversions.iter().map(row).collect()
+    };
+    let before =
+        at_length(answer).map(|(_, told)| told).take_while(|told| told.name != contact.name);
+    before.into_iter().find(|told| said(told) == said(contact)).map(|told| told.name.as_str())
 }
 
 /// Warnings: each, or the first of many with one code and one help.

@@ -47,7 +47,13 @@ pub fn draw(load: &LoadAnswer, prefix: &str) -> Canvas {
         let before = moving(&load.bare);
         let after = with.map(|with| moving(&with.with));
         let top = TOP + 24.0 + k as f64 * PITCH;
-        panel(&mut canvas, top, words, &before, after.as_ref(), of);
+        // Both panels of a movement share its time: in one of them nothing may happen at all.
+        let shown: &[Of] =
+            if opens { &[|m| &m.voltage, |m| &m.current] } else { &[|m| &m.current] };
+        let until = std::iter::once(&before).chain(&after);
+        let until = until.flat_map(|moving| shown.iter().map(|of| settles(moving, *of)));
+        let until = until.fold(1e-9, f64::max);
+        panel(&mut canvas, top, words, [Some(&before), after.as_ref()], until, of);
     }
     canvas
 }
@@ -67,14 +73,12 @@ fn panel(
     canvas: &mut Canvas,
     top: f64,
     words: &str,
-    before: &Moving,
-    after: Option<&Moving>,
+    curves: [Option<&Moving>; 2],
+    until: f64,
     of: Of,
 ) {
-    let curves: Vec<&Moving> = std::iter::once(before).chain(after).collect();
-    let until = curves.iter().map(|moving| settles(moving, of)).fold(0.0, f64::max).max(1e-9);
     let mut span = [0.0f64, 0.0f64];
-    for moving in &curves {
+    for moving in curves.into_iter().flatten() {
         for (_, value) in moving.time.iter().zip(of(moving)).filter(|(t, _)| **t <= until) {
             span = [span[0].min(*value), span[1].max(*value)];
         }
@@ -90,10 +94,11 @@ fn panel(
         ticks: [4, 8],
     };
     panel.frame(canvas, words);
-    let thin = if after.is_some() { "s-faded line dashed" } else { "s-drive line" };
-    panel.curve(canvas, &before.time, of(before), thin);
-    if let Some(after) = after {
-        panel.curve(canvas, &after.time, of(after), "s-drive line");
+    let before = if curves[1].is_some() { "s-faded line dashed" } else { "s-drive line" };
+    for (moving, class) in curves.into_iter().zip([before, "s-drive line"]) {
+        if let Some(moving) = moving {
+            panel.curve(canvas, &moving.time, of(moving), class);
+        }
     }
 }
 

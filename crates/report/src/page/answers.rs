@@ -104,7 +104,11 @@ fn contact_answer(answer: &Answer, contact: &ContactAnswer) -> Markup {
                 " from the middle."
             }
         }
-        (sensitivity(contact))
+        @if let Some(other) = brief::as_sensitive(answer, contact) {
+            p class="note" { "Sensitivity of " (contact.name) ": as of " (other) "." }
+        } @else {
+            (sensitivity(contact))
+        }
     }
 }
 

@@ -76,12 +76,13 @@ fn gone_through(load: &LoadAnswer) -> Markup {
     let with = load.protection.as_ref();
     let cells = |words: &str, switching: &Switching| {
         let (opens, closes) = (&switching.opens, &switching.closes);
+        let burns = opens.arc > 0.0;
         html! {
             tr {
                 th scope="row" { (words) }
                 td class="n" { (number(opens.peak_voltage, "V")) }
-                td class="n" { (number(opens.arc, "ms")) }
-                td class="n" { (number(opens.energy, "mJ")) }
+                td class="n" { @if burns { (number(opens.arc, "ms")) } @else { "none" } }
+                td class="n" { @if burns { (number(opens.energy, "mJ")) } @else { "–" } }
                 td class="n" { (number(closes.peak_current, "A")) }
                 td class="n" { (number(closes.energy, "mJ")) }
             }
@@ -138,7 +139,9 @@ fn tried_row(tried: &Tried) -> Markup {
                 Some(done) => {
                     td { (tried.parts) }
                     td class="n" { (number(done.peak_voltage, "V")) }
-                    td class="n" { (number(done.arc, "ms")) }
+                    td class="n" {
+                        @if done.arc > 0.0 { (number(done.arc, "ms")) } @else { "none" }
+                    }
                     td class="n" { (number(done.peak_current, "A")) }
                     td { @if done.mends { span class="strong" { "mends it" } } }
                 }

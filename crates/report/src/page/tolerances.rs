@@ -33,14 +33,15 @@ pub fn section(answer: &Answer) -> Markup {
 fn drivers(answer: &Answer, contact: &ContactAnswer) -> Markup {
     html! {
         div class="pairs" {
-            @for event in contact.events.iter().filter(|e| !e.drivers.is_empty()) {
-                (event_drivers(answer, contact, event))
+            @for (event, count) in brief::driven(contact) {
+                (event_drivers(answer, contact, event, count))
             }
         }
     }
 }
 
-fn event_drivers(answer: &Answer, contact: &ContactAnswer, event: &Event) -> Markup {
+/// What drives an event; `count`: of how many that are driven alike it is the first.
+fn event_drivers(answer: &Answer, contact: &ContactAnswer, event: &Event, count: usize) -> Markup {
     let unit = &event.at.unit;
     let longest = event.drivers.iter().map(reach).fold(0.0, f64::max);
     html! {
@@ -51,6 +52,10 @@ fn event_drivers(answer: &Answer, contact: &ContactAnswer, event: &Event) -> Mar
                     " pass, lobe " (event.lobe)
                     @if let Some(at) = event.at.value { ", at " (with_unit(at, unit)) }
                     "; shift in " (unit_label(unit))
+                    @if count > 1 {
+                        ". So are " (count - 1) " more, each by its own magnet; on the way back, and where poles \
+                         alternate, some with the other sign"
+                    }
                 }
                 thead { tr {
                     th scope="col" { "Quantity" }

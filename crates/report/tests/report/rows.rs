@@ -1,8 +1,8 @@
 //! Figures as rows: what is told once, and where the looking ended.
 
 use crate::fixture;
-use reedmace_engine::answer::{FigureAnswer, FigureEnd};
-use reedmace_report::figure_rows::rows;
+use reedmace_engine::answer::{Driver, Event, EventKind, FigureAnswer, FigureEnd};
+use reedmace_report::{brief, figure_rows::rows};
 
 fn figure(name: &str, [low, value, high]: [f64; 3], ends: Vec<FigureEnd>) -> FigureAnswer {
     let mut figure = fixture::approach().answer.figures.remove(0);
@@ -86,4 +86,31 @@ fn prop_a_share_far_above_what_counts_is_no_number() {
     let row = &rows(&answer)[0];
     assert_eq!(row.nominal().as_deref(), Some("over\u{a0}1000"));
     assert_eq!(row.limits(), ["900.0", "over\u{a0}1000"]);
+}
+
+/// Eight lobes of a wheel, each closed and opened by a magnet of its own: two cards, not sixteen.
+#[test]
+fn prop_what_drives_like_events_is_told_once() {
+    let mut contact = fixture::approach().answer.contacts.remove(0);
+    let first = contact.events.remove(0);
+    contact.events = (1..=8)
+        .flat_map(|lobe| [EventKind::Operate, EventKind::Release].map(|kind| (lobe, kind)))
+        .map(|(lobe, kind)| {
+            let sign = if lobe % 2 == 0 { -1.0 } else { 1.0 };
+            let size = if kind == EventKind::Operate { 1.0 } else { 0.7 };
+            let driver =
+                |path: String, shift: f64| Driver { path, at_low: -shift, at_high: 1.01 * shift };
+            let drivers = vec![
+                driver("contact[counter].operate".into(), sign * 2.7 * size),
+                driver(format!("magnet[pole {lobe}].diameter"), -0.8 * size),
+            ];
+            Event { lobe, kind, drivers, ..first.clone() }
+        })
+        .collect();
+    let told = brief::driven(&contact);
+    assert_eq!(told.iter().map(|(_, count)| *count).collect::<Vec<_>>(), [8, 8]);
+    // One that another quantity moves stands by itself.
+    contact.events[4].drivers[1].path = "surroundings.temperature".into();
+    let told = brief::driven(&contact);
+    assert_eq!(told.iter().map(|(_, count)| *count).collect::<Vec<_>>(), [7, 8, 1]);
 }
