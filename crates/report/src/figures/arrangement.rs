@@ -76,7 +76,13 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
     }
     if answer.sweep.kind == "line" {
         let edge = origin_x + front_extent.high[0] * scale;
-        line = dimensions::positions(&mut canvas, &front, drawing, edge + 24.0, line);
+        let named = if named_in_front && detail.is_none() {
+            path::names_reach(&track(&front, drawing), answer)
+        } else {
+            edge
+        };
+        let margin = (edge + 24.0).max(named + 20.0);
+        line = dimensions::positions(&mut canvas, &front, drawing, margin, line);
     }
     events(&mut canvas, &front, answer, drawing, named_in_front && detail.is_none());
     axes(&mut canvas, [12.0, line.max(floor) + 12.0], ["x", "z"]);

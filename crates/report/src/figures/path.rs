@@ -57,6 +57,9 @@ pub fn bend(track: &Track) -> f64 {
     if track.is_empty() { 0.0 } else { extent.size()[0].min(extent.size()[1]) }
 }
 
+/// From a mark on an upright path to its name.
+const ASIDE: f64 = 26.0;
+
 /// Mark events on the path, by `names` also with name and value: the forward pass, and the way back
 /// where the forward pass alone does not show both operate and release.
 pub fn draw_events(
@@ -69,6 +72,30 @@ pub fn draw_events(
     if travel(&points(track)) < 24.0 {
         return;
     }
+    let marks = marks(track, answer, contact);
+    if let Some(names) = names {
+        match closed_round(track) {
+            Some(middle) => draw_names_outside(canvas, &marks, middle),
+            None => draw_names(canvas, &marks, runs_across(track), &names),
+        }
+    }
+    for mark in &marks {
+        canvas.event(mark.at, mark.way, mark.kind == EventKind::Operate);
+    }
+}
+
+/// How far to the right names beside an upright path reach; left of everything where there are none.
+pub fn names_reach(track: &Track, answer: &Answer) -> f64 {
+    let marks = marks(track, answer, None);
+    if runs_across(track) || marks.len() > MOST {
+        return f64::NEG_INFINITY;
+    }
+    let end = |mark: &Mark| mark.at[0] + ASIDE + mark.name.chars().count() as f64 * CHARACTER;
+    marks.iter().map(end).fold(f64::NEG_INFINITY, f64::max)
+}
+
+/// The events that are marked: of one contact, or of all of them.
+fn marks(track: &Track, answer: &Answer, contact: Option<usize>) -> Vec<Mark> {
     let several = contact.is_none() && answer.contacts.len() > 1;
     let mut marks: Vec<Mark> = Vec::new();
     for (index, of) in answer.contacts.iter().enumerate() {
@@ -94,15 +121,7 @@ pub fn draw_events(
             });
         }
     }
-    if let Some(names) = names {
-        match closed_round(track) {
-            Some(middle) => draw_names_outside(canvas, &marks, middle),
-            None => draw_names(canvas, &marks, runs_across(track), &names),
-        }
-    }
-    for mark in &marks {
-        canvas.event(mark.at, mark.way, mark.kind == EventKind::Operate);
-    }
+    marks
 }
 
 struct Mark {
@@ -148,7 +167,7 @@ fn draw_names(canvas: &mut Canvas, marks: &[Mark], across: bool, names: &Names) 
         let wanted: Vec<f64> = beside.iter().map(|(at, ..)| at[1]).collect();
         let placed = labels::spread(&wanted, &vec![16.0; beside.len()], 4.0, f64::INFINITY);
         for ((at, name, class), y) in beside.into_iter().zip(placed) {
-            let x = at[0] + 26.0;
+            let x = at[0] + ASIDE;
             canvas.line(add(at, [9.0, 0.0]), [x - 4.0, y], "s-ink hair");
             canvas.text(name, [x, y + 4.0], Anchor::Start, class);
         }

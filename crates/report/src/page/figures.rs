@@ -69,7 +69,10 @@ fn told(row: &Row<'_>) -> Markup {
             td class="n strong" {
                 @if let Some(nominal) = row.nominal() { (nominal) (row.unit()) } @else { "none" }
             }
-            td class="n" { (low) " to " (high) span class="unit" { (row.unit()) } }
+            td class="n" {
+                (low) @if low != high { " to " (high) }
+                span class="unit" { (row.unit()) }
+            }
             td {
                 @for end in row.ends() { span class="unit" { (end) "; " } }
                 @if !figure.in_every_unit { span class="flag" { "some units only" } " " }
