@@ -59,7 +59,7 @@ export function drawMotors(pen, view, { motors, contacts }) {
   hidden.forEach((words, k) => pen.text(words, [52, pen.height - 40 - 16 * (hidden.length - 1 - k)], { tone: "faded", halo: true }));
 }
 
-/** Where the signs of motors are that stand beside the contact. @param {Drawing} drawing @param {number} most  mm from the first contact @returns {Motor[]} */
+/** Motors no further from the first contact than this. @param {Drawing} drawing @param {number} most  mm @returns {Motor[]} */
 export function near({ motors, contacts }, most) {
   const contact = contacts[0]?.pose.at ?? [0, 0, 0];
   return motors.filter(({ pose }) => Math.hypot(...pose.at.map((v, i) => v - contact[i])) <= most);

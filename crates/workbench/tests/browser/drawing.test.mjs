@@ -6,6 +6,7 @@ import { test } from "node:test";
 import { after, hull, tilt, transposed, View } from "../../page/bench/geometry.js";
 import { spread, tickText, ticks } from "../../page/bench/labels.js";
 import { carried, contactState, station } from "../../page/bench/playhead.js";
+import { drawMotors } from "../../page/bench/motors.js";
 import { Lobes, read, Regions } from "../../page/bench/regions.js";
 
 /** A map of a drive given in the plane, places 1 mm apart. */
@@ -132,4 +133,28 @@ test("labels make room for each other and keep their order", () => {
 test("a hull holds its points and nothing less", () => {
   const square = hull([[0, 0], [1, 1], [2, 0], [2, 2], [0, 2], [1, 0.5]]);
   assert.equal(square.length, 4);
+});
+
+test("a motor is drawn where it stands beside the contact, pointed at beyond the sheet, named where it stands behind", () => {
+  const told = (at) => {
+    const [words, circles, heads] = [[], [], []];
+    const pen = {
+      width: 400, height: 300, measure: (text) => 7 * text.length, free: () => true,
+      text: (text, place) => words.push([text, place]), circle: (place) => circles.push(place), arrowhead: (tip, way) => heads.push([tip, way]),
+      endOn() {}, line() {}, polyline() {},
+    };
+    const view = new View("xz");
+    [view.scale, view.x0, view.y0] = [1, 200, 150];
+    const rows = [[0, 0, 1], [1, 0, 0], [0, 1, 0]];
+    drawMotors(pen, view, { motors: [{ name: "winch", pose: { at, rows } }], contacts: [{ pose: { at: [0, 0, 0], rows } }] });
+    return { words: words.map(([text]) => text), circles, heads };
+  };
+  const near = told([50, 10, 40]);
+  assert.deepEqual([near.words, near.circles[0]], [["winch"], [250, 110]]);
+  const far = told([0, 0, -600]);
+  assert.deepEqual(far.words, ["winch, 600 mm off"]);
+  assert.deepEqual([far.circles.length, far.heads[0][1]], [0, [0, 1]]);
+  assert.ok(far.heads[0][0][1] < 300, "within the sheet");
+  assert.deepEqual(told([10, 600, 0]).words, ["winch 600 mm behind"]);
+  assert.deepEqual(told([10, -600, 0]).words, ["winch 600 mm in front"]);
 });
