@@ -193,14 +193,22 @@ impl Search<'_> {
     ) -> Vec<Lost> {
         let mut lost: Vec<Lost> = Vec::new();
         let values = |picks: &[Pick]| confirm::values(self.choose, picks);
-        let mut add =
-            |kind: LostKind, reason: String, demand: Option<usize>, picks: &[Pick]| match lost
-                .iter_mut()
-                .find(|l| (l.kind, &l.reason) == (kind, &reason))
-            {
-                Some(known) => known.count += 1,
-                None => lost.push(Lost { kind, reason, count: 1, demand, example: values(picks) }),
+        let mut add = |kind: LostKind, reason: String, demand: Option<usize>, picks: &[Pick]| {
+            // Faults that differ in a number are one.
+            let one = |l: &Lost| match kind {
+                LostKind::Faulty if l.kind == kind => spanned(&l.reason, &reason),
+                _ => ((l.kind, &l.reason) == (kind, &reason)).then(|| reason.clone()),
             };
+            match lost.iter_mut().find_map(|l| one(l).map(|reason| (l, reason))) {
+                Some((known, reason)) => {
+                    known.count += 1;
+                    known.reason = reason;
+                }
+                None => {
+                    lost.push(Lost { kind, reason, count: 1, demand, example: values(picks) });
+                }
+            }
+        };
         for (_, t) in tried.iter().enumerate().filter(|(k, _)| !best.contains(k)) {
             let (kind, reason, demand) = self.why(t);
             add(kind, reason, demand, if t.holds() { &[] } else { &t.picks });
@@ -340,6 +348,24 @@ impl Search<'_> {
     }
 }
 
+/// Two sentences as one, if at most one number tells them apart: `1600..3200 turns do not fit`.
+fn spanned(a: &str, b: &str) -> Option<String> {
+    let range = |word: &str| -> Option<[f64; 2]> {
+        let (low, high) = word.split_once("..").unwrap_or((word, word));
+        Some([low.parse().ok()?, high.parse().ok()?])
+    };
+    let [first, second]: [Vec<&str>; 2] = [a, b].map(|text| text.split(' ').collect());
+    if first.len() != second.len() {
+        return None;
+    }
+    let apart: Vec<usize> = (0..first.len()).filter(|k| first[*k] != second[*k]).collect();
+    let [k] = apart[..] else { return apart.is_empty().then(|| a.to_owned()) };
+    let ([low, high], [from, to]) = (range(first[k])?, range(second[k])?);
+    let span = format!("{}..{}", low.min(from), high.max(to));
+    let words = first.iter().enumerate().map(|(i, word)| if i == k { span.as_str() } else { word });
+    Some(words.collect::<Vec<_>>().join(" "))
+}
+
 fn faulty(why: &str) -> String {
     format!("the design has a fault: {why}")
 }
@@ -352,4 +378,20 @@ fn front(points: Vec<FrontPoint>) -> (Vec<FrontPoint>, Vec<FrontPoint>) {
         best = best.max(point.margin);
         further
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::spanned;
+
+    #[test]
+    fn prop_sentences_that_differ_in_one_number_are_one() {
+        let more = spanned("1800 turns do not fit [G0211]", "1600 turns do not fit [G0211]");
+        assert_eq!(more.as_deref(), Some("1600..1800 turns do not fit [G0211]"));
+        let more = spanned(&more.unwrap(), "3200 turns do not fit [G0211]");
+        assert_eq!(more.as_deref(), Some("1600..3200 turns do not fit [G0211]"));
+        assert_eq!(spanned("as it is", "as it is").as_deref(), Some("as it is"));
+        assert_eq!(spanned("1 turn fits", "2 turns fit"), None);
+        assert_eq!(spanned("slug meets lid", "slug meets rim"), None);
+    }
 }

@@ -47,7 +47,7 @@ function card(demand, store) {
     el("div.demand-head", {},
       el("span.verdict", {}, sign(demand.verdict), ` ${WORDS[demand.verdict]}`),
       el("button.link", { type: "button", title: `Show line ${demand.line}`, onclick: () => store.revealLine(demand.line) },
-        el("strong", {}, demand.contact), ` ${demand.text}`)),
+        el("strong", {}, demand.contact), ` ${demand.text.replaceAll(" ", "\u00a0")}`)),
     rooms !== "" && el("div", {}, rooms),
     demand.share && el("div.faded", {}, units(demand.share)),
     demand.verdict !== "met" && el("div", {}, ...words(demand.reason)),

@@ -55,7 +55,8 @@ export const loadableCandidate = ({ values, cost }, k) => ({ values, cost, why: 
 export function columns(answer) {
   return answer.free.map(({ path }, k) => {
     const texts = answer.candidates.map(({ values }) => values[k]?.text ?? "");
-    const ends = texts.map((text) => / ([±+].*|\S+)$/.exec(text)?.[0] ?? "");
+    // Of quantities alone: a wire of "0.071 mm grade 1" has no unit at its end.
+    const ends = texts.map((text) => /^-?[\d.]+(?: [^\d\s]\S*)?( [±+].*| [^\d\s]\S*)$/.exec(text)?.[1] ?? "");
     const tail = ends.every((end) => end === ends[0]) ? ends[0] ?? "" : "";
     return { path, head: pathInWords(path).replace(/ (?=\S$)/, "\u00a0"), tail: tail.trim(), texts: texts.map((text) => text.slice(0, text.length - tail.length).replace(/^-/, "−")) };
   });

@@ -76,7 +76,7 @@ class Yield {
     const stands = standing(demand);
     this.box.className = `v-${stands}`;
     this.pick.setAttribute("aria-pressed", String(chosen));
-    this.#head.replaceChildren(el("span.verdict", {}, sign(stands)), el("strong", {}, ` ${demand.contact}`), ` ${demand.text}`);
+    this.#head.replaceChildren(el("span.verdict", {}, sign(stands)), el("strong", {}, ` ${demand.contact}`), ` ${demand.text.replaceAll(" ", "\u00a0")}`);
     this.#before.textContent = before ? `${shareText(before.share.met / before.share.of)} → ` : "";
     this.#share.textContent = shareText(share.met / share.of);
     this.#share.dataset.met = String(share.met);

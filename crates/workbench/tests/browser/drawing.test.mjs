@@ -8,6 +8,7 @@ import { spread, tickText, ticks } from "../../page/bench/labels.js";
 import { carried, contactState, station } from "../../page/bench/playhead.js";
 import { drawMotors } from "../../page/bench/motors.js";
 import { Lobes, read, Regions } from "../../page/bench/regions.js";
+import { columns } from "../../page/choose/points.js";
 
 /** A map of a drive given in the plane, places 1 mm apart. */
 function mapOf(drive, half = 20, room = () => 10) {
@@ -157,4 +158,11 @@ test("a motor is drawn where it stands beside the contact, pointed at beyond the
   assert.ok(far.heads[0][0][1] < 300, "within the sheet");
   assert.deepEqual(told([10, 600, 0]).words, ["winch 600 mm behind"]);
   assert.deepEqual(told([10, -600, 0]).words, ["winch 600 mm in front"]);
+});
+
+test("what all values of a column end in stands in its head, but no part of a wire's name", () => {
+  const of = (...texts) => columns({ free: [{ path: "coil[bobbin].wire" }], candidates: texts.map((text) => ({ values: [{ text }] })) })[0];
+  assert.deepEqual([of("8 mm", "9.5 mm").tail, of("8 mm", "9.5 mm").texts], ["mm", ["8", "9.5"]]);
+  assert.deepEqual([of("1.2 T ± 5 %", "1.3 T ± 5 %").tail, of("1.2 T ± 5 %", "-1.3 T ± 5 %").texts], ["± 5 %", ["1.2 T", "−1.3 T"]]);
+  assert.deepEqual([of("0.071 mm grade 1", "0.08 mm grade 1").tail, of("0.071 mm grade 1").texts], ["", ["0.071 mm grade 1"]]);
 });
