@@ -1,8 +1,7 @@
 //! Studies as jobs of a cluster: on a real Slurm, and against the published schemas of Kubernetes.
 
 use crate::{
-    browser,
-    chore::{Done, cargo, program, root, run, succeeds},
+    chore::{Done, build, built, program, root, run, succeeds},
     python,
 };
 use std::path::{Path, PathBuf};
@@ -27,8 +26,8 @@ fn folder() -> PathBuf {
 }
 
 fn tried(script: &str, python: &Path) -> Done {
-    run(cargo(&["build", "--package", "reedmace"]))?;
-    let words = [folder().join(script), browser::built()?, root().join("designs/hopper-lid.toml")];
+    build()?;
+    let words = [folder().join(script), built("reedmace")?, root().join("designs/hopper-lid.toml")];
     let words = words.each_ref().map(|path| path.to_string_lossy());
     python::run_with(python, &words.each_ref().map(|word| &**word))
 }

@@ -1,6 +1,6 @@
 //! The workbench's page: its types checked, and itself tried in a real browser.
 
-use crate::chore::{Done, cargo, output, program, root, run, succeeds};
+use crate::chore::{Done, build, built, output, program, root, run, succeeds};
 use std::{
     fs,
     path::{Path, PathBuf},
@@ -18,7 +18,7 @@ const BROWSERS: [&str; 3] =
 pub fn browser() -> Done {
     types()?;
     let browser = chromium()?;
-    run(cargo(&["build", "--package", "reedmace"]))?;
+    build()?;
     // Half of their time they wait for what comes; by itself node would leave a core idle.
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
     let mut words = vec![
@@ -29,7 +29,7 @@ pub fn browser() -> Done {
     words.extend(test_files()?);
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
     let mut tests = program("node", &words);
-    tests.env("CHROMIUM", browser).env("REEDMACE", built()?);
+    tests.env("CHROMIUM", browser).env("REEDMACE", built("reedmace")?);
     run(tests)
 }
 
@@ -88,14 +88,4 @@ fn test_files() -> Result<Vec<String>, String> {
         .collect();
     files.sort();
     if files.is_empty() { Err(format!("no test in {TESTS}")) } else { Ok(files) }
-}
-
-/// The program as `cargo build` leaves it.
-pub fn built() -> Result<PathBuf, String> {
-    let about = output(cargo(&["metadata", "--no-deps", "--format-version", "1"]))?;
-    let about: serde_json::Value = serde_json::from_str(&about).map_err(|why| why.to_string())?;
-    let target =
-        about["target_directory"].as_str().ok_or("cargo metadata names no target folder")?;
-    let name = format!("reedmace{}", std::env::consts::EXE_SUFFIX);
-    Ok(Path::new(target).join("debug").join(name))
 }

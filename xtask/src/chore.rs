@@ -21,6 +21,24 @@ pub fn cargo(words: &[&str]) -> Command {
     command
 }
 
+/// Build the program and every example into the folder of `built`.
+///
+/// Of the whole workspace and with the examples, as the tests are: what those were built of serves again. For the
+/// package alone cargo would choose fewer features of the libraries and build all of them a second time.
+pub fn build() -> Done {
+    run(cargo(&["build", "--workspace", "--bin", "reedmace", "--examples"]))
+}
+
+/// A program that `build` leaves: `reedmace`, or an example as `examples/NAME`.
+pub fn built(name: &str) -> Result<PathBuf, String> {
+    let about = output(cargo(&["metadata", "--no-deps", "--format-version", "1"]))?;
+    let about: serde_json::Value = serde_json::from_str(&about).map_err(|why| why.to_string())?;
+    let target =
+        about["target_directory"].as_str().ok_or("cargo metadata names no target folder")?;
+    let name = format!("{name}{}", std::env::consts::EXE_SUFFIX);
+    Ok(PathBuf::from(target).join("debug").join(name))
+}
+
 /// Any other program, at the top of the repository.
 pub fn program(name: &str, words: &[&str]) -> Command {
     let mut command = Command::new(name);

@@ -1,7 +1,7 @@
 //! The fields against a public library, live: more points than a repository can hold.
 
 use crate::{
-    chore::{Done, cargo, root, run},
+    chore::{Done, build, built, root},
     python, validation,
 };
 
@@ -10,13 +10,8 @@ use crate::{
 pub fn compare() -> Done {
     let fields = root().join("crates").join("fields");
     let python = python::provide(&fields.join("tests").join("golden"))?;
-    run(cargo(&["build", "--package", "reedmace-fields", "--example", "field"]))?;
-    // We were built into the same folder.
-    let ours = std::env::current_exe().map_err(|why| format!("where xtask is: {why}"))?;
-    let example = ours
-        .with_file_name("examples")
-        .join("field")
-        .with_extension(std::env::consts::EXE_EXTENSION);
+    build()?;
+    let example = built("examples/field")?;
     let script = fields.join("tests").join("live").join("against_magpylib.py");
     let table = validation::tables().join("fields_magpylib.md");
     let words = [&script, &example, &table].map(|path| path.to_string_lossy());

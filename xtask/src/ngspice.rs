@@ -1,7 +1,7 @@
 //! Load circuits against a circuit simulator, live.
 
 use crate::{
-    chore::{Done, cargo, program, root, run, succeeds},
+    chore::{Done, build, built, program, root, run, succeeds},
     python,
 };
 use std::path::Path;
@@ -10,17 +10,10 @@ use std::path::Path;
 /// the limit which the script states.
 pub fn compare() -> Done {
     provide()?;
-    // Of the whole workspace: what the tests were built of serves again.
-    run(cargo(&["build", "--workspace", "--example", "load_circuits", "--bin", "reedmace"]))?;
-    // We were built into the same folder.
-    let ours = std::env::current_exe().map_err(|why| format!("where xtask is: {why}"))?;
-    let example = ours
-        .with_file_name("examples")
-        .join("load_circuits")
-        .with_extension(std::env::consts::EXE_EXTENSION);
+    build()?;
+    let [example, program] = [built("examples/load_circuits")?, built("reedmace")?];
     let script = root().join("crates/applied/tests/live/against_ngspice.py");
     let folder = root().join("target").join("ngspice");
-    let program = ours.with_file_name("reedmace").with_extension(std::env::consts::EXE_EXTENSION);
     let design = root().join("designs/pump-relay.toml");
     let words = [&script, &example, &folder, &program, &design].map(|path| path.to_string_lossy());
     python::run_with(Path::new("python3"), &words.each_ref().map(|word| &**word))

@@ -1,8 +1,7 @@
 //! The workbench's HTTP interface against its own description, by a tool that makes up requests.
 
 use crate::{
-    browser,
-    chore::{Done, cargo, root, run},
+    chore::{Done, build, built, root},
     python,
 };
 
@@ -10,7 +9,7 @@ use crate::{
 pub fn openapi() -> Done {
     let folder = root().join("crates").join("workbench").join("tests").join("openapi");
     let python = python::provide(&folder)?;
-    run(cargo(&["build", "--package", "reedmace"]))?;
-    let (script, program) = (folder.join("run.py"), browser::built()?);
+    build()?;
+    let (script, program) = (folder.join("run.py"), built("reedmace")?);
     python::run_with(&python, &[&script.to_string_lossy(), &program.to_string_lossy()])
 }
