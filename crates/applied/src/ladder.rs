@@ -24,38 +24,64 @@ impl Reading {
 pub struct Ladder {
     /// How it is read.
     pub reading: Reading,
-    /// Before the first tap.
-    pub first: f64,
-    /// Between a tap and the next; one less than there are contacts.
-    pub steps: Vec<f64>,
+    /// Between the first end and each tap.
+    taps: Vec<f64>,
     /// After the last tap: to the return where the resistance is read, infinite where the chain just ends; to
     /// the other end of the supply where a share is.
     pub last: f64,
 }
 
 impl Ladder {
+    /// A chain with a resistor before the first tap, one between each tap and the next, and one after the last.
+    pub fn new(
+        reading: Reading,
+        first: f64,
+        steps: impl IntoIterator<Item = f64>,
+        last: f64,
+    ) -> Self {
+        let mut taps = vec![first];
+        for step in steps {
+            taps.push(taps[taps.len() - 1] + step);
+        }
+        Self { reading, taps, last }
+    }
+
     /// What the chain tells with these contacts closed, one for each tap; `None` where nothing is joined to
     /// the return: an open line.
     pub fn output(&self, closed: &[bool]) -> Option<f64> {
         let nearest = closed.iter().position(|closed| *closed);
         let furthest = closed.iter().rposition(|closed| *closed);
-        let before = |tap: usize| self.first + self.steps[..tap].iter().sum::<f64>();
-        let whole = || before(self.steps.len()) + self.last;
-        match (self.reading, nearest, furthest) {
-            (Reading::Resistance, Some(tap), _) => Some(before(tap)),
-            (Reading::Resistance, None, _) => Some(whole()).filter(|r| r.is_finite()),
-            (Reading::Share, Some(near), Some(far)) => {
-                let after = whole() - before(far);
-                Some(before(near) / (before(near) + after))
+        match nearest.zip(furthest) {
+            Some((near, far)) => Some(self.between(near, far)),
+            None if self.reading == Reading::Resistance => {
+                Some(self.whole()).filter(|r| r.is_finite())
             }
-            (Reading::Share, ..) => None,
+            None => None,
         }
     }
 
     /// What it tells with one contact closed alone.
     pub fn alone(&self, tap: usize) -> f64 {
-        let closed: Vec<bool> = (0..=self.steps.len()).map(|k| k == tap).collect();
-        self.output(&closed).expect("a closed contact joins its tap")
+        self.between(tap, tap)
+    }
+
+    /// What it tells with these two closed, whatever is closed between them.
+    fn between(&self, near: usize, far: usize) -> f64 {
+        let before = self.taps[near];
+        match self.reading {
+            Reading::Resistance => before,
+            Reading::Share => before / (before + (self.whole() - self.taps[far])),
+        }
+    }
+
+    fn whole(&self) -> f64 {
+        self.taps[self.taps.len() - 1] + self.last
+    }
+
+    /// The resistors before the first tap and between each tap and the next.
+    pub fn resistors(&self) -> impl Iterator<Item = f64> + '_ {
+        let steps = self.taps.windows(2).map(|pair| pair[1] - pair[0]);
+        std::iter::once(self.taps[0]).chain(steps)
     }
 }
 
@@ -64,7 +90,7 @@ mod tests {
     use super::*;
 
     fn ladder(reading: Reading, last: f64) -> Ladder {
-        Ladder { reading, first: 100.0, steps: vec![10.0, 20.0, 30.0], last }
+        Ladder::new(reading, 100.0, [10.0, 20.0, 30.0], last)
     }
 
     /// Resistances by hand: the contact nearest the first end bridges all beyond it.

@@ -192,11 +192,28 @@ pub struct LadderDesign {
     /// How it is read.
     pub reading: Reading,
     /// Before the first tap.
-    pub first: Value<Resistance>,
+    pub first: Resistor,
     /// Between a tap and the next; each is a resistor of its own.
-    pub steps: Vec<Value<Resistance>>,
+    pub steps: Vec<Resistor>,
     /// After the last tap, if there is one.
-    pub last: Option<Value<Resistance>>,
-    /// The preferred numbers that all of them are put to, if any.
-    pub series: Option<Series>,
+    pub last: Option<Resistor>,
+}
+
+/// A resistor of a ladder.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Resistor {
+    /// As stated.
+    pub stated: Value<Resistance>,
+    /// The preferred number that it is put to, over its nominal value; 1 where it is not. Its tolerance stays:
+    /// what a unit is off nominal in share.
+    pub put: f64,
+}
+
+impl Resistor {
+    /// One put to the preferred numbers of a series, if any.
+    pub fn new(stated: Value<Resistance>, series: Option<Series>) -> Self {
+        let nominal = stated.si();
+        let series = series.filter(|_| nominal > 0.0);
+        Self { put: series.map_or(1.0, |series| series.nearest(nominal) / nominal), stated }
+    }
 }

@@ -5,8 +5,8 @@ use crate::diagnostic::Diagnostic;
 use crate::faults::suggest;
 use crate::keys::{STRAPPED_LEVEL, STRAPPED_VOLUME};
 use crate::level::{
-    Float, FloatArm, FloatHull, InLiquid, LadderDesign, Level, Mount, Slosh, TankDesign, TankEnd,
-    TankShape,
+    Float, FloatArm, FloatHull, InLiquid, LadderDesign, Level, Mount, Resistor, Slosh, TankDesign,
+    TankEnd, TankShape,
 };
 use crate::read_contact::{choose, inside_out};
 use crate::reader::{Node, Reader};
@@ -402,7 +402,9 @@ fn ladder(reader: &Reader<'_>, contacts: usize) -> Option<LadderDesign> {
     let steps = (1..contacts).map(|k| {
         let own = Value { path: format!("{}[{k}]", step.path), ..step.clone() };
         reader.know(&own);
-        own
+        Resistor::new(own, series)
     });
-    Some(LadderDesign { reading, first, steps: steps.collect(), last, series })
+    let steps = steps.collect();
+    let [first, last] = [Some(first), last].map(|one| one.map(|one| Resistor::new(one, series)));
+    Some(LadderDesign { reading, first: first?, steps, last })
 }

@@ -5,7 +5,7 @@ use crate::answer::{
     LevelAnswer, LiquidAnswer, ReadingAnswer, SloshAnswer, StageAnswer, StateAnswer, StrapAnswer,
     TankAnswer,
 };
-use crate::applied::level::{Stem, Stretch, main_stretch};
+use crate::applied::level::{Pass, Stem, Stretch, main_stretch};
 use crate::float::Guide;
 use crate::motion::Motion;
 use crate::outcome::Outcome;
@@ -36,7 +36,7 @@ pub(crate) fn answer(
     let applied = workshop.applied_at(&workshop.nominal_values());
     let stem = applied.level.as_ref()?;
     let float = stem.float.as_ref()?;
-    let passes = [true, false].map(|rising| stem.stretches(&nominal.courses, rising));
+    let passes = [true, false].map(|rising| stem.pass(&nominal.courses, rising));
     let tank = stem.tank.as_ref().map(|(tank, bottom)| TankAnswer {
         bottom: millimetres(*bottom),
         top: millimetres(bottom + tank.height()),
@@ -44,7 +44,7 @@ pub(crate) fn answer(
         strapping: strapping(stem),
     });
     let [rising, falling] =
-        passes.each_ref().map(|pass| pass.iter().map(|s| reading(design, stem, s)).collect());
+        passes.each_ref().map(|pass| pass.iter().map(|s| reading(design, stem, &s)).collect());
     Some(LevelAnswer {
         liquid: liquid_name(design),
         density: tidy(float.density),
@@ -125,7 +125,7 @@ struct Change {
 fn calibration(
     stem: &Stem,
     told: &Told<'_>,
-    passes: &[Vec<Stretch>; 2],
+    passes: &[Pass; 2],
     design: &Design,
 ) -> Vec<CalibrationAnswer> {
     let mut levels: Vec<Change> = Vec::new();
@@ -166,8 +166,8 @@ fn calibration(
 }
 
 /// What a pass shows at a level.
-fn state(design: &Design, stem: &Stem, pass: &[Stretch], level: f64) -> StateAnswer {
-    let within = |s: &&Stretch| (level - s.ends[0]) * (level - s.ends[1]) <= 0.0;
+fn state(design: &Design, stem: &Stem, pass: &Pass, level: f64) -> StateAnswer {
+    let within = |s: &Stretch<'_>| (level - s.ends[0]) * (level - s.ends[1]) <= 0.0;
     let Some(stretch) = pass.iter().find(within) else {
         let none = vec![false; design.contacts.len()];
         let output = stem.ladder.as_ref().and_then(|ladder| ladder.output(&none));
@@ -176,7 +176,7 @@ fn state(design: &Design, stem: &Stem, pass: &[Stretch], level: f64) -> StateAns
             output: output.map(|output| shown(stem, output)),
         };
     };
-    let reading = reading(design, stem, stretch);
+    let reading = reading(design, stem, &stretch);
     StateAnswer { closed: reading.closed, output: reading.output }
 }
 
@@ -210,13 +210,12 @@ fn shown(stem: &Stem, output: f64) -> f64 {
 
 fn resistors(stem: &Stem) -> Vec<f64> {
     let Some(ladder) = &stem.ladder else { return Vec::new() };
-    let all = [ladder.first].into_iter().chain(ladder.steps.iter().copied()).chain([ladder.last]);
-    all.filter(|r| r.is_finite()).map(tidy).collect()
+    ladder.resistors().chain([ladder.last]).filter(|r| r.is_finite()).map(tidy).collect()
 }
 
-fn reading(design: &Design, stem: &Stem, stretch: &Stretch) -> ReadingAnswer {
+fn reading(design: &Design, stem: &Stem, stretch: &Stretch<'_>) -> ReadingAnswer {
     let [from, to] = stretch.ends;
-    let named = design.contacts.iter().zip(&stretch.closed).filter(|(_, closed)| **closed);
+    let named = design.contacts.iter().zip(stretch.closed).filter(|(_, closed)| **closed);
     ReadingAnswer {
         from: millimetres(from),
         to: millimetres(to),
@@ -264,18 +263,19 @@ fn slosh(stem: &Stem, nominal: &Outcome) -> Vec<SloshAnswer> {
 }
 
 /// What each contact at fault shows as the level rises.
-fn faults(design: &Design, stem: &Stem, rising: &[Stretch]) -> Vec<FaultAnswer> {
+fn faults(design: &Design, stem: &Stem, rising: &Pass) -> Vec<FaultAnswer> {
     let Some(ladder) = &stem.ladder else { return Vec::new() };
     let one = |k: usize, stays_closed: bool| {
-        let output = |stretch: &Stretch| {
-            let mut closed = stretch.closed.clone();
+        let output = |stretch: &Stretch<'_>| {
+            let mut closed = stretch.closed.to_vec();
             closed[k] = stays_closed;
             ladder.output(&closed)
         };
-        let outputs = rising.iter().filter_map(output).fold(None, |ends: Option<[f64; 2]>, x| {
-            Some(ends.map_or([x, x], |[low, high]| [low.min(x), high.max(x)]))
-        });
-        let differ: Vec<&Stretch> = rising.iter().filter(|s| output(s) != s.output).collect();
+        let outputs =
+            rising.iter().filter_map(|s| output(&s)).fold(None, |ends: Option<[f64; 2]>, x| {
+                Some(ends.map_or([x, x], |[low, high]| [low.min(x), high.max(x)]))
+            });
+        let differ: Vec<Stretch<'_>> = rising.iter().filter(|s| output(s) != s.output).collect();
         FaultAnswer {
             contact: design.contacts[k].name.clone(),
             stays_closed,

@@ -32,7 +32,8 @@ impl Outcome {
 
     /// The same from courses already walked.
     pub fn with(workshop: &Workshop, scene: &Scene, values: &[f64], courses: Vec<Course>) -> Self {
-        let figures = workshop.applied_at(values).figures(&courses);
+        let mut figures = Vec::new();
+        workshop.applied_at(values).figures(&courses, &mut figures);
         let demands = standings(&workshop.design, &courses, scene.motion.range(), &figures);
         let over = |(course, reed): (&Course, &crate::scene::Reed)| {
             course.lobes.iter().map(|l| l.peak / reed.operate).collect()

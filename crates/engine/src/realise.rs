@@ -25,6 +25,7 @@ use reedmace_design::{
 use reedmace_fields::{Pose, Uniform};
 use reedmace_units::{AmpereTurns, FluxDensity, Length, Quantity, Ratio, Temperature};
 use std::cell::{Cell, RefCell};
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// Makes scenes of a design, keeping the circuits already solved.
@@ -36,6 +37,8 @@ pub(crate) struct Workshop {
     pub asked: Vec<Option<usize>>,
     /// How many of them the scene itself asks for; its applications ask for the others.
     pub asked_by_scene: usize,
+    /// Variables that the applications ask for.
+    pub asked_by_applications: Vec<usize>,
     /// Contacts and steel solved so far.
     pub shelf: Arc<Shelf>,
     /// Panels that all steel together is cut into, about.
@@ -84,6 +87,7 @@ impl Workshop {
             variables: Variables::default(),
             asked: Vec::new(),
             asked_by_scene: 0,
+            asked_by_applications: Vec::new(),
             shelf,
             panels: 0,
             near: Arc::default(),
@@ -105,6 +109,9 @@ impl Workshop {
         Applied::of(design, None, &note);
         workshop.asked_by_scene = asked_by_scene;
         (workshop.variables, workshop.asked) = found.into_inner();
+        let asked = workshop.asked[asked_by_scene..].iter().flatten();
+        workshop.asked_by_applications =
+            asked.copied().collect::<BTreeSet<_>>().into_iter().collect();
         workshop.variables.correlate(&design.correlations);
         workshop.reaches = (0..workshop.variables.len()).map(|v| workshop.reach(v)).collect();
         let overlap = |contact| Overlap::of(contact, &workshop.variables);

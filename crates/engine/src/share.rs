@@ -38,7 +38,7 @@ pub(crate) fn shares(
                 let demands = match evaluator {
                     Some(evaluator) => {
                         let walked = evaluator.exact(&values)?;
-                        standings(design, &walked.courses, walked.range, &walked.figures)
+                        standings(design, walked.courses, walked.range, walked.figures)
                     }
                     None => Outcome::of(workshop, &workshop.scene_at(&values)?, &values).demands,
                 };

@@ -268,7 +268,9 @@ fn course(scene: &Scene) -> Course {
     let drive = at.iter().map(|at| line.drive(*at)).collect();
     let (operate, release, breaks) = (reed.operate, reed.release, reed.breaks);
     let track = Track { at, drive, operate, release, breaks };
-    track.course_on(&mut line, false)
+    let mut course = Course::default();
+    track.course_on(&mut line, false, &mut course);
+    course
 }
 
 /// A contact whose events are wanted only so exactly.

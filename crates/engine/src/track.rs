@@ -175,15 +175,15 @@ impl Track {
         let span = (self.at[self.at.len() - 1] - self.at[0]).abs();
         let near = |v: f64, level: f64| (v - level).abs() < 2.0 * NEAR * level;
         for (at, drive) in self.at.windows(3).zip(self.drive.windows(3)) {
-            let [open, closed] = [State::Open, State::Closed]
-                .map(|state| [0, 1, 2].map(|k: usize| drive[k].of(state).abs()));
-            let top = open[1] < self.operate && near(open[1], self.operate);
-            if top && open[1] >= open[0] && open[1] >= open[2] {
+            let open = drive[1].open.abs();
+            let top = open < self.operate && near(open, self.operate);
+            if top && open >= drive[0].open.abs() && open >= drive[2].open.abs() {
                 let mut f = |c: f64| line.drive(c).open.abs();
                 extra.push(root::peak(&mut f, at[0], at[2], 1e-7 * span));
             }
-            let dip = closed[1] >= self.release && near(closed[1], self.release);
-            if dip && closed[1] <= closed[0] && closed[1] <= closed[2] {
+            let closed = drive[1].closed.abs();
+            let dip = closed >= self.release && near(closed, self.release);
+            if dip && closed <= drive[0].closed.abs() && closed <= drive[2].closed.abs() {
                 let mut f = |c: f64| -line.drive(c).closed.abs();
                 extra.push(root::peak(&mut f, at[0], at[2], 1e-7 * span));
             }
@@ -205,13 +205,13 @@ impl Track {
             show(self.at[i], call(open, self.operate).min(call(closed, self.release)));
         }
         for (at, drive) in self.at.windows(3).zip(self.drive.windows(3)) {
-            let open = [0, 1, 2].map(|k: usize| drive[k].open.abs());
-            if open[1] >= open[0] && open[1] >= open[2] {
-                show(at[1], call(open[1], self.operate));
+            let open = drive[1].open.abs();
+            if open >= drive[0].open.abs() && open >= drive[2].open.abs() {
+                show(at[1], call(open, self.operate));
             }
-            let closed = [0, 1, 2].map(|k: usize| drive[k].closed.abs());
-            if closed[1] <= closed[0] && closed[1] <= closed[2] {
-                show(at[1], call(closed[1], self.release));
+            let closed = drive[1].closed.abs();
+            if closed <= drive[0].closed.abs() && closed <= drive[2].closed.abs() {
+                show(at[1], call(closed, self.release));
             }
         }
     }
@@ -276,17 +276,22 @@ impl Track {
 
     /// Walks the state of contact `reed` of `scene` forward and back.
     pub fn course(&self, scene: &Scene, reed: usize, scratch: &mut Scratch) -> Course {
-        self.course_on(&mut InScene { scene, reed, scratch }, scene.motion.is_periodic())
+        let mut course = Course::default();
+        let mut line = InScene { scene, reed, scratch };
+        self.course_on(&mut line, scene.motion.is_periodic(), &mut course);
+        course
     }
 
-    /// The same on any line; `periodic`: on a wheel that turns on.
-    pub fn course_on(&self, line: &mut impl Line, periodic: bool) -> Course {
-        let levels = [self.operate, self.release];
-        let extremes = if periodic { self.extremes() } else { Vec::new() };
+    /// The same on any line, into a course that has been used before; `periodic`: on a wheel that turns on.
+    pub fn course_on(&self, line: &mut impl Line, periodic: bool, course: &mut Course) {
         let over = |drive: &Drive| [drive.open / self.operate, drive.closed / self.release];
-        let ends = [0, self.drive.len() - 1].map(|k| over(&self.drive[k]));
-        let mut course =
-            Course { lobes: self.lobes(), levels, extremes, ends, ..Course::default() };
+        course.events.clear();
+        course.closed.clear();
+        course.lobes = self.lobes();
+        course.levels = [self.operate, self.release];
+        course.extremes = if periodic { self.extremes() } else { Vec::new() };
+        course.ends = [0, self.drive.len() - 1].map(|k| over(&self.drive[k]));
+        (course.breaks, course.chatters) = (false, false);
         let mut walk = Walk { track: self, line };
         let mut before = Course::default();
         // A wheel comes to the start from the turn before.
@@ -296,15 +301,14 @@ impl Track {
             Held::at_rest(self.drive[0].open, self.operate)
         };
         course.closed_at_start = state != Held::Open;
-        state = walk.pass(state, Direction::Forward, &mut course);
+        state = walk.pass(state, Direction::Forward, course);
         if periodic {
             state = walk.pass(state, Direction::Back, &mut before);
         }
-        walk.pass(state, Direction::Back, &mut course);
+        walk.pass(state, Direction::Back, course);
         if self.breaks {
             course.invert([self.at[0], self.at[self.at.len() - 1]]);
         }
-        course
     }
 }
 

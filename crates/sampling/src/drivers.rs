@@ -22,7 +22,8 @@ struct Sums {
     squares: ExactSum,
     /// f(A) alone.
     first: ExactSum,
-    changes: Vec<Change>,
+    /// Per driver; none where it has changed nothing yet.
+    changes: Vec<Option<Box<Change>>>,
 }
 
 /// Sums over what one driver changes, c = f(AB_i) − f(A).
@@ -167,7 +168,7 @@ fn jackknife(values: impl Iterator<Item = f64> + Clone) -> f64 {
 impl Sums {
     fn new(drivers: usize) -> Self {
         let [both, squares, first] = std::array::from_fn(|_| ExactSum::default());
-        Self { rows: 0, both, squares, first, changes: vec![Change::default(); drivers] }
+        Self { rows: 0, both, squares, first, changes: vec![None; drivers] }
     }
 
     fn put(&mut self, a: f64, b: f64, changed: &[f64]) {
@@ -179,6 +180,10 @@ impl Sums {
         self.squares.add_product(b, b);
         for (change, value) in self.changes.iter_mut().zip(changed) {
             let c = value - a;
+            if c == 0.0 {
+                continue;
+            }
+            let change = change.get_or_insert_default();
             change.sum.add(c);
             change.along.add_product(b, c);
             change.square.add_product(c, c);
@@ -191,6 +196,8 @@ impl Sums {
         self.squares.add_sum(&other.squares);
         self.first.add_sum(&other.first);
         for (own, more) in self.changes.iter_mut().zip(&other.changes) {
+            let Some(more) = more else { continue };
+            let own = own.get_or_insert_default();
             own.sum.add_sum(&more.sum);
             own.along.add_sum(&more.along);
             own.square.add_sum(&more.square);
@@ -210,9 +217,10 @@ impl Sums {
         // The figure summed over all points of all rows.
         let mut all = self.both.clone();
         all.add_sum(&self.first.times_count(drivers));
-        self.changes.iter().for_each(|change| all.add_sum(&change.sum));
+        self.changes.iter().flatten().for_each(|change| all.add_sum(&change.sum));
         let points = self.rows * (drivers + 2);
-        let of_driver = |change: &Change| {
+        let of_driver = |change: &Option<Box<Change>>| {
+            let Some(change) = change else { return [0.0; 2] };
             let mut along = change.along.times_count(points);
             along.subtract_sum(&all.times(&change.sum));
             let first = along.value() / points as f64 / (rows * variance);

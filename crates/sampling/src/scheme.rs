@@ -89,21 +89,24 @@ impl Scheme {
         }
     }
 
-    /// Tries the rows `rows` and gathers what drives each of `figures` figures. `evaluate` puts the
-    /// figures of a point into its second argument: numbers, 0 or 1 for a yes/no, `NAN` for a figure
-    /// that the point does not have.
+    /// Tries the rows `rows` and gathers what drives each figure, with what `gathered` has of it already.
+    /// `evaluate` puts the figures of a point into its second argument: numbers, 0 or 1 for a yes/no, `NAN`
+    /// for a figure that the point does not have.
     ///
     /// Gather stretches of rows wherever it suits, and [`merge`](Drivers::merge) them.
     ///
     /// # Errors
     /// The first that `evaluate` returns.
+    ///
+    /// # Panics
+    /// If `gathered` is of another number of drivers.
     pub fn gather<E>(
         &self,
         rows: Range<u64>,
-        figures: usize,
+        gathered: &mut [Drivers],
         mut evaluate: impl FnMut(&[f64], &mut [f64]) -> Result<(), E>,
-    ) -> Result<Vec<Drivers>, E> {
-        let mut gathered = vec![Drivers::new(self.drivers()); figures];
+    ) -> Result<(), E> {
+        let figures = gathered.len();
         let mut points = vec![0.0; self.dimensions() * self.points_of_row()];
         let mut all = vec![0.0; figures * self.points_of_row()];
         let mut own = vec![0.0; self.points_of_row()];
@@ -119,6 +122,6 @@ impl Scheme {
                 drivers.put(row, &own);
             }
         }
-        Ok(gathered)
+        Ok(())
     }
 }

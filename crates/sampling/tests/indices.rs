@@ -14,11 +14,13 @@ fn drivers(scheme: &Scheme, rows: u64, figure: impl Fn(&[f64]) -> f64 + Sync) ->
     let block = 256;
     let gather = |k: u64| -> Drivers {
         let rows = k * block..((k + 1) * block).min(rows);
-        let one = scheme.gather(rows, 1, |point, figures| {
+        let mut one = Drivers::new(scheme.drivers());
+        let gathered = scheme.gather(rows, std::slice::from_mut(&mut one), |point, figures| {
             figures[0] = figure(point);
             Ok::<(), Infallible>(())
         });
-        one.expect("cannot fail").remove(0)
+        gathered.expect("cannot fail");
+        one
     };
     let none = || Drivers::new(scheme.drivers());
     (0..rows.div_ceil(block)).into_par_iter().map(gather).reduce(none, |mut one, other| {
@@ -269,12 +271,14 @@ proptest! {
     fn prop_shards_merge_to_the_same_bits(cut in 1u64..300, seed: u64, threads in 1usize..3) {
         let scheme = Scheme::new(seed, 3).expect("three");
         let gather = |rows| {
-            let one = scheme.gather(rows, 2, |u, figures| {
+            let mut both = vec![Drivers::new(3); 2];
+            let gathered = scheme.gather(rows, &mut both, |u, figures| {
                 figures[0] = ishigami(u);
                 figures[1] = f64::from(u[0] + u[2] < 0.9);
                 Ok::<(), Infallible>(())
             });
-            one.expect("cannot fail")
+            gathered.expect("cannot fail");
+            both
         };
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("threads");
         let shards = [cut..300, 0..cut];

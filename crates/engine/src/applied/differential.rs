@@ -79,5 +79,5 @@ fn only_pair(course: &Course) -> Option<[f64; 2]> {
 /// Operate and release at that end of the main lobe at which they are nearest to each other.
 fn nearest_pair(course: &Course, rises: bool) -> Option<[f64; 2]> {
     let size = |[a, b]: &[f64; 2]| (a - b).abs();
-    ends(course, rises).min_by(|a, b| size(a).total_cmp(&size(b)))
+    ends(course, rises).into_iter().flatten().min_by(|a, b| size(a).total_cmp(&size(b)))
 }

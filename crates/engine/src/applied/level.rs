@@ -7,7 +7,9 @@ use crate::track::Course;
 use reedmace_applied::ladder::Ladder;
 use reedmace_applied::slosh::{Disturbance, Surface, hold_time};
 use reedmace_applied::tank::{End, Tank};
-use reedmace_design::{Design, LadderDesign, Level, Slosh, Sweep, TankDesign, TankEnd, TankShape};
+use reedmace_design::{
+    Design, LadderDesign, Level, Resistor, Slosh, Sweep, TankDesign, TankEnd, TankShape,
+};
 
 /// A stem with its contacts at definite values, SI.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,7 +19,11 @@ pub(crate) struct Stem {
     /// Its tank, and the height of its lowest place.
     pub tank: Option<(Tank, f64)>,
     slosh: Option<(Disturbance, f64)>,
+    /// How the surface swings at the middle of the sweep.
+    swing: Option<Swing>,
     pub ladder: Option<Ladder>,
+    /// Least step of its output from a contact to the next.
+    least_step: f64,
     /// The forward pass goes up.
     rises: bool,
     /// Lowest and highest level of the sweep.
@@ -25,14 +31,24 @@ pub(crate) struct Stem {
 }
 
 /// A stretch of level on which the same contacts are closed.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Stretch {
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Stretch<'a> {
     /// Levels where it begins and ends, in the order of the pass.
     pub ends: [f64; 2],
     /// Per contact.
-    pub closed: Vec<bool>,
+    pub closed: &'a [bool],
     /// What the ladder tells, if there is one and its line is not open.
     pub output: Option<f64>,
+}
+
+/// The stretches of a pass, in its order; ends of the sweep included.
+#[derive(Debug, Clone)]
+pub(crate) struct Pass {
+    contacts: usize,
+    ends: Vec<[f64; 2]>,
+    outputs: Vec<Option<f64>>,
+    /// Per stretch and contact.
+    closed: Vec<bool>,
 }
 
 impl Stem {
@@ -43,14 +59,19 @@ impl Stem {
         };
         let Level { tank, slosh, ladder, .. } = level;
         let (from, to) = (pick(&sweep.from), pick(&sweep.to));
-        Some(Self {
+        let mut stem = Self {
             float: Float::of(design, pick).ok(),
             tank: tank.as_ref().map(|tank| (of_tank(tank, pick), pick(&tank.at))),
             slosh: slosh.as_ref().map(|slosh| of_slosh(slosh, pick)),
+            swing: None,
             ladder: ladder.as_ref().map(|ladder| of_ladder(ladder, pick)),
+            least_step: f64::NAN,
             rises: to > from,
             reach: [from.min(to), from.max(to)],
-        })
+        };
+        stem.swing = stem.swing(0.5 * (from + to));
+        stem.least_step = stem.ladder.as_ref().map_or(f64::NAN, least_step);
+        Some(stem)
     }
 
     /// The way of the pass on which the level rises, or falls.
@@ -60,49 +81,36 @@ impl Stem {
 
     /// Adds the figures of `Design::figures`.
     pub fn tell(&self, courses: &[Course], figures: &mut Vec<f64>) {
-        let passes = [true, false].map(|rising| self.stretches(courses, rising));
-        let changes = passes.each_ref().map(|pass| inner(pass, |a, b| self.reads_alike(a, b)));
-        let dead = |pass: &Vec<Stretch>| {
-            let first = pass.iter().position(|s| s.closed.contains(&true))?;
-            let last = pass.iter().rposition(|s| s.closed.contains(&true))?;
-            let open = pass[first..=last].iter().filter(|s| !s.closed.contains(&true));
-            Some(open.map(Stretch::length).fold(0.0, f64::max))
-        };
-        let at_once = |pass: &Vec<Stretch>| {
-            let counts = pass.iter().map(|s| s.closed.iter().filter(|closed| **closed).count());
-            counts.max().unwrap_or(0)
-        };
+        let passes = [true, false].map(|rising| self.pass(courses, rising));
+        let resolution = |pass| self.longest_alike(pass);
         figures.push(self.float.as_ref().map_or(f64::NAN, |float| float.draught));
-        figures.push(longest(&changes));
-        figures.push(passes.iter().filter_map(dead).fold(f64::NAN, f64::max));
-        figures.push(passes.iter().map(at_once).max().unwrap_or(0) as f64);
-        for pair in courses.windows(2) {
-            for rising in [true, false] {
-                let way = self.way(rising);
-                let [a, b] = [0, 1].map(|k| main_stretch(&pair[k], way));
+        figures.push(passes.iter().map(resolution).fold(f64::NAN, f64::max));
+        figures.push(passes.iter().filter_map(Pass::dead_band).fold(f64::NAN, f64::max));
+        figures.push(passes.iter().map(Pass::at_once).max().unwrap_or(0) as f64);
+        let ways = [true, false].map(|rising| self.way(rising));
+        let main = |course: &Course| ways.map(|way| main_stretch(course, way));
+        let mut below = None;
+        for above in courses.iter().map(main) {
+            let pair = below.into_iter().flatten().zip(above);
+            figures.extend(pair.map(|(a, b): (Option<[f64; 2]>, _)| {
                 let overlap = a.zip(b).map(|(a, b)| a[1].min(b[1]) - a[0].max(b[0]));
-                figures.push(overlap.unwrap_or(f64::NAN));
-            }
+                overlap.unwrap_or(f64::NAN)
+            }));
+            below = Some(above);
         }
         let differential = self.least_differential(courses);
         figures.push(differential.unwrap_or(f64::NAN));
-        if let Some(slosh) = self.swing(0.5 * (self.reach[0] + self.reach[1])) {
-            let hold = differential.map(|d| hold_time(slosh.amplitude, d, slosh.period));
-            figures.extend([slosh.amplitude, hold.unwrap_or(f64::NAN)]);
+        if let Some(swing) = &self.swing {
+            let hold = differential.map(|d| hold_time(swing.amplitude, d, swing.period));
+            figures.extend([swing.amplitude, hold.unwrap_or(f64::NAN)]);
         } else if self.slosh.is_some() {
             figures.extend([f64::NAN; 2]);
         }
-        if let Some(ladder) = &self.ladder {
-            let outputs: Vec<f64> = (0..courses.len()).map(|k| ladder.alone(k)).collect();
-            let way = outputs.last().zip(outputs.first()).map_or(1.0, |(b, a)| (b - a).signum());
-            let steps = outputs.windows(2).map(|pair| way * (pair[1] - pair[0]));
-            let least = steps.fold(f64::INFINITY, f64::min);
-            figures.push(if least.is_finite() { least } else { f64::NAN });
-        }
+        figures.extend(self.ladder.is_some().then_some(self.least_step));
     }
 
-    /// The stretches of a pass, in its order; ends of the sweep included.
-    pub fn stretches(&self, courses: &[Course], rising: bool) -> Vec<Stretch> {
+    /// What a pass shows.
+    pub fn pass(&self, courses: &[Course], rising: bool) -> Pass {
         let way = self.way(rising);
         let sense = if rising { 1.0 } else { -1.0 };
         let mut changes: Vec<(f64, usize, bool)> = Vec::new();
@@ -112,26 +120,45 @@ impl Stem {
                 changes.extend([(*from, k, true), (*to, k, false)]);
             }
         }
-        changes.sort_by(|a, b| (sense * a.0).total_cmp(&(sense * b.0)).then(b.2.cmp(&a.2)));
-        let mut stretches = Vec::new();
+        changes.sort_unstable_by(|a, b| {
+            let order = (sense * a.0).total_cmp(&(sense * b.0));
+            order.then(b.2.cmp(&a.2)).then(a.1.cmp(&b.1))
+        });
+        let mut pass =
+            Pass { contacts: courses.len(), ends: vec![], outputs: vec![], closed: vec![] };
         for pair in changes.windows(2) {
             let ((at, contact, closes), (next, ..)) = (pair[0], pair[1]);
             closed[contact] = closes;
             if next != at {
-                let output = self.ladder.as_ref().and_then(|ladder| ladder.output(&closed));
-                stretches.push(Stretch { ends: [at, next], closed: closed.clone(), output });
+                pass.ends.push([at, next]);
+                pass.outputs.push(self.ladder.as_ref().and_then(|ladder| ladder.output(&closed)));
+                pass.closed.extend_from_slice(&closed);
             }
         }
-        stretches
+        pass
     }
 
-    fn reads_alike(&self, a: &Stretch, b: &Stretch) -> bool {
-        if self.ladder.is_some() { a.output == b.output } else { a.closed == b.closed }
+    /// Length of the longest part of a pass that reads alike, without what lies before the first change and
+    /// behind the last; NaN of none.
+    fn longest_alike(&self, pass: &Pass) -> f64 {
+        let alike = |a: Stretch<'_>, b: Stretch<'_>| match self.ladder {
+            Some(_) => a.output == b.output,
+            None => a.closed == b.closed,
+        };
+        let (mut longest, mut length) = (f64::NAN, 0.0);
+        let mut before = None;
+        for stretch in pass.iter() {
+            let goes_on = before.is_some_and(|before| alike(before, stretch));
+            length = stretch.length() + if goes_on { length } else { 0.0 };
+            longest = longest.max(length);
+            before = Some(stretch);
+        }
+        longest
     }
 
     /// Least distance between the ends of main lobes as the level rises and as it falls.
     pub fn least_differential(&self, courses: &[Course]) -> Option<f64> {
-        let all = courses.iter().flat_map(|course| ends(course, self.rises));
+        let all = courses.iter().flat_map(|course| ends(course, self.rises).into_iter().flatten());
         all.map(|[operate, release]| (operate - release).abs()).reduce(f64::min)
     }
 
@@ -164,27 +191,37 @@ pub(crate) struct Swing {
     pub frequencies: [f64; 3],
 }
 
-impl Stretch {
+impl Stretch<'_> {
     fn length(&self) -> f64 {
         (self.ends[1] - self.ends[0]).abs()
     }
-}
 
-/// The stretches of a pass with those that read alike joined, without what lies before the first change and
-/// behind the last.
-fn inner(pass: &[Stretch], alike: impl Fn(&Stretch, &Stretch) -> bool) -> Vec<f64> {
-    let mut lengths: Vec<f64> = Vec::new();
-    for (k, stretch) in pass.iter().enumerate() {
-        match lengths.last_mut().filter(|_| k > 0 && alike(&pass[k - 1], stretch)) {
-            Some(length) => *length += stretch.length(),
-            None => lengths.push(stretch.length()),
-        }
+    fn any(&self) -> bool {
+        self.closed.contains(&true)
     }
-    lengths
 }
 
-fn longest(passes: &[Vec<f64>]) -> f64 {
-    passes.iter().flatten().copied().fold(f64::NAN, f64::max)
+impl Pass {
+    /// Its stretches in order.
+    pub fn iter(&self) -> impl DoubleEndedIterator<Item = Stretch<'_>> + ExactSizeIterator {
+        let closed = self.closed.chunks_exact(self.contacts.max(1));
+        let told = self.ends.iter().zip(&self.outputs).zip(closed);
+        told.map(|((ends, output), closed)| Stretch { ends: *ends, closed, output: *output })
+    }
+
+    /// Longest stretch between two with closed contacts on which none is; `None` where none ever is.
+    fn dead_band(&self) -> Option<f64> {
+        let first = self.iter().position(|s| s.any())?;
+        let last = self.iter().rposition(|s| s.any())?;
+        let between = self.iter().take(last).skip(first).filter(|s| !s.any());
+        Some(between.map(|s| s.length()).fold(0.0, f64::max))
+    }
+
+    /// Contacts closed at once, at most.
+    fn at_once(&self) -> usize {
+        let count = |s: Stretch<'_>| s.closed.iter().filter(|closed| **closed).count();
+        self.iter().map(count).max().unwrap_or(0)
+    }
 }
 
 /// The closed stretch of a pass around the top of the main lobe, lower end first.
@@ -197,16 +234,14 @@ pub(crate) fn main_stretch(course: &Course, way: Direction) -> Option<[f64; 2]> 
 
 /// Levels at which a contact operates and releases at the lower and at the upper end of its main lobe, where
 /// it does; `rises`: the forward pass goes up.
-pub(crate) fn ends(course: &Course, rises: bool) -> impl Iterator<Item = [f64; 2]> {
+pub(crate) fn ends(course: &Course, rises: bool) -> [Option<[f64; 2]>; 2] {
     let way = |up: bool| if up == rises { Direction::Forward } else { Direction::Back };
     let both = [true, false].map(|up| main_stretch(course, way(up)));
     let real = |at: f64| course.events.iter().any(|e| e.at == at);
-    let pairs = match both {
-        // It closes on the way up and opens on the way down at the lower end, the other way round above.
-        [Some(up), Some(down)] => vec![[up[0], down[0]], [down[1], up[1]]],
-        _ => Vec::new(),
-    };
-    pairs.into_iter().filter(move |pair| pair.iter().all(|at| real(*at)))
+    let [Some(up), Some(down)] = both else { return [None; 2] };
+    // It closes on the way up and opens on the way down at the lower end, the other way round above.
+    [[up[0], down[0]], [down[1], up[1]]]
+        .map(|pair| Some(pair).filter(|p| p.iter().all(|at| real(*at))))
 }
 
 fn of_tank(tank: &TankDesign, pick: &Pick) -> Tank {
@@ -252,19 +287,17 @@ fn of_slosh(slosh: &Slosh, pick: &Pick) -> (Disturbance, f64) {
     (disturbance, pick(&slosh.off_middle))
 }
 
-/// Resistances put to preferred numbers keep their tolerance: what a unit is off nominal in share.
 fn of_ladder(ladder: &LadderDesign, pick: &Pick) -> Ladder {
-    let put = |value: &reedmace_design::Value<reedmace_units::Resistance>| {
-        let (is, nominal) = (pick(value), value.si());
-        match ladder.series.filter(|_| nominal > 0.0) {
-            Some(series) => series.nearest(nominal) * (is / nominal),
-            None => is,
-        }
-    };
-    Ladder {
-        reading: ladder.reading,
-        first: put(&ladder.first),
-        steps: ladder.steps.iter().map(put).collect(),
-        last: ladder.last.as_ref().map_or(f64::INFINITY, put),
-    }
+    let put = |resistor: &Resistor| resistor.put * pick(&resistor.stated);
+    let (first, steps) = (put(&ladder.first), ladder.steps.iter().map(put));
+    Ladder::new(ladder.reading, first, steps, ladder.last.as_ref().map_or(f64::INFINITY, put))
+}
+
+/// Least step of the output from a contact to the next, all of them in the sense of the whole; NaN where there
+/// are none.
+fn least_step(ladder: &Ladder) -> f64 {
+    let last = ladder.resistors().count() - 1;
+    let way = (ladder.alone(last) - ladder.alone(0)).signum();
+    let steps = (0..last).map(|k| way * (ladder.alone(k + 1) - ladder.alone(k)));
+    steps.fold(f64::NAN, f64::min)
 }

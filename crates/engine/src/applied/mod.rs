@@ -80,30 +80,30 @@ impl Applied {
         }
     }
 
-    /// The value of each figure, SI; NaN where this unit has none. `courses`: what its contacts do.
-    pub fn figures(&self, courses: &[Course]) -> Vec<f64> {
-        let mut figures = Vec::new();
-        self.differentials.tell(courses, &mut figures);
-        self.change_overs.tell(courses, &mut figures);
-        self.coils.tell(&mut figures);
-        self.made.iter().for_each(|made| made.tell(&mut figures));
+    /// Makes `figures` the value of each figure, SI; NaN where this unit has none. `courses`: what its contacts
+    /// do.
+    pub fn figures(&self, courses: &[Course], figures: &mut Vec<f64>) {
+        figures.clear();
+        self.differentials.tell(courses, figures);
+        self.change_overs.tell(courses, figures);
+        self.coils.tell(figures);
+        self.made.iter().for_each(|made| made.tell(figures));
         if let Some(door) = &self.door {
-            door.tell(courses, &mut figures);
+            door.tell(courses, figures);
         }
         if let Some(target) = &self.target {
-            target.tell(courses, &mut figures);
+            target.tell(courses, figures);
         }
         if let Some(stem) = &self.level {
-            stem.tell(courses, &mut figures);
+            stem.tell(courses, figures);
         }
-        self.counter.iter().for_each(|counter| counter.tell(courses, &mut figures));
-        self.neighbours.tell(courses, &mut figures);
-        self.latch.iter().for_each(|latch| latch.tell(courses, &mut figures));
-        self.relay.iter().for_each(|relay| relay.tell(courses, &mut figures));
-        self.timed.iter().for_each(|timed| timed.tell(courses, &mut figures));
-        self.life.iter().for_each(|life| life.tell(&mut figures));
-        self.loads.iter().for_each(|load| load.tell(&mut figures));
-        figures
+        self.counter.iter().for_each(|counter| counter.tell(courses, figures));
+        self.neighbours.tell(courses, figures);
+        self.latch.iter().for_each(|latch| latch.tell(courses, figures));
+        self.relay.iter().for_each(|relay| relay.tell(courses, figures));
+        self.timed.iter().for_each(|timed| timed.tell(courses, figures));
+        self.life.iter().for_each(|life| life.tell(figures));
+        self.loads.iter().for_each(|load| load.tell(figures));
     }
 
     /// What is told of the relay of the nominal unit; `nominal` and `worst`: the values and the extents of the

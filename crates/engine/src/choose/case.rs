@@ -254,9 +254,8 @@ impl<'a> Case<'a> {
             let mut values = points.point(unit);
             blended.draw(&mut values);
             let (walked, _) = evaluator.told(&values);
-            let standings =
-                standings(self.design(), &walked.courses, walked.range, &walked.figures);
-            let of = self.of_demands(&walked.courses, &standings, walked.range);
+            let standings = standings(self.design(), walked.courses, walked.range, walked.figures);
+            let of = self.of_demands(walked.courses, &standings, walked.range);
             for (list, merit) in rooms.iter_mut().zip(&of) {
                 list.push((*merit, unit));
             }

@@ -123,7 +123,7 @@ fn counted(
                 let mut values = points.point(unit);
                 workshop.draw(&mut values);
                 let walked = evaluator.exact(&values)?;
-                let stand = standings(design, &walked.courses, walked.range, &walked.figures);
+                let stand = standings(design, walked.courses, walked.range, walked.figures);
                 let met = stand.iter().all(|d| d.met);
                 let room = least_room(design, &stand);
                 Ok((met, room.unwrap_or(if met { f64::INFINITY } else { f64::NEG_INFINITY })))

@@ -101,16 +101,17 @@ impl Spread {
         let (events, demands) = (self.figures.events.len(), self.figures.demands.len());
         let figures = self.figures.design.len();
         let count = events + 2 * demands + figures;
-        let stretches = (0..ROWS / STRETCH).into_par_iter().map(|k| {
+        let none = || vec![Drivers::new(scheme.drivers()); count];
+        let gather = |mut all: Vec<Drivers>, k: u64| {
             heed();
             let mut evaluator = Evaluator::new(&self.workshop, &self.model);
             let (mut shows, mut unit) = (Shows::default(), Vec::new());
-            scheme.gather(k * STRETCH..(k + 1) * STRETCH, count, |point, values| {
+            scheme.gather(k * STRETCH..(k + 1) * STRETCH, &mut all, |point, values| {
                 unit.clear();
                 unit.extend_from_slice(point);
                 self.workshop.draw(&mut unit);
                 let walked = evaluator.told(&unit).0;
-                self.figures.of(&self.workshop, &walked, &mut shows);
+                self.figures.of(&self.workshop, walked, &mut shows);
                 values[..events].copy_from_slice(&shows.events);
                 for (d, standing) in shows.demands.iter().enumerate() {
                     values[events + d] = standing.room().unwrap_or(f64::NAN);
@@ -118,14 +119,16 @@ impl Spread {
                 }
                 values[events + 2 * demands..].copy_from_slice(&shows.figures);
                 Ok::<_, EngineError>(())
-            })
-        });
-        let mut all = vec![Drivers::new(scheme.drivers()); count];
-        for part in stretches.collect::<Result<Vec<_>, EngineError>>()? {
-            for (own, more) in all.iter_mut().zip(&part) {
-                own.merge(more)?;
-            }
-        }
+            })?;
+            Ok::<_, EngineError>(all)
+        };
+        let merge = |mut all: Vec<Drivers>, part: Vec<Drivers>| {
+            all.iter_mut().zip(&part).try_for_each(|(own, more)| own.merge(more))?;
+            Ok(all)
+        };
+        // What is gathered merges to the same in any order.
+        let stretches = (0..ROWS / STRETCH).into_par_iter();
+        let all = stretches.try_fold(none, gather).try_reduce(none, merge)?;
         let mut told = all.iter().map(|drivers| self.shares(drivers, &groups, places));
         let mut next = |count: usize| told.by_ref().take(count).collect::<Vec<_>>();
         Ok(Told {
@@ -197,7 +200,7 @@ impl Spread {
                 self.workshop.allow(&mut values);
                 let mut meets = |values: &[f64]| {
                     let walked = evaluator.told(values).0;
-                    self.figures.of(&self.workshop, &walked, &mut shows);
+                    self.figures.of(&self.workshop, walked, &mut shows);
                     shows.demands.iter().all(|d| d.met)
                 };
                 let before = meets(&values);

@@ -15,7 +15,7 @@ use reedmace_fields::vectorized;
 use std::ops::Range;
 
 /// Contributions below this, over the scale of an output, are left out.
-const NOTHING: f64 = 1e-8;
+const NOTHING: f64 = 1e-7;
 /// Two quantities whose effects alone, over the scale, have a smaller product are not tried together.
 const APART: f64 = 1e-7;
 
@@ -43,7 +43,16 @@ struct Term {
 #[derive(Debug, Clone)]
 struct Group {
     range: Range<usize>,
-    terms: Vec<(usize, Vec<f64>)>,
+    terms: Vec<Part>,
+}
+
+/// What a term is on the part of a group on which it matters.
+#[derive(Debug, Clone)]
+struct Part {
+    term: usize,
+    /// First output of the group on which it does.
+    first: usize,
+    coefficients: Vec<f64>,
 }
 
 /// Outputs of any unit.
@@ -234,8 +243,11 @@ impl Expansion {
         let mut matters = false;
         for (group, scaled) in self.groups.iter_mut().zip(groups) {
             let Some(part) = coefficients.part(&scaled.range) else { continue };
-            if part.iter().any(|c| c.abs() * reach > NOTHING * scaled.scale) {
-                group.terms.push((self.terms.len(), part.to_vec()));
+            let here = |c: &f64| c.abs() * reach > NOTHING * scaled.scale;
+            if let Some((first, last)) = part.iter().position(here).zip(part.iter().rposition(here))
+            {
+                let coefficients = part[first..=last].to_vec();
+                group.terms.push(Part { term: self.terms.len(), first, coefficients });
                 matters = true;
             }
         }
@@ -273,9 +285,9 @@ impl Expansion {
                 for group in self.groups.iter().filter(|group| wanted(&group.range)) {
                     let out = &mut out[group.range.clone()];
                     out.copy_from_slice(&self.nominal[group.range.clone()]);
-                    for (term, coefficients) in &group.terms {
-                        let x = of(&self.terms[*term]);
-                        for (o, c) in out.iter_mut().zip(coefficients) {
+                    for part in &group.terms {
+                        let x = of(&self.terms[part.term]);
+                        for (o, c) in out[part.first..].iter_mut().zip(&part.coefficients) {
                             *o = c.mul_add(x, *o);
                         }
                     }

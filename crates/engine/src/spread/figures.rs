@@ -11,6 +11,7 @@ use crate::track::{Course, Found};
 use crate::worst::Worst;
 use reedmace_design::{DemandKind, Figure};
 use reedmace_sampling::Summary;
+use std::ops::Range;
 
 /// Bins between the worst-case limits of a figure, and as many again around them.
 const BINS: usize = 500;
@@ -21,8 +22,8 @@ pub(crate) struct Figures {
     pub events: Vec<EventFigure>,
     pub demands: Vec<DemandFigure>,
     pub design: Vec<DesignFigure>,
-    /// Events of the nominal unit, per contact.
-    nominal: Vec<Vec<Found>>,
+    /// Events of the nominal unit, per contact, and which of `events` are the contact's.
+    contacts: Vec<(Vec<Found>, Range<usize>)>,
 }
 
 /// An event that units may have.
@@ -72,8 +73,9 @@ pub(crate) struct Shows {
 
 impl Figures {
     pub fn new(workshop: &Workshop, nominal: &Outcome, worst: &Worst) -> Self {
-        let mut events = Vec::new();
+        let (mut events, mut contacts) = (Vec::new(), Vec::new());
         for (contact, course) in nominal.courses.iter().enumerate() {
+            let first = events.len();
             for (found, band) in course.events.iter().zip(&worst.events[contact]) {
                 let limits = [band.low, band.high];
                 events.push(EventFigure::new(contact, found, Some(found.at), limits));
@@ -81,6 +83,7 @@ impl Figures {
             for (found, limits) in &worst.sometimes[contact] {
                 events.push(EventFigure::new(contact, found, None, *limits));
             }
+            contacts.push((course.events.clone(), first..events.len()));
         }
         let demands = workshop.design.demands.iter().enumerate().map(|(k, demand)| {
             let room = nominal.demands[k].room();
@@ -102,12 +105,7 @@ impl Figures {
             nominal: Some(*value).filter(|value| !value.is_nan()),
             limits: extent.as_ref().map_or([0.0; 2], |e| [e.low, e.high]),
         });
-        Self {
-            events,
-            demands: demands.collect(),
-            design: design.collect(),
-            nominal: nominal.courses.iter().map(|c| c.events.clone()).collect(),
-        }
+        Self { events, demands: demands.collect(), design: design.collect(), contacts }
     }
 
     /// Summaries of all events, of all demands, then of the design's figures, with nothing in them; `span`:
@@ -133,26 +131,26 @@ impl Figures {
     }
 
     /// What a unit shows.
-    pub fn of(&self, workshop: &Workshop, walked: &Walked, shows: &mut Shows) {
-        shows.demands = standings(&workshop.design, &walked.courses, walked.range, &walked.figures);
-        shows.figures.clone_from(&walked.figures);
+    pub fn of(&self, workshop: &Workshop, walked: Walked<'_>, shows: &mut Shows) {
+        let Walked { courses, range, figures, .. } = walked;
+        shows.demands = standings(&workshop.design, courses, range, figures);
+        shows.figures.clear();
+        shows.figures.extend_from_slice(figures);
         shows.events.clear();
         shows.others = false;
-        for (contact, course) in walked.courses.iter().enumerate() {
-            let mine = || self.events.iter().filter(move |e| e.contact == contact);
-            let nominal = &self.nominal[contact];
+        for (course, (nominal, mine)) in courses.iter().zip(&self.contacts) {
             if alike(nominal, course) {
                 shows.events.extend(course.events.iter().map(|e| e.at));
-                shows.events.extend(mine().skip(nominal.len()).map(|_| f64::NAN));
+                shows.events.resize(mine.end, f64::NAN);
                 continue;
             }
             let (paired, extra) = pair_up(nominal, &course.events);
-            let first = shows.events.len();
             shows.events.extend(paired.iter().map(|at| at.unwrap_or(f64::NAN)));
-            shows.events.extend(mine().skip(nominal.len()).map(|_| f64::NAN));
+            shows.events.resize(mine.end, f64::NAN);
+            let events = &self.events[mine.clone()];
             for found in extra {
-                let known = mine().position(|e| e.nominal.is_none() && e.is(&found));
-                match known.map(|k| &mut shows.events[first + k]).filter(|at| at.is_nan()) {
+                let known = events.iter().position(|e| e.nominal.is_none() && e.is(&found));
+                match known.map(|k| &mut shows.events[mine.start + k]).filter(|at| at.is_nan()) {
                     Some(at) => *at = found.at,
                     None => shows.others = true,
                 }

@@ -78,10 +78,16 @@ pub(crate) struct Told {
     pub tracks: Vec<Track>,
     /// Coordinates of its ends and bends.
     corners: Vec<f64>,
-    /// What the contacts of the unit told last do, where that is known.
-    courses: Vec<Option<Course>>,
+    /// What the contacts of the unit told last do.
+    pub courses: Vec<Course>,
+    /// How near each of them comes to a level, over it.
+    calls: Vec<f64>,
+    /// True for those of which that is known.
+    known: Vec<bool>,
     /// The values of that unit.
     values: Vec<f64>,
+    /// True for contacts that are not as in the unit before.
+    changed: Vec<bool>,
     powers: Powers,
     outputs: Vec<f64>,
     sums: Vec<f64>,
@@ -163,16 +169,17 @@ impl Model {
     /// Tells the unit whose variables have these values, SI. A contact all of whose quantities are as in the
     /// unit told before is not told again.
     pub fn tell(&self, values: &[f64], told: &mut Told) {
-        let Told { range, tracks, corners, courses, values: last, powers, outputs, sums, .. } =
-            told;
+        let Told { range, tracks, corners, values: last, powers, outputs, sums, .. } = told;
+        let (known, changed) = (&mut told.known, &mut told.changed);
         if last.len() != values.len() {
             outputs.clear();
         }
         let anew = outputs.is_empty();
         outputs.resize(self.expansion.len(), 0.0);
         tracks.resize(self.nodes.len(), Track::default());
-        courses.resize(self.nodes.len(), None);
-        let mut changed = vec![anew; self.nodes.len()];
+        known.resize(self.nodes.len(), false);
+        changed.clear();
+        changed.resize(self.nodes.len(), anew);
         let differ = (0..self.reaches.len()).filter(|&v| !anew && last[v] != values[v]);
         differ.for_each(|v| match self.reaches[v] {
             Reach::Nothing => (),
@@ -195,7 +202,7 @@ impl Model {
             if !changed[reed] {
                 continue;
             }
-            courses[reed] = None;
+            known[reed] = false;
             let count = nodes.shares.len();
             sums.clear();
             let steady = self.layout.channel(reed, 0, count);
@@ -228,18 +235,22 @@ impl Model {
         ToldLine { nodes: &self.nodes[reed], drives, bends: &self.bends, corners }
     }
 
-    /// What the contacts of a unit do, by the model alone.
-    pub fn courses(&self, told: &mut Told) -> Vec<Course> {
-        let Told { tracks, corners, courses, nodal, .. } = told;
-        for (reed, (track, known)) in tracks.iter_mut().zip(courses.iter_mut()).enumerate() {
-            if known.is_none() {
-                nodal.clone_from(&track.drive);
-                let mut line = self.line(reed, nodal, corners);
-                track.sharpen_peaks(&mut line);
-                *known = Some(track.course_on(&mut line, self.periodic));
+    /// What the contacts of a unit do, by the model alone; how near a drive comes to a level, over it.
+    pub fn walk(&self, told: &mut Told) -> f64 {
+        let Told { tracks, corners, courses, calls, known, nodal, .. } = told;
+        courses.resize(tracks.len(), Course::default());
+        calls.resize(tracks.len(), f64::INFINITY);
+        for (reed, track) in tracks.iter_mut().enumerate() {
+            if std::mem::replace(&mut known[reed], true) {
+                continue;
             }
+            nodal.clone_from(&track.drive);
+            let mut line = self.line(reed, nodal, corners);
+            track.sharpen_peaks(&mut line);
+            track.course_on(&mut line, self.periodic, &mut courses[reed]);
+            calls[reed] = track.closest_call();
         }
-        courses.iter().flatten().cloned().collect()
+        calls.iter().copied().fold(f64::INFINITY, f64::min)
     }
 
     /// True for a wheel that turns on.
@@ -266,7 +277,7 @@ fn nodes_of(scenes: &[&Scene], bends: &Bends, reed: usize) -> Nodes {
             Probe { drive: Box::new(drive), levels }
         })
         .collect();
-    Nodes::new(shares, &corners).refined(&probes)
+    Nodes::new(shares, &corners).thinned(&probes).refined(&probes)
 }
 
 /// What outputs belong together.
@@ -287,7 +298,10 @@ fn groups(layout: &Layout, nodes: &[Nodes], nominal: &Scene) -> Vec<Scaled> {
             let at = layout.channel(k, channel, count);
             let strength =
                 channel.checked_sub(1).map_or(1.0, |b| strength(&nominal.bodies[b].source));
-            groups.push(Scaled { range: at..at + 2 * count, scale: reed.release / strength.abs() });
+            // Open and closed drives by themselves: each term matters on a stretch of the sweep in either.
+            let scale = reed.release / strength.abs();
+            groups.push(Scaled { range: at..at + count, scale });
+            groups.push(Scaled { range: at + count..at + 2 * count, scale });
         }
     }
     groups

@@ -9,7 +9,9 @@ const ORDER: usize = 6;
 const NEAR: f64 = 1e-5;
 /// The same elsewhere, over the drive and the level.
 const FAR: f64 = 1e-3;
-/// Times the nodes are made finer at most.
+/// A drive below this, over the level, is quiet: no unit of the same design has an event there.
+const QUIET: f64 = 0.2;
+/// Times the nodes are made finer, or fewer, at most.
 const ROUNDS: usize = 4;
 
 /// Shares of the sweep, rising, with polynomials through the nearest of them.
@@ -52,6 +54,42 @@ impl Nodes {
             }
         }
         Self { shares, corners, between }
+    }
+
+    /// The same without shares where every drive of some units is quiet and others tell them well enough.
+    pub fn thinned(mut self, units: &[Probe]) -> Self {
+        for _ in 0..ROUNDS {
+            let all: Vec<Vec<Drive>> =
+                units.iter().map(|u| self.shares.iter().map(|s| (u.drive)(*s)).collect()).collect();
+            let quiet: Vec<bool> = (0..self.shares.len())
+                .map(|k| units.iter().zip(&all).all(|(unit, drives)| unit.is_quiet(drives[k])))
+                .collect();
+            let inner = |k: usize| !self.corners.contains(&k) && (k - 1..=k + 1).all(|i| quiet[i]);
+            // Every other one at a time, so that what stays lies on both sides of what goes.
+            let stays: Vec<bool> = (0..quiet.len()).map(|k| k % 2 == 0 || !inner(k)).collect();
+            let corners: Vec<f64> = self.corners.iter().map(|&i| self.shares[i]).collect();
+            let kept = |of: &dyn Fn(usize) -> bool| -> Vec<usize> {
+                (0..stays.len()).filter(|k| of(*k)).collect()
+            };
+            let shares = |kept: &[usize]| kept.iter().map(|k| self.shares[*k]).collect();
+            let few = kept(&|k| stays[k]);
+            let fewer = Self::new(shares(&few), &corners);
+            let told = |k: usize| {
+                let share = self.shares[k];
+                let stretch = fewer.stretch(share);
+                units.iter().zip(&all).all(|(unit, drives)| {
+                    let drives_of_few: Vec<Drive> = few.iter().map(|k| drives[*k]).collect();
+                    let place = fewer.place(stretch, share);
+                    unit.serves(fewer.drive_in(stretch, place, &drives_of_few), drives[k])
+                })
+            };
+            let left = kept(&|k| stays[k] || !told(k));
+            if left.len() == self.shares.len() {
+                break;
+            }
+            self = Self::new(shares(&left), &corners);
+        }
+        self
     }
 
     /// The same with more shares, until polynomials tell `drives` of each of some units well enough for
@@ -158,6 +196,11 @@ pub(crate) struct Probe<'a> {
 }
 
 impl Probe<'_> {
+    fn is_quiet(&self, drive: Drive) -> bool {
+        let [operate, release] = self.levels;
+        drive.open.abs() < QUIET * operate && drive.closed.abs() < QUIET * release
+    }
+
     fn serves(&self, told: Drive, exact: Drive) -> bool {
         let good = |told: f64, exact: f64, level: f64| {
             let near = exact.abs() > 0.3 * level && exact.abs() < 3.0 * level;
@@ -196,6 +239,25 @@ mod tests {
                 (by_powers - f(share)).abs() < 1e-12
                     && (nodes.share(k, place) - share).abs() < 1e-15
             );
+        }
+    }
+
+    /// Far from the level a few nodes are enough; near it all stay.
+    #[test]
+    fn prop_thinned_nodes_are_fewer_where_nothing_happens() {
+        let f = |s: f64| 1.0 / (1.0 + 400.0 * (s - 0.4).powi(2));
+        let drive = |s: f64| Drive { open: f(s), closed: 1.2 * f(s) };
+        let probe = || [Probe { drive: Box::new(drive), levels: [0.5, 0.4] }];
+        let fine: Vec<f64> = (0..=160).map(|k| f64::from(k) / 160.0).collect();
+        let nodes = Nodes::new(fine.clone(), &[0.0, 1.0]).thinned(&probe());
+        let near = |shares: &[f64]| shares.iter().filter(|s| f(**s) > 0.1).count();
+        assert_eq!(near(&nodes.shares), near(&fine));
+        assert!(nodes.shares.len() < 100, "{}", nodes.shares.len());
+        let drives: Vec<Drive> = nodes.shares.iter().map(|s| drive(*s)).collect();
+        for share in fine {
+            let k = nodes.stretch(share);
+            let told = nodes.drive_in(k, nodes.place(k, share), &drives).open;
+            assert!((told - f(share)).abs() < 2e-3, "{share}: {told} {}", f(share));
         }
     }
 

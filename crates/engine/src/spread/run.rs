@@ -218,7 +218,7 @@ impl Spread {
             let told = self.by_model(&mut evaluator, values, &mut shows)?;
             tally.exact += u64::from(!told);
             if told && unit.is_multiple_of(every) {
-                self.figures.of(&self.workshop, &evaluator.exact(values)?, &mut truth);
+                self.figures.of(&self.workshop, evaluator.exact(values)?, &mut truth);
                 if !self.proves(&shows, &truth, &mut tally.proof) {
                     // The model cannot be trusted hereabouts.
                     let proof = Proof { failed: 1, ..tally.proof };
@@ -238,7 +238,7 @@ impl Spread {
         shows: &mut Shows,
     ) -> Result<bool, EngineError> {
         let (walked, call) = evaluator.told(values);
-        self.figures.of(&self.workshop, &walked, shows);
+        self.figures.of(&self.workshop, walked, shows);
         let near = |((d, standing), figure): ((&Demand, &Standing), &f64)| match d.kind {
             DemandKind::Closures(_) => false,
             // A figure that never leaves its limit, such as a dead band that is nowhere, is not near to it.
@@ -248,7 +248,7 @@ impl Spread {
         let demands = self.workshop.design.demands.iter().zip(&shows.demands);
         let told = call > self.guard.call && !demands.zip(&self.guard.figures).any(near);
         if !told {
-            self.figures.of(&self.workshop, &evaluator.exact(values)?, shows);
+            self.figures.of(&self.workshop, evaluator.exact(values)?, shows);
         }
         Ok(told)
     }
@@ -279,9 +279,9 @@ impl Spread {
             |evaluator, unit| {
                 let values = self.values(unit);
                 let (mut shows, mut truth) = (Shows::default(), Shows::default());
-                self.figures.of(&self.workshop, &evaluator.told(&values).0, &mut shows);
+                self.figures.of(&self.workshop, evaluator.told(&values).0, &mut shows);
                 let exact = evaluator.exact(&values)?;
-                self.figures.of(&self.workshop, &exact, &mut truth);
+                self.figures.of(&self.workshop, exact, &mut truth);
                 let figures = off_figures(&shows, &truth).collect();
                 Ok(Off { drive: exact.off, event: furthest(&shows, &truth), figures })
             },
@@ -309,7 +309,7 @@ impl Spread {
             let walked = evaluator.exact(values)?;
             tally.whole += u64::from(walked.whole);
             tally.exact += u64::from(!self.options.exact);
-            self.figures.of(&self.workshop, &walked, &mut shows);
+            self.figures.of(&self.workshop, walked, &mut shows);
             tally.put(unit, &shows);
         }
         Ok(tally)

@@ -31,10 +31,10 @@ fn courses((workshop, nominal): &(Workshop, Scene), count: u64) -> ([Vec<Vec<Cou
     for i in 0..count {
         let mut values = points.point(i);
         workshop.draw(&mut values);
-        all[0].push(evaluator.told(&values).0.courses);
+        all[0].push(evaluator.told(&values).0.courses.to_vec());
         let exact = evaluator.exact(&values).unwrap();
         anew += usize::from(exact.whole);
-        all[1].push(exact.courses);
+        all[1].push(exact.courses.to_vec());
         let scene = workshop.scene_at(&values).unwrap();
         let reeds = 0..scene.reeds.len();
         all[2].push(reeds.map(|k| whole(&scene, k, &mut scratch)).collect());

@@ -1,5 +1,6 @@
 //! One unit: by the model, or on its true drive.
 
+use crate::applied::Applied;
 use crate::error::EngineError;
 use crate::realise::Workshop;
 use crate::scene::{Drive, Scene};
@@ -22,14 +23,14 @@ const SLOPE: f64 = 1e-2;
 const STEPS: usize = 6;
 
 /// What one unit does.
-#[derive(Debug, Clone, Default)]
-pub(crate) struct Walked {
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Walked<'a> {
     /// Coordinate where its sweep starts and ends.
     pub range: [f64; 2],
     /// Per contact.
-    pub courses: Vec<Course>,
+    pub courses: &'a [Course],
     /// The value of each figure of the design, SI; NaN where there is none.
-    pub figures: Vec<f64>,
+    pub figures: &'a [f64],
     /// True where some contact had to be swept without the model's help.
     pub whole: bool,
     /// Furthest that the model's drive was off where it was looked at, over the level.
@@ -43,34 +44,59 @@ pub(crate) struct Evaluator<'a> {
     told: Told,
     shares: Option<Shares>,
     scratch: Scratch,
+    /// What the applications ask of the unit last evaluated, and what they are there.
+    asked: Vec<f64>,
+    applied: Applied,
+    /// Of the unit last evaluated; courses only where the model does not keep them.
+    courses: Vec<Course>,
+    figures: Vec<f64>,
 }
 
 impl<'a> Evaluator<'a> {
     pub fn new(workshop: &'a Workshop, model: &'a Model) -> Self {
-        let shares = model.shared().map(Shares::of);
-        Self { workshop, model, told: Told::default(), shares, scratch: Scratch::default() }
+        let nominal = workshop.nominal_values();
+        Self {
+            workshop,
+            model,
+            told: Told::default(),
+            shares: model.shared().map(Shares::of),
+            scratch: Scratch::default(),
+            asked: workshop.asked_by_applications.iter().map(|v| nominal[*v]).collect(),
+            applied: workshop.applied_at(&nominal),
+            courses: Vec::new(),
+            figures: Vec::new(),
+        }
     }
 
     /// By the model alone; with the least distance of an extreme of a drive from a level, over it.
     /// Contacts told together do to each other what they do in the nominal unit.
-    pub fn told(&mut self, values: &[f64]) -> (Walked, f64) {
+    pub fn told(&mut self, values: &[f64]) -> (Walked<'_>, f64) {
         self.model.tell(values, &mut self.told);
-        let courses = match &self.shares {
-            Some(shares) => shares.courses(&self.told.tracks, self.told.range),
-            None => self.model.courses(&mut self.told),
+        self.apply(values);
+        let (courses, closest) = match &self.shares {
+            Some(shares) => {
+                self.courses = shares.courses(&self.told.tracks, self.told.range);
+                let calls = self.told.tracks.iter().map(Track::closest_call);
+                (&self.courses, calls.fold(f64::INFINITY, f64::min))
+            }
+            None => {
+                let closest = self.model.walk(&mut self.told);
+                (&self.told.courses, closest)
+            }
         };
-        let calls = self.told.tracks.iter().map(Track::closest_call);
-        let closest = calls.fold(f64::INFINITY, f64::min);
-        let figures = self.workshop.applied_at(values).figures(&courses);
-        let walked = Walked { range: self.told.range, courses, figures, whole: false, off: 0.0 };
-        (walked, closest)
+        self.applied.figures(courses, &mut self.figures);
+        let range = self.told.range;
+        (Walked { range, courses, figures: &self.figures, whole: false, off: 0.0 }, closest)
     }
 
-    /// A unit whose contacts are told together.
-    fn together(&mut self, scene: &Scene, values: &[f64]) -> Walked {
-        let courses = scene.sampled_courses(&mut self.scratch);
-        let figures = self.workshop.applied_at(values).figures(&courses);
-        Walked { range: scene.motion.range(), courses, figures, ..Walked::default() }
+    /// Makes the applications those of a unit, if they are not.
+    fn apply(&mut self, values: &[f64]) {
+        let asked = || self.workshop.asked_by_applications.iter().map(|v| values[*v]);
+        if asked().ne(self.asked.iter().copied()) {
+            self.applied = self.workshop.applied_at(values);
+            self.asked.clear();
+            self.asked.extend(asked());
+        }
     }
 
     /// Every event on the true drive. What events there are the model tells, where it may be trusted;
@@ -78,43 +104,54 @@ impl<'a> Evaluator<'a> {
     ///
     /// # Errors
     /// What the unit's scene refuses.
-    pub fn exact(&mut self, values: &[f64]) -> Result<Walked, EngineError> {
+    pub fn exact(&mut self, values: &[f64]) -> Result<Walked<'_>, EngineError> {
         let scene = self.workshop.scene_at(values)?;
-        if scene.shared.is_some() {
-            return Ok(self.together(&scene, values));
-        }
+        let (whole, off) = match scene.shared {
+            Some(_) => {
+                self.courses = scene.sampled_courses(&mut self.scratch);
+                (false, 0.0)
+            }
+            None => self.guided(&scene, values),
+        };
+        self.apply(values);
+        self.applied.figures(&self.courses, &mut self.figures);
+        let range = scene.motion.range();
+        Ok(Walked { range, courses: &self.courses, figures: &self.figures, whole, off })
+    }
+
+    /// Walks every contact with the model to guide it; whether some had to be swept without its help, and
+    /// furthest that it was off, over the level.
+    fn guided(&mut self, scene: &Scene, values: &[f64]) -> (bool, f64) {
         self.model.tell(values, &mut self.told);
-        let mut walked = Walked { range: scene.motion.range(), ..Walked::default() };
         let corners = self.told.corners().to_vec();
-        for (reed, track) in self.told.tracks.iter_mut().enumerate() {
+        let (mut any_whole, mut furthest) = (false, 0.0_f64);
+        self.courses.resize(self.told.tracks.len(), Course::default());
+        for (reed, course) in self.courses.iter_mut().enumerate() {
+            let track = &mut self.told.tracks[reed];
             (track.operate, track.release) = (scene.reeds[reed].operate, scene.reeds[reed].release);
             let drives = track.drive.clone();
             let mut line = Guided {
                 model: self.model.line(reed, &drives, &corners),
-                scene: InScene { scene: &scene, reed, scratch: &mut self.scratch },
+                scene: InScene { scene, reed, scratch: &mut self.scratch },
                 off: 0.0,
                 lost: false,
             };
             track.sharpen_peaks(&mut line);
-            let course = track.course_on(&mut line, self.model.is_periodic());
+            track.course_on(&mut line, self.model.is_periodic(), course);
             track.each_extreme(|at, call| {
                 if call < AWAY {
                     line.look(at);
                 }
             });
             let off = line.off / track.operate.min(track.release);
-            walked.off = walked.off.max(off);
-            let trusted = !line.lost && track.closest_call() > CAUTION * off + LEAST;
-            walked.courses.push(if trusted {
-                course
-            } else {
-                walked.whole = true;
-                whole(&scene, reed, &mut self.scratch)
-            });
+            furthest = furthest.max(off);
+            if line.lost || track.closest_call() <= CAUTION * off + LEAST {
+                any_whole = true;
+                *course = whole(scene, reed, &mut self.scratch);
+            }
         }
-        walked.figures = self.workshop.applied_at(values).figures(&walked.courses);
         self.told.forget();
-        Ok(walked)
+        (any_whole, furthest)
     }
 }
 

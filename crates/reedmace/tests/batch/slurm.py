@@ -81,8 +81,10 @@ def study(home, program, design):
     array, merge = re.fullmatch(r"array (\d+), merge (\d+): .*\n", told).groups()
 
     taken, restarts, kept = interrupt(program, array, home / "jobs", pace)
-    until(f"the merge of {array}", lambda: job(merge)["JobState"] not in ("PENDING", "RUNNING"), array, merge)
-    check(job(merge)["JobState"] == "COMPLETED", "the merge ended as " + job(merge)["JobState"])
+    on_its_way = ("PENDING", "RUNNING", "COMPLETING")
+    until(f"the merge of {array}", lambda: job(merge)["JobState"] not in on_its_way, array, merge)
+    ended = job(merge)["JobState"]
+    check(ended == "COMPLETED", f"the merge ended as {ended}")
     for index in range(TASKS):
         task = job(f"{array}_{index}")
         check(task["JobState"] == "COMPLETED" and task["ExitCode"] == "0:0", f"task {index} ended as {task}")
