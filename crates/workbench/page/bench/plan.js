@@ -253,11 +253,18 @@ export class Plan {
       const box = new Extent().hold(this.outlines(path, body).flat());
       if (table !== "steel" && !box.empty) pen.keep(box.low, box.high);
     }
+    // Contacts one behind the other are named together: `upper 1, 2`.
+    const covers = (/** @type {wire.Contact} */ one, /** @type {import("./playhead.js").Body} */ other) =>
+      length(sub(view.project(one.pose.at), view.project(other.pose.at))) < 1 && Math.abs(one.pose.at[view.cut] - other.pose.at[view.cut]) > 1e-6;
     for (const { path, table, body } of bodies(drawing)) {
       if (table === "coil" && drawing.coils.length === 1 && drawing.magnets.length === 0) continue;
-      const word = table === "contact" ? this.blades.word(state, body.name) : "";
+      const together = table === "contact" ? drawing.contacts.filter((one) => one === body || covers(one, body)) : [body];
+      if (together[0] !== body) continue;
+      const stem = body.name.replace(/\d+$/, "");
+      const name = together.map((one, k) => (k > 0 && stem !== "" && one.name.startsWith(stem) ? one.name.slice(stem.length) : one.name)).join(", ");
+      const word = table === "contact" && together.length === 1 ? this.blades.word(state, body.name) : "";
       const side = table === "contact" ? "left" : table === "magnet" && !level ? "right" : "below";
-      drawName(pen, body.name, this.outlines(path, body).flat(), side, word);
+      drawName(pen, name, this.outlines(path, body).flat(), side, word);
     }
     for (const { name, pose } of drawing.conductors) drawName(pen, name, [view.project(pose.at)], "right");
     drawMotors(pen, view, drawing);
