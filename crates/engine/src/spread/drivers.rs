@@ -15,8 +15,11 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
-/// Rows of points for the indices.
-const ROWS: u64 = 8192;
+/// Rows of points for the indices, at least and at most. A row has a point for every driver: where there are
+/// many, rows are fewer, and the errors of the indices tell it.
+const ROWS: [u64; 2] = [2048, 8192];
+/// Points of all rows together, between these ends.
+const POINTS: u64 = 1 << 18;
 /// Rows gathered at a time.
 const STRETCH: u64 = 256;
 /// Units tried with each tolerance tighter.
@@ -127,7 +130,9 @@ impl Spread {
             Ok(all)
         };
         // What is gathered merges to the same in any order.
-        let stretches = (0..ROWS / STRETCH).into_par_iter();
+        let rows = (POINTS / scheme.points_of_row() as u64).clamp(ROWS[0], ROWS[1]);
+        // Powers of two are spread most evenly.
+        let stretches = (0..(1 << rows.ilog2()) / STRETCH).into_par_iter();
         let all = stretches.try_fold(none, gather).try_reduce(none, merge)?;
         let mut told = all.iter().map(|drivers| self.shares(drivers, &groups, places));
         let mut next = |count: usize| told.by_ref().take(count).collect::<Vec<_>>();
