@@ -8,7 +8,7 @@ use reedmace_materials::Grade;
 use reedmace_units::Quantity;
 use std::ops::Range;
 
-/// Coldest at which a bias is looked at, K: nothing of this kind is used below.
+/// Coldest at which a bias is looked at, K: −200 °C, far below where contacts are used (common practice, no source).
 pub const COLDEST: f64 = 73.15;
 
 /// `[latch]`: contacts that keep their state while what changes is away.

@@ -14,7 +14,7 @@ use reedmace_engine::{
 const MANY: usize = 4;
 
 /// A share of this many percent is far above what counts.
-pub(crate) const FAR: f64 = 1000.0;
+const FAR: f64 = 1000.0;
 
 /// Several things told by one of them.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,11 +27,16 @@ pub struct Alike<'a, T> {
     pub count: usize,
 }
 
-/// A share in percent, low to high; far above what counts no more than that.
+/// A share in percent, without its unit; far above what counts no more than that.
+pub fn capped(percent: f64) -> String {
+    if percent > FAR { "over\u{a0}1000".to_owned() } else { number(percent, "%") }
+}
+
+/// A share in percent, low to high.
 pub fn share(share: &Band) -> String {
     match share.low > FAR {
-        true => "over 1000".to_owned(),
-        false => format!("{} to {}", number(share.low, "%"), number(share.high, "%")),
+        true => capped(share.low),
+        false => format!("{} to {}", capped(share.low), capped(share.high)),
     }
 }
 
@@ -109,8 +114,8 @@ fn same_states(
         })
 }
 
-/// Events of a contact with what drives them, from so many on that are driven alike by the first of them: of a
-/// wheel each by its own magnet, with the other sign on the way back and where poles alternate.
+/// Events of a contact with what drives them; from so many on that are driven alike only the first of them, as of
+/// a wheel with equal magnets.
 pub fn driven(contact: &ContactAnswer) -> Vec<(&Event, usize)> {
     let with: Vec<&Event> = contact.events.iter().filter(|e| !e.drivers.is_empty()).collect();
     let mut told: Vec<(&Event, usize)> = Vec::new();

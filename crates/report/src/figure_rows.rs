@@ -1,7 +1,7 @@
 //! Figures as rows of a table: like ones of several contacts as one row, values where the looking ended marked.
 
 use crate::brief;
-use crate::number::{number, unit_label};
+use crate::number::{behind, number, with_unit};
 use reedmace_engine::{
     Answer,
     answer::{FigureAnswer, FigureEnd},
@@ -84,11 +84,7 @@ impl Row<'_> {
 
     /// The unit as it stands behind a number.
     pub fn unit(&self) -> String {
-        match unit_label(&self.one.value.unit) {
-            "" => String::new(),
-            "°" => "°".to_owned(),
-            unit => format!("\u{a0}{unit}"),
-        }
+        behind(&self.one.value.unit)
     }
 
     /// What is said of values where the looking ended: `stays reset at every temperature looked at, down to −200.0 °C`.
@@ -100,9 +96,8 @@ impl Row<'_> {
             let some = reached(band.low) || reached(band.high);
             let who = if always { "" } else { "in some units: " };
             let way = if end.upper { "up to" } else { "down to" };
-            (always || some).then(|| {
-                format!("{who}{}, {way} {}{}", end.meaning, number(end.at, &band.unit), self.unit())
-            })
+            (always || some)
+                .then(|| format!("{who}{}, {way} {}", end.meaning, with_unit(end.at, &band.unit)))
         };
         self.one.ends.iter().filter_map(of).collect()
     }
@@ -115,7 +110,7 @@ fn valued(figure: &FigureAnswer, value: f64) -> String {
     match figure.ends.iter().find(|end| end.at == value) {
         Some(end) if end.upper => format!("≥\u{a0}{}", number(value, unit)),
         Some(_) => format!("≤\u{a0}{}", number(value, unit)),
-        None if unit == "%" && value > brief::FAR => "over\u{a0}1000".to_owned(),
+        None if unit == "%" => brief::capped(value),
         None => number(value, unit),
     }
 }

@@ -33,10 +33,15 @@ pub fn number(value: f64, unit: &str) -> String {
 
 /// A number with its unit: `8.12 mm`, `45.00°`, `3.0 %`.
 pub fn with_unit(value: f64, unit: &str) -> String {
-    match unit {
-        "" => number(value, unit),
-        "deg" | "°" => format!("{}°", number(value, unit)),
-        _ => format!("{}\u{a0}{unit}", number(value, unit)),
+    number(value, unit) + &behind(unit)
+}
+
+/// The unit as it stands behind a number, with the space between them.
+pub fn behind(unit: &str) -> String {
+    match unit_label(unit) {
+        "" => String::new(),
+        "°" => "°".to_owned(),
+        unit => format!("\u{a0}{unit}"),
     }
 }
 

@@ -107,6 +107,9 @@ impl Scheme {
         mut evaluate: impl FnMut(&[f64], &mut [f64]) -> Result<(), E>,
     ) -> Result<(), E> {
         let figures = gathered.len();
+        if figures == 0 {
+            return Ok(());
+        }
         let mut points = vec![0.0; self.dimensions() * self.points_of_row()];
         let mut all = vec![0.0; figures * self.points_of_row()];
         let mut own = vec![0.0; self.points_of_row()];

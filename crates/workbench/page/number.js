@@ -27,11 +27,19 @@ export function number(value, unit) {
 }
 
 /** @param {number | null | undefined} value @param {string} unit */
-export function withUnit(value, unit) {
-  const text = number(value, unit);
+export const withUnit = (value, unit) => before(number(value, unit), unit);
+
+/** A number already in words before its unit. @param {string} text @param {string} unit */
+export function before(text, unit) {
   if (unit === "" || text === "–") return text;
-  return unit === "deg" || unit === "°" ? `${text}°` : `${text}\u00a0${unit}`;
+  return unitLabel(unit) === "°" ? `${text}°` : `${text}\u00a0${unit}`;
 }
+
+/** A share of this many percent is far above what counts. */
+export const FAR = 1000;
+
+/** A share in percent, far above what counts no more than that. @param {number} value */
+export const capped = (value) => (value > FAR ? `over\u00a0${FAR}` : number(value, "%"));
 
 /** With its sign always shown. @param {number} value @param {string} unit */
 export function signed(value, unit) {

@@ -9,7 +9,8 @@ const ORDER: usize = 6;
 const NEAR: f64 = 1e-5;
 /// The same elsewhere, over the drive and the level.
 const FAR: f64 = 1e-3;
-/// A drive below this, over the level, is quiet: no unit of the same design has an event there.
+/// A drive below this, over the level, in the nominal unit and in both with every quantity at one end is quiet: a
+/// unit would need five times as much there to have an event.
 const QUIET: f64 = 0.2;
 /// Times the nodes are made finer, or fewer, at most.
 const ROUNDS: usize = 4;

@@ -85,6 +85,50 @@ fn cross_units_are_those_sampled_whole() {
     }
 }
 
+/// Tolerances so wide that units differ by more than half in their drive: where nodes were left out for the nominal
+/// unit's sake, none has an event that is missed.
+#[test]
+fn cross_wide_tolerances_lose_no_event() {
+    let wide = |text: String| {
+        let of = [
+            ("± 0.5 mm", "± 8 mm"),
+            ("\"10 mm\", \"5 ± 0.1 mm\", \"5 mm\"", "\"10 ± 4 mm\", \"5 ± 2 mm\", \"5 ± 2 mm\""),
+            ("\"80 mm\"]", "\"200 mm\"]"),
+        ];
+        of.into_iter().fold(text, |text, (piece, with)| {
+            assert!(text.contains(piece));
+            text.replace(piece, with)
+        })
+    };
+    let made = workshop("hopper-lid", wide);
+    let ([_, exact, whole], _) = courses(&made, 400);
+    let (furthest, others) = apart(&exact, &whole, &made.1);
+    assert!(furthest < 2.1e-9 && others == 0, "{furthest:e} {others}");
+    let at = |c: &Course| c.events.first().map_or(0.0, |e| e.at);
+    let ends =
+        whole.iter().flatten().map(at).fold([f64::MAX, 0.0_f64], |[a, b], x| [a.min(x), b.max(x)]);
+    assert!(ends[1] > 1.5 * ends[0], "{ends:?}");
+}
+
+/// A sweep on which nothing happens and of which nothing is told can be studied all the same.
+#[test]
+fn prop_a_design_without_events_and_figures_is_studied() {
+    let still = "format = 1\ntitle = \"far off\"\n\
+        [[contact]]\nname = \"lid\"\nfamily = \"sedge\"\nat = [\"0 mm\", \"0 ± 1 mm\", \"0 mm\"]\n\
+        [[magnet]]\nname = \"slug\"\nshape = \"cuboid\"\nsize = [\"5 mm\", \"5 mm\", \"5 mm\"]\n\
+        remanence = \"0.2 T\"\ndirection = [1, 0, 0]\nat = [\"0 mm\", \"0 mm\", \"300 mm\"]\n\
+        [sweep]\nkind = \"table\"\nmoves = \"slug\"\n\
+        poses = [[\"0 mm\", \"0 mm\", \"300 mm\"], [\"0 mm\", \"0 mm\", \"310 mm\"]]\n";
+    let nothing = |_: &str| Err(std::io::ErrorKind::NotFound.into());
+    let (design, _) = reedmace_design::parse(still, &nothing).unwrap();
+    let options = SpreadOptions { units: 100, ..SpreadOptions::default() };
+    let study = Spread::new(&Bench::default(), &design, options, &|_, _| ()).unwrap();
+    let tally = run(&study);
+    study.find(&tally, &|| ()).unwrap();
+    assert_eq!((tally.units(), tally.others), (100, 0));
+    assert!(study.figures.events.is_empty() && study.figures.design.is_empty());
+}
+
 /// Contacts in one coil: by the model, which takes from the nominal unit what neighbours do, against their walk
 /// on true drives.
 #[test]

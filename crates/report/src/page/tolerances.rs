@@ -53,8 +53,8 @@ fn event_drivers(answer: &Answer, contact: &ContactAnswer, event: &Event, count:
                     @if let Some(at) = event.at.value { ", at " (with_unit(at, unit)) }
                     "; shift in " (unit_label(unit))
                     @if count > 1 {
-                        ". So are " (count - 1) " more, each by its own magnet; on the way back, and where poles \
-                         alternate, some with the other sign"
+                        ". So are " (count - 1) " more, by the same quantities or by those of an equal thing; some \
+                         with the other sign"
                     }
                 }
                 thead { tr {

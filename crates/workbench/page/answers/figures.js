@@ -1,12 +1,9 @@
 // What is told of every unit besides its events; like figures of several contacts in one row.
 
 import { el } from "../dom.js";
-import { number, unitLabel } from "../number.js";
+import { before, capped, number, withUnit } from "../number.js";
 
 /** @import { Answer, FigureAnswer } from "../types/wire.js" */
-
-/** A share of this many percent is far above what counts. */
-const FAR = 1000;
 
 /** Characters of a name and of a value up to which both stand in one line. */
 const SHORT = [22, 11];
@@ -20,13 +17,7 @@ const SHORT = [22, 11];
 function valued({ ends, value: { unit } }, value) {
   const end = ends.find(({ at }) => at === value);
   if (end) return `${end.upper ? "≥" : "≤"}\u00a0${number(value, unit)}`;
-  return unit === "%" && value !== null && value > FAR ? `over\u00a0${FAR}` : number(value, unit);
-}
-
-/** @param {FigureAnswer} figure @param {string} text */
-function withUnit({ value: { unit } }, text) {
-  if (unit === "" || text === "–") return text;
-  return unitLabel(unit) === "°" ? `${text}°` : `${text}\u00a0${unit}`;
+  return unit === "%" && value !== null ? capped(value) : number(value, unit);
 }
 
 /** A figure's name without the contact it ends with, and that contact. @param {Answer} answer @param {FigureAnswer} figure */
@@ -61,7 +52,7 @@ function nominal({ one, all }) {
   if (values.some((value) => value === null)) return "–";
   const sorted = /** @type {number[]} */ (values).toSorted((a, b) => a - b);
   const [low, high] = [sorted[0], sorted[sorted.length - 1]].map((value) => valued(one, value));
-  return withUnit(one, low === high ? low : `${low} .. ${high}`);
+  return before(low === high ? low : `${low} .. ${high}`, one.value.unit);
 }
 
 /** What is said of values where the looking ended. @param {Row} row @returns {string[]} */
@@ -70,7 +61,7 @@ function ends({ one, all }) {
   return one.ends.flatMap(({ at, upper, meaning }) => {
     const always = all.some(({ value }) => value.value === at);
     if (!always && low !== at && high !== at) return [];
-    return [`${always ? "" : "in some units: "}${meaning}, ${upper ? "up" : "down"} to ${withUnit(one, number(at, one.value.unit))}`];
+    return [`${always ? "" : "in some units: "}${meaning}, ${upper ? "up" : "down"} to ${withUnit(at, one.value.unit)}`];
   });
 }
 

@@ -1,7 +1,7 @@
 // What the contacts switch: the rules judged, what they go through, and the parts that protect them.
 
 import { el, sign } from "../dom.js";
-import { number, withUnit } from "../number.js";
+import { FAR, capped, number, withUnit } from "../number.js";
 
 /** @import { Answer, LoadAnswer, Switching } from "../types/wire.js" */
 
@@ -20,7 +20,7 @@ function one(load) {
       el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "rule"), el("th.number", { scope: "col" }, "share, %"), el("th", { scope: "col" }, ""))),
       el("tbody", {}, ...load.rules.map(({ rule, value, limit, share, verdict, source }) => el(
         "tr", { title: `${number(value.low, value.unit)} .. ${withUnit(value.high, value.unit)} against ${limit}. ${source}` },
-        el("th", { scope: "row" }, rule), el("td.number", {}, share.low > 1000 ? "over 1000" : `${number(share.low, "%")} .. ${number(share.high, "%")}`),
+        el("th", { scope: "row" }, rule), el("td.number", {}, share.low > FAR ? capped(share.low) : `${capped(share.low)} .. ${capped(share.high)}`),
         el("td", {}, el(`span.verdict.v-${verdict}`, {}, sign(verdict, verdict.replace("_", " ")))),
       )))),
     gone(load),
