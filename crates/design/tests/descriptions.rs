@@ -210,7 +210,7 @@ fn prop_the_json_schema_takes_every_sound_design_and_few_broken_ones() {
         "G0014", "G0015", "G0203", "G0206", "G0207", "G0504", "G0505", "Q0104", "Q0106", "Q0107",
         "Q0108", "Q0121",
     ];
-    // Needs to know the unit or the turns of another table, or that a name is wanted.
+    // Needs to know the unit or the turns of another table, that a name is wanted, or what a word of its own table allows.
     let beyond = ["demand-in-degrees", "demand-in-mm-on-an-arc", "mixed-ends", "arc-in-mm"];
     let beyond = [
         &beyond[..],
@@ -221,6 +221,7 @@ fn prop_the_json_schema_takes_every_sound_design_and_few_broken_ones() {
             "level-in-degrees",
             "latch-coil-at-an-end",
             "form-that-repeats",
+            "suppression-astray",
         ],
     ]
     .concat();
