@@ -266,6 +266,9 @@ fn rc(
         }
         None => rc,
     });
+    // Across the load the supply's own resistance is in its way too, as the contact opens and as it closes.
+    let source = if kind == Kind::RcAcrossLoad { case.bare.source_ohms } else { 0.0 };
+    let wanted = wanted.map(|rc| Rc { ohms: (rc.ohms - source).max(0.1 * rc.ohms), ..rc });
     let wanted = both.or(wanted).ok_or(
         "the resistor that closing asks for lets the voltage jump beyond what the contact may see",
     )?;
@@ -287,7 +290,8 @@ fn rc(
         rule: match coil {
             Some(_) => {
                 "C = L (I/(0.8 V_most − V))² holds what the coil holds; R = (0.8 V_most − V)/(2 I), where \
- an arc could burn no more than 0.8 V_arc/I, at least V/(0.8 I_most) for closing"
+ an arc could burn no more than 0.8 V_arc/I, at least V/(0.8 I_most) for closing; across the load the \
+ supply's resistance counts in R"
             }
             None => {
                 "C = I²/10 µF, R = V/(10 I^(1 + 50/V)) Ω, an old rule without measurements behind it"
@@ -383,6 +387,22 @@ mod tests {
         };
         assert_eq!(arcs(Kind::Rc), 0.0);
         assert!(arcs(Kind::Diode) > 1e-4);
+    }
+
+    /// Across the load the current leaves the supply's resistance too, whose voltage the contact then sees.
+    #[test]
+    fn prop_no_arc_beside_a_weak_supply() {
+        let load = Load::Inductive { henries: 0.08, ohms: 7.0 };
+        let arc = Some(ArcLimits { volts: 14.0, amperes: 0.35 });
+        let bare = LoadCircuit { load, source_ohms: 5.0, ..COIL.bare };
+        let case = Case { bare, amperes: 2.0, most_amperes: 10.0, arc, ..COIL };
+        for kind in [Kind::Rc, Kind::RcAcrossLoad] {
+            let chosen = choose(kind, &case, Stated::default()).expect("can serve");
+            let circuit = LoadCircuit { protection: chosen.protection, ..bare };
+            let opens = circuit.opens(arc).expect("a network");
+            assert_eq!(opens.arc_time, 0.0, "{kind:?}");
+            assert!(opens.peak_voltage() <= case.most_volts, "{kind:?}");
+        }
     }
 
     /// What is stated stands; a diode has no place on alternating voltage.
