@@ -1,6 +1,6 @@
 //! Fields against closed forms on the axis and values printed or computed elsewhere.
 
-use reedmace_fields::{Coil, Loop, Magnet, MagnetShape, Solenoid, Source};
+use reedmace_fields::{Coil, Loop, Magnet, MagnetShape, Solenoid, Source, gauss_legendre};
 
 const MM: f64 = 1e-3;
 
@@ -170,6 +170,26 @@ fn cross_helmholtz() {
     let one = Loop::new(0.1, 1.0).unwrap().b([0.0, 0.0, 0.05])[2];
     close(2.0 * one * 1e6, 8.991_762_86, 1e-8);
     close(2.0 * one, 0.8_f64.powf(1.5) * reedmace_fields::MU_0 / 0.1, 1e-15);
+}
+
+/// Flux of one loop through another on its axis, nH, by Maxwell's form in elliptic integrals computed elsewhere; the
+/// first is a worked example of `[grover1946]`, 0.24879 μH, from memory.
+#[test]
+fn cross_mutual_inductance_of_loops() {
+    let cases = [
+        ([0.25, 0.20, 0.10], 248.787_359),
+        ([0.25, 0.25, 0.20], 167.085_784),
+        ([0.1, 0.1, 0.1], 49.407_846),
+        ([0.02, 0.01, 0.005], 9.593_294),
+    ];
+    for ([a, b, apart], want) in cases {
+        let source = Loop::new(a, 1.0).unwrap();
+        let ring = |(x, w): (f64, f64)| {
+            let r = 0.5 * b * (1.0 + x);
+            std::f64::consts::PI * b * w * r * source.b([r, 0.0, apart])[2]
+        };
+        close(1e9 * gauss_legendre::<40>().into_iter().map(ring).sum::<f64>(), want, 1e-7);
+    }
 }
 
 /// Moment 1.5 A m² is 300 μT at 0.1 m; the exact field, computed elsewhere from the closed form, 304.912 μT.
