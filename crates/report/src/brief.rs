@@ -172,6 +172,29 @@ pub fn as_sensitive<'a>(answer: &'a Answer, contact: &ContactAnswer) -> Option<&
     before.into_iter().find(|told| said(told) == said(contact)).map(|told| told.name.as_str())
 }
 
+/// The contact told before this one that operates and releases between the same limits, has the same sensitivities
+/// and is as strongly driven, if there is one: as of contacts in one coil, whose nominal events alone differ.
+pub fn as_driven<'a>(answer: &'a Answer, contact: &ContactAnswer) -> Option<&'a str> {
+    let event = |e: &Event| {
+        let limits = [e.at.low, e.at.high].map(|v| number(v, &e.at.unit));
+        (e.kind, e.direction, e.lobe, limits, e.monotone, e.in_every_unit)
+    };
+    let said = |contact: &ContactAnswer| {
+        let strongest = contact
+            .strongest
+            .as_ref()
+            .map(|top| [top.at, top.overdrive, top.force, top.taken].map(|v| number(v, &top.unit)));
+        (contact.events.iter().map(event).collect::<Vec<_>>(), strongest)
+    };
+    let as_sensitive = as_sensitive(answer, contact)?;
+    let before = at_length(answer).map(|(_, told)| told);
+    let mut before = before.take_while(|told| told.name != contact.name);
+    before
+        .find(|told| told.name == as_sensitive && said(told) == said(contact))
+        .filter(|told| !told.events.is_empty())
+        .map(|told| told.name.as_str())
+}
+
 /// Warnings: each, or the first of many with one code and one help.
 pub fn warnings(warnings: &[Warning]) -> Vec<Alike<'_, Warning>> {
     let mut told: Vec<Alike<'_, Warning>> = Vec::new();

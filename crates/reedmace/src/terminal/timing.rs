@@ -18,7 +18,7 @@ const SUPPRESSIONS: [Side; 5] = [Left, Left, Right, Right, Right];
 pub(crate) fn timing(answer: &Answer) -> Option<String> {
     let timing = answer.timing.as_ref()?;
     let mh = |value: f64| number(value, "mH");
-    let title = "Times of the contacts, nominal";
+    let title = "Times of the contacts, nominal, ms";
     let mut out = format!("{}\n", paint(Ink::Heading, title));
     out += &wrap(
         "  ",
@@ -28,7 +28,7 @@ pub(crate) fn timing(answer: &Answer) -> Option<String> {
             mh(timing.closed_inductance)
         ),
     );
-    let heading = ["", "operate", "bounce", "low", "high", "release ms", "impact m/s", "blades Hz"];
+    let heading = ["", "operate", "bounce", "low", "high", "release", "impact m/s", "spring Hz"];
     let ms = |value: f64| number(value, "ms");
     let rows = timing.contacts.iter().map(|one| {
         vec![

@@ -72,7 +72,7 @@ fn told(canvas: &mut Canvas, winding: &WindingAnswer, layers: &str, x: f64) {
         format!("{} inside", with_unit(winding.inner_diameter, "mm")),
         format!("{} outside", with_unit(winding.outer_diameter, "mm")),
         format!("{} window", with_unit(winding.window, "mm")),
-        format!("{} over the enamel", with_unit(winding.wire_overall, "mm")),
+        format!("{} over the enamel", with_unit(1e3 * winding.wire_overall, "µm")),
         format!("{} in air", with_unit(winding.inductance, "mH")),
     ];
     for (k, line) in lines.iter().enumerate() {

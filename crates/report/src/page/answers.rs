@@ -89,6 +89,22 @@ fn contact_answer(answer: &Answer, contact: &ContactAnswer) -> Markup {
             @if let Some(family) = &contact.family { span class="unit" { ", family " (family) } }
             @if contact.form != "A" { span class="unit" { ", form " (contact.form) } }
         }
+        @if let Some(other) = brief::as_driven(answer, contact) {
+            p {
+                "Limits of its events, strongest drive and sensitivity: as of " (other) ". Nominal: "
+                @for (k, event) in contact.events.iter().enumerate() {
+                    @if k > 0 { "; " }
+                    (kind_word(event.kind)) ", " (direction_word(event.direction)) " "
+                    @if let Some(at) = event.at.value { (with_unit(at, &event.at.unit)) } @else { "none" }
+                }
+                "."
+            }
+        } @else { (in_full(answer, contact)) }
+    }
+}
+
+fn in_full(answer: &Answer, contact: &ContactAnswer) -> Markup {
+    html! {
         (events(answer, contact))
         p {
             @if contact.closed_at_start { "Already closed where the forward pass starts. " }

@@ -59,6 +59,7 @@ pub fn sheet() -> String {
         text-align:center;white-space:nowrap;transform:rotate(-4deg);margin:10px 0}}\n\
         .stamp .sign{{width:20px;height:20px;vertical-align:-2px}}\n\
         .pairs{{display:grid;grid-template-columns:repeat(2,minmax(0,1fr));gap:8px 32px}}\n\
+        .abouts{{columns:2;column-gap:32px;margin-bottom:12px}}.abouts p{{break-inside:avoid;margin-bottom:8px}}\n\
         .bars{{width:100px;height:12px;display:block;margin-top:4px}}\n\
         .dense th,.dense td{{padding:2px 8px 2px 0}}.dense .note{{white-space:nowrap}}\n\
         .quantities th code{{overflow-wrap:normal}}\n\
@@ -79,7 +80,7 @@ pub fn sheet() -> String {
         details pre{{max-height:240px;overflow:auto;border:1px solid var(--hairline);padding:8px}}\n\
         footer{{border-top:1px solid var(--ink);padding-top:8px;padding-bottom:24px;font-size:12px;line-height:16px;color:var(--faded)}}\n\
         footer p{{max-width:none}}\n\
-        @media screen and (max-width:760px){{.pairs{{grid-template-columns:1fr}}main,footer{{padding:0 12px}}.block{{grid-template-columns:repeat(6,1fr)}}\
+        @media screen and (max-width:760px){{.pairs{{grid-template-columns:1fr}}.abouts{{columns:1}}main,footer{{padding:0 12px}}.block{{grid-template-columns:repeat(6,1fr)}}\
         .block>.cell{{grid-column:span 6;grid-row:auto;border-right:0}}.block>.w2{{grid-column:span 3}}}}\n\
         @page{{size:A4;margin:10mm 12mm 13mm;@bottom-right{{content:counter(page) ' / ' counter(pages);font:12px {text};color:#555b66}}}}\n\
         @media print{{\

@@ -44,8 +44,10 @@ fn of_group(group: &str, rows: &[Row<'_>]) -> Markup {
             } }
             tbody { @for row in rows { (told(row)) } }
         } }
-        @for (about, names) in said {
-            p class="note" { span class="strong" { (in_short(&names)) } ": " (about) }
+        div class="abouts" {
+            @for (about, names) in said {
+                p class="note" { span class="strong" { (in_short(&names)) } ": " (about) }
+            }
         }
     }
 }

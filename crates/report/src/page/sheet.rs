@@ -13,6 +13,7 @@ pub fn drawing_sheet(sheet: &Sheet<'_>) -> Markup {
     let arrangement = figures::draw_arrangement(answer, sheet.drawing);
     let scale = arrangement.scale.clone();
     let charts: Vec<(usize, Markup)> = brief::at_length(answer)
+        .filter(|(_, contact)| brief::as_driven(answer, contact).is_none())
         .filter_map(|(index, _)| {
             let chart = figures::draw_sweep_chart(answer, index, &format!("sweep{index}"))?;
             Some((index, PreEscaped(chart.inline())))

@@ -1,9 +1,6 @@
 //! How a relay's contacts close and open.
 
-use crate::{
-    figures,
-    number::{number, unit_label},
-};
+use crate::{figures, number::number};
 use maud::{Markup, PreEscaped, html};
 use reedmace_engine::answer::{Answer, MovingContact, SuppressionRow, TimingAnswer};
 
@@ -30,8 +27,14 @@ pub fn section(answer: &Answer) -> Markup {
 }
 
 fn contacts(timing: &TimingAnswer) -> Markup {
-    let heads =
-        ["operate, ms", "bounce, ms", "least to most", "release, ms", "impact, m/s", "blades, Hz"];
+    let heads = [
+        "operate, ms",
+        "bounce, ms",
+        "least to most",
+        "release, ms",
+        "impact, m/s",
+        "on its spring, Hz",
+    ];
     let row = |one: &MovingContact| {
         let ms = |value: f64| number(value, "ms");
         html! {
@@ -62,7 +65,7 @@ fn suppressions(timing: &TimingAnswer) -> Markup {
     let row = |row: &SuppressionRow| {
         html! {
             tr {
-                th scope="row" { (row.kind) @if row.stated { " (stated)" } }
+                th scope="row" { (row.kind) @if row.stated { " (this design)" } }
                 td { (row.parts) }
                 td class="n strong" { (number(row.release, "ms")) }
                 td class="n" {
@@ -81,7 +84,7 @@ fn suppressions(timing: &TimingAnswer) -> Markup {
             thead { tr {
                 th scope="col" { "" }
                 th scope="col" { "Parts" }
-                th scope="col" class="n" { "release, " span class="unit" { (unit_label("ms")) } }
+                th scope="col" class="n" { "release, ms" }
                 th scope="col" class="n" { "across the switch, V" }
                 th scope="col" class="n" { "while on, mW" }
             } }
