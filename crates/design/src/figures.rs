@@ -31,6 +31,9 @@ pub struct Figure {
     pub ends: Vec<End>,
 }
 
+/// Coldest at which anything is looked at, K: −200 °C, far below where contacts are used (common practice, no source).
+pub const COLDEST: f64 = 73.15;
+
 /// Where what is looked at of a figure ends.
 #[derive(Debug, Clone, PartialEq)]
 pub struct End {

@@ -1,15 +1,12 @@
 //! Contacts that remember: figures of a latch.
 
-use crate::figures::{End, Figure};
+use crate::figures::{COLDEST, End, Figure};
 use crate::model::{Contact, Design, Material, Threshold};
 use crate::motion::{Sweep, Thing};
 use crate::schema::Measure;
 use reedmace_materials::Grade;
 use reedmace_units::Quantity;
 use std::ops::Range;
-
-/// Coldest at which a bias is looked at, K: −200 °C, far below where contacts are used (common practice, no source).
-pub const COLDEST: f64 = 73.15;
 
 /// `[latch]`: contacts that keep their state while what changes is away.
 #[derive(Debug, Clone, PartialEq)]

@@ -482,6 +482,8 @@ pub struct Coil {
     pub resistance: Option<Value<Resistance>>,
     /// How much hotter than its surroundings the wire gets for each watt: stated, or estimated.
     pub thermal_resistance: Value<ThermalResistance>,
+    /// Temperature that the enamel of its wire stands for years.
+    pub thermal_class: Value<Temperature>,
     /// What flows in it; `None` for a coil that only states a calibration, or whose current is the
     /// sweep's.
     pub drive: Option<CoilDrive>,

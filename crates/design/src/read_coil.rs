@@ -40,6 +40,7 @@ pub(crate) fn coil(reader: &Reader<'_>, name: String, wires: &Wires) -> Option<C
         Some(_) => reader.one("thermal_resistance"),
         None => winding.as_ref().map(|winding| estimated(reader, winding)),
     };
+    let thermal_class = reader.one("thermal_class");
     let winding = winding?;
     let turns = match &winding.section {
         Section::Wound(wound) => Some(wound.turns.clone()),
@@ -52,6 +53,7 @@ pub(crate) fn coil(reader: &Reader<'_>, name: String, wires: &Wires) -> Option<C
         turns,
         resistance: resistance?,
         thermal_resistance: thermal?,
+        thermal_class: thermal_class?,
         drive: drive?,
         at: at?,
         axis: axis?.0,

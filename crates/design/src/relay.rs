@@ -1,10 +1,10 @@
 //! A relay: a coil, its supply and the contacts that it drives.
 
-use crate::figures::Figure;
-use crate::model::{Contact, Design};
+use crate::figures::{COLDEST, End, Figure};
+use crate::model::{Contact, Design, Form};
 use crate::schema::Measure;
 use crate::value::Value;
-use reedmace_units::{Capacitance, Resistance, Voltage};
+use reedmace_units::{Capacitance, Quantity, Resistance, Voltage};
 use std::ops::Range;
 
 /// `[relay]`: the coil of a sweep of current or voltage, with what supplies it.
@@ -85,35 +85,64 @@ const TIMES: [(&str, &str); 3] = [
     ),
 ];
 
-/// What is told of each contact: its name, what it is of, and what it means.
-const VOLTAGES: [(&str, &str); 5] = [
+const VOLTS: (Measure, &str) = (Measure::Voltage, "V");
+
+/// The volts and milliamperes that are told of each contact: name, measure and what it means.
+const AT_COIL: [(&str, (Measure, &str), &str); 7] = [
     (
         "operate voltage at 20 °C",
-        "Voltage at which the contact closes with the wire at 20 °C. The ampere-turns that the contact needs are taken \
-         as the same at all temperatures.",
+        VOLTS,
+        "Voltage at which the contact operates with the wire at 20 °C: closes, or opens where it breaks or a magnet holds \
+         it closed without current. The ampere-turns that the contact needs are taken as the same at all temperatures.",
     ),
-    ("release voltage at 20 °C", "Voltage at which it opens again with the wire at 20 °C."),
+    (
+        "release voltage at 20 °C",
+        VOLTS,
+        "Voltage at which it is back as it was without current, with the wire at 20 °C.",
+    ),
+    (
+        "operate current",
+        (Measure::Current, "mA"),
+        "Current of the coil at which the contact operates, whatever its wire's temperature.",
+    ),
+    (
+        "release current",
+        (Measure::Current, "mA"),
+        "Current of the coil at which it is back as it was without current.",
+    ),
     (
         "operate voltage hot",
+        VOLTS,
         "Operate voltage in the hottest surroundings, the coil off until then.",
     ),
     (
         "operate voltage hot, warmed",
+        VOLTS,
         "Operate voltage in the hottest surroundings, the coil warmed through by its supply until then: the highest there is.",
     ),
     (
         "release voltage cold",
+        VOLTS,
         "Release voltage in the coldest surroundings, the coil off until then: the lowest there is.",
     ),
 ];
 
+impl Design {
+    /// True where the times of a contact in a relay are told: its alloy is known, and it makes and does nothing else.
+    /// How a contact that breaks rests on its other side is not known.
+    pub fn is_timed(&self, contact: usize) -> bool {
+        let one = &self.contacts[contact];
+        let makes = one.form == Form::Make && self.closed_side(contact).is_none();
+        makes && one.construction.alloy.is_some()
+    }
+}
+
 impl Relay {
     /// What is told of it, in the order in which `engine` tells the values.
     pub(crate) fn figures(&self, design: &Design) -> Vec<Figure> {
-        let volts = (Measure::Voltage, "V");
         let mut figures = Vec::new();
         for (k, contact) in design.contacts.iter().enumerate() {
-            figures.extend(of_contact(k, contact));
+            figures.extend(self.of_contact(design, k, contact));
         }
         let mut told = |name: &str, shown, about| {
             figures.push(Figure::new("relay", name.to_owned(), shown, about));
@@ -121,19 +150,19 @@ impl Relay {
         if design.contacts.len() > 1 {
             told(
                 "spread of operate voltage",
-                volts,
+                VOLTS,
                 "From the lowest to the highest operate voltage at 20 °C of the contacts of one relay.",
             );
             told(
                 "highest operate voltage hot, warmed",
-                volts,
-                "Voltage at which the last contact closes in the hottest surroundings, the coil warmed through by its \
+                VOLTS,
+                "Voltage at which the last contact operates in the hottest surroundings, the coil warmed through by its \
                  supply until then.",
             );
             told(
                 "lowest release voltage cold",
-                volts,
-                "Voltage at which the last contact opens in the coldest surroundings, the coil off until then.",
+                VOLTS,
+                "Voltage at which the last contact releases in the coldest surroundings, the coil off until then.",
             );
         }
         told(
@@ -151,8 +180,14 @@ impl Relay {
             (Measure::Temperature, "K"),
             "How much hotter the wire gets than the surroundings when the supply has warmed it through.",
         );
+        told(
+            "hottest wire",
+            (Measure::Temperature, "°C"),
+            "Temperature of the wire in the hottest surroundings, warmed through by its supply; the thermal class of \
+             its enamel is what it stands for years.",
+        );
         for (k, contact) in design.contacts.iter().enumerate() {
-            if contact.construction.alloy.is_some() {
+            if design.is_timed(k) {
                 let one = |(what, about): (&str, &'static str)| {
                     let name = format!("{what} of {}", contact.name);
                     Figure::new("relay", name, (Measure::Duration, "ms"), about).from(&[k])
@@ -162,23 +197,33 @@ impl Relay {
         }
         figures
     }
-}
 
-/// Those of one contact.
-fn of_contact(k: usize, contact: &Contact) -> Vec<Figure> {
-    let name = &contact.name;
-    let mut figures: Vec<Figure> = VOLTAGES
-        .iter()
-        .map(|(what, about)| {
-            Figure::new("relay", format!("{what} of {name}"), (Measure::Voltage, "V"), about)
-        })
-        .collect();
-    figures.push(Figure::new(
-        "relay",
-        format!("hottest surroundings of {name}"),
-        (Measure::Temperature, "°C"),
-        "Hottest surroundings in which the contact still operates on the supply, the coil warmed through by it; \
-         whether wire, bobbin and contact stand that is not looked at.",
-    ));
-    figures.into_iter().map(|figure| figure.from(&[k])).collect()
+    /// Those of one contact.
+    fn of_contact(&self, design: &Design, k: usize, contact: &Contact) -> Vec<Figure> {
+        let name = &contact.name;
+        let mut figures: Vec<Figure> = AT_COIL
+            .iter()
+            .map(|(what, shown, about)| {
+                Figure::new("relay", format!("{what} of {name}"), *shown, about)
+            })
+            .collect();
+        let hottest = Figure::new(
+            "relay",
+            format!("hottest surroundings of {name}"),
+            (Measure::Temperature, "°C"),
+            "Hottest surroundings in which the contact still operates on the supply, the coil warmed through by it. \
+             Looked at up to the thermal class of the wire, which its own heat takes it to before that; whether bobbin \
+             and contact stand it is not looked at.",
+        );
+        let class = design.coils[self.coil].thermal_class.is.nominal.si();
+        figures.push(hottest.within(vec![
+            End {
+                at: class,
+                upper: true,
+                meaning: "operates at every temperature that the wire stands",
+            },
+            End { at: COLDEST, upper: false, meaning: "operates at no temperature looked at" },
+        ]));
+        figures.into_iter().map(|figure| figure.from(&[k])).collect()
+    }
 }

@@ -10,14 +10,14 @@ use crate::quantity::{Quantified, line_of};
 use crate::realise::{Workshop, moving};
 use crate::scene::Scene;
 use crate::track::{Found, Track};
-use crate::units::{Shown, figure_number, millitesla, names, tidy};
+use crate::units::{Shown, figure_ends, figure_number, millitesla, names, tidy};
 use crate::worst::{Extent, Worst};
 use crate::{
     band, construction, convert, defeat, draw, level, life, load, models, saturation, share, steel,
     target, timing, verdict, warn, warn_magnets, working_point, worst,
 };
 use reedmace_contact::Scratch;
-use reedmace_design::{Design, End, Figure, Form, Sweep};
+use reedmace_design::{Design, Figure, Form, Sweep};
 use sha2::{Digest, Sha256};
 use std::sync::Mutex;
 
@@ -113,12 +113,14 @@ pub(crate) fn on_bench(
     let (steel, of_steel) = steel.map_or((None, Vec::new()), |(s, w)| (Some(s), w));
     warnings.extend(of_steel);
     let figures = figures(&workshop, &nominal, &worst);
+    warnings.extend(warn::of_wire(design, &figures));
     let door = defeat::defeat(&workshop, &scene, &nominal, &shown)?;
     let applied = workshop.applied_at(&workshop.nominal_values());
     let rotor = applied.rotor(design, &nominal.courses);
     let relay = applied.relay(design, &nominal.figures, &worst.figures);
     let latch = applied.latch(design, &nominal.courses);
     let timing = timing::answer(design, applied.timed(), &nominal.courses)?;
+    warnings.extend(warn::of_times(design, &applied, &nominal.courses));
     let loads = load::answers(design, &figures)?;
     let target = target::answer(&workshop, &scene, &nominal)?;
     let construction = construction::answers(&workshop, &contacts)?;
@@ -318,11 +320,6 @@ fn figures(workshop: &Workshop, nominal: &Outcome, worst: &Worst) -> Vec<FigureA
     let answer = |((figure, value), extent): ((Figure, &f64), &Option<Extent>)| {
         let extent = extent.as_ref()?;
         let number = |si: f64| figure_number(&figure, si);
-        let end = |end: &End| FigureEnd {
-            at: number(end.at),
-            upper: end.upper,
-            meaning: end.meaning.into(),
-        };
         Some(FigureAnswer {
             value: Band {
                 value: Some(number(*value)),
@@ -330,7 +327,7 @@ fn figures(workshop: &Workshop, nominal: &Outcome, worst: &Worst) -> Vec<FigureA
                 high: number(extent.high),
                 unit: figure.unit.symbol.into(),
             },
-            ends: figure.ends.iter().map(end).collect(),
+            ends: figure_ends(&figure),
             in_every_unit: extent.in_every_unit,
             monotone: extent.monotone,
             drivers: drivers(workshop, extent, &|si| tidy(si / figure.unit.factor)),

@@ -78,8 +78,9 @@ fn one(
     let mut worths = Vec::new();
     if let Some(snapped) = &snapped {
         rows.extend(springs(&made, snapped, force));
-        worths = worth(workshop, contact, snapped)?;
-        findings.push(sprung(contact, &made, snapped, &worths));
+        let each = worth(workshop, contact, snapped)?;
+        findings.push(sprung(contact, &made, snapped, &each));
+        worths.extend(each);
     }
     Ok(ConstructionAnswer { contacts: Vec::new(), rows, worth: worths, findings })
 }
@@ -262,7 +263,8 @@ fn springs(made: &Made, snapped: &Snapped, force: Option<f64>) -> Vec<Constructi
 }
 
 /// The finding of both.
-fn sprung(contact: &Contact, made: &Made, snapped: &Snapped, worth: &[Worth]) -> String {
+fn sprung(contact: &Contact, made: &Made, snapped: &Snapped, worth: &[Worth; 4]) -> String {
+    let [gap, _, _, metals] = worth;
     let beams = contact.construction.alloy.as_ref().map(|alloy| {
         let modulus = alloy.elastic_modulus.nominal.si();
         0.5 * made.blade(modulus, alloy.density.nominal.si()).stiffness()
@@ -277,8 +279,8 @@ fn sprung(contact: &Contact, made: &Made, snapped: &Snapped, worth: &[Worth]) ->
     format!(
         "A micrometre of gap is worth {} AT of operate, one of plating {} AT of release; by the same spring the \
          contact would release at {} AT, {} AT are stated.{beams}",
-        format_number(worth[0].operate, 2),
-        format_number(worth[3].release, 2),
+        format_number(gap.operate, 2),
+        format_number(metals.release, 2),
         format_number(snapped.releases(), 3),
         format_number(snapped.release, 3)
     )

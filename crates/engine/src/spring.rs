@@ -40,6 +40,11 @@ impl Snapped {
         self.stiffness * (self.rest - self.closed)
     }
 
+    /// Contact force at the stated operate value, N.
+    fn force(&self) -> f64 {
+        self.pull(self.operate, self.closed) - self.held()
+    }
+
     /// Ampere-turns at which this spring opens the closed contact.
     pub fn releases(&self) -> f64 {
         self.pulled.pulls.balance(self.stiffness, self.rest, self.closed)
@@ -78,7 +83,7 @@ fn pulled(
     workshop.shelf.pulls(geometry, Length::from_si(closed), source)
 }
 
-/// What a micrometre more of each dimension is worth in ampere-turns.
+/// What a micrometre more of gap, overlap, blade thickness and contact metals is worth in ampere-turns and in force.
 ///
 /// The circuit is solved anew with the dimension a per cent larger. The spring goes as that of a clamped beam,
 /// `w t³/l³`, from the one that the stated operate value asks for.
@@ -86,7 +91,7 @@ pub(crate) fn worth(
     workshop: &Workshop,
     contact: &Contact,
     snapped: &Snapped,
-) -> Result<Vec<Worth>, CircuitError> {
+) -> Result<[Worth; 4], CircuitError> {
     let (g, closed) = (snapped.geometry, snapped.closed);
     let beam = |g: &Geometry| {
         let length = 0.5 * (g.blade_span.si() + g.overlap.si());
@@ -99,11 +104,14 @@ pub(crate) fn worth(
             let rest = geometry.gap.si();
             let (operate, _) = pulled.pulls.pull_in(stiffness, rest, closed);
             let release = pulled.pulls.balance(stiffness, rest, closed);
+            let pull = pulled.pulls.pull(closed) * snapped.operate * snapped.operate;
+            let force = pull - stiffness * (rest - closed);
             let per = 1e-6 / step.si();
             Ok(Worth {
                 of: of.into(),
                 operate: tidy((operate - snapped.operate) * per),
                 release: tidy((release - snapped.releases()) * per),
+                force: tidy((force - snapped.force()) * 1e3 * per),
             })
         };
     let step = |length: Length| length * 0.01;
@@ -112,7 +120,7 @@ pub(crate) fn worth(
     let wider = Geometry { gap: g.gap + gap, ..g };
     let longer = Geometry { overlap: g.overlap + overlap, ..g };
     let thicker = Geometry { blade_thickness: g.blade_thickness + thickness, ..g };
-    Ok(vec![
+    Ok([
         worth("gap", gap, wider, closed)?,
         worth("overlap", overlap, longer, closed)?,
         worth("blade thickness", thickness, thicker, closed)?,

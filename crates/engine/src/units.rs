@@ -1,6 +1,9 @@
 //! The sweep's coordinate as the user reads it: its unit, its name, its factor from SI.
 
-use reedmace_design::{Coordinate, Demand, DemandKind, Design, DriveRange, Figure, Sweep, Thing};
+use crate::answer::FigureEnd;
+use reedmace_design::{
+    Coordinate, Demand, DemandKind, Design, DriveRange, End, Figure, Sweep, Thing,
+};
 use reedmace_units::{
     AmpereTurns, Angle, Current, FluxDensity, Force, Length, Quantity, Unit, Voltage,
     format_number, unit_named,
@@ -68,9 +71,15 @@ impl Shown {
 impl Shown {
     /// A coordinate in SI with its name and unit: `z of slug = 7.85 mm`.
     pub fn place(&self, si: f64) -> String {
-        let number = format_number(self.number(si), 4);
+        let number = in_words(self.number(si), 4);
         format!("{} = {number} {}", self.name, self.unit).trim_end().to_owned()
     }
+}
+
+/// A number in a sentence: [`format_number`] with a true minus sign.
+pub(crate) fn in_words(value: f64, digits: usize) -> String {
+    let text = format_number(value, digits);
+    text.strip_prefix('-').map(|rest| format!("−{rest}")).unwrap_or(text)
 }
 
 /// How the room of a demand is shown.
@@ -105,6 +114,16 @@ impl Shown {
 /// A figure's value in SI as shown.
 pub(crate) fn figure_number(figure: &Figure, si: f64) -> f64 {
     tidy(figure.unit.number_of(si))
+}
+
+/// Where what is looked at of a figure ends, as shown.
+pub(crate) fn figure_ends(figure: &Figure) -> Vec<FigureEnd> {
+    let shown = |end: &End| FigureEnd {
+        at: figure_number(figure, end.at),
+        upper: end.upper,
+        meaning: end.meaning.into(),
+    };
+    figure.ends.iter().map(shown).collect()
 }
 
 /// The greater of the ends of a coil's sweep, SI.

@@ -1,6 +1,7 @@
 //! What the user should know before trusting or building the answer.
 
-use crate::answer::{Direction, Event, EventKind, Strongest, Warning};
+use crate::answer::{Direction, Event, EventKind, FigureAnswer, Strongest, Warning};
+use crate::applied::Applied;
 use crate::outcome::Outcome;
 use crate::realise::Workshop;
 use crate::saturation;
@@ -8,7 +9,7 @@ use crate::scene::{Reed, Scene};
 use crate::track::{Course, Track};
 use crate::units::{Shown, millimetres};
 use reedmace_contact::SaturationError;
-use reedmace_design::{Contact, Demand, DemandKind};
+use reedmace_design::{Contact, Demand, DemandKind, Design};
 use reedmace_fields::{AnySource, Source};
 use reedmace_units::format_number;
 
@@ -22,6 +23,46 @@ const THIN_DIFFERENTIAL: f64 = 0.9;
 
 /// Codes of what is so of a contact whatever its levels.
 pub(crate) const OF_A_BODY: &[&str] = &["W0101", "W0102", "W0109", "W0110", "W0112"];
+
+/// A relay's coil whose wire gets hotter in some unit than its enamel stands.
+pub(crate) fn of_wire(design: &Design, figures: &[FigureAnswer]) -> Option<Warning> {
+    let coil = &design.coils[design.relay.as_ref()?.coil];
+    let class = coil.thermal_class.is.nominal.in_celsius();
+    let hottest = &figures.iter().find(|figure| figure.name == "hottest wire")?.value;
+    (hottest.high > class).then(|| Warning {
+        code: "W0401".into(),
+        message: format!(
+            "the wire of coil `{}` gets up to {} °C hot in the hottest surroundings; the thermal class of its enamel \
+             is {} °C",
+            coil.name,
+            format_number(hottest.high, 3),
+            format_number(class, 3)
+        ),
+        help: "take more turns of a thinner wire, a lower supply, or enamel of a higher class and state its \
+               `thermal_class`"
+            .into(),
+    })
+}
+
+/// Contacts of a relay whose blades are known but whose times are not told.
+pub(crate) fn of_times(design: &Design, applied: &Applied, courses: &[Course]) -> Option<Warning> {
+    design.relay.as_ref()?;
+    let held = |k: usize| applied.relay.as_ref().is_some_and(|relay| relay.is_held(&courses[k]));
+    let names: Vec<&str> = (design.contacts.iter().enumerate())
+        .filter(|(_, contact)| contact.construction.alloy.is_some())
+        .filter(|(k, _)| !design.is_timed(*k) || held(*k))
+        .map(|(_, contact)| contact.name.as_str())
+        .collect();
+    (!names.is_empty()).then(|| Warning {
+        code: "W0402".into(),
+        message: format!(
+            "no operate, bounce, release and transfer times are told of `{}`: the force with which a contact that breaks, \
+             changes over or is held by a magnet rests on its other side is not known",
+            names.join("`, `")
+        ),
+        help: "measure them; voltages and currents at which it operates and releases are told".into(),
+    })
+}
 
 /// Warnings about one contact.
 pub(crate) fn of_contact(

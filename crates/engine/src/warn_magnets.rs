@@ -4,9 +4,9 @@ use crate::answer::{MagnetAnswer, Warning};
 use crate::quantity::Quantified;
 use crate::realise::Workshop;
 use crate::scene::Scene;
-use crate::units::Shown;
+use crate::units::{Shown, in_words};
 use reedmace_design::Material;
-use reedmace_units::{Quantity, Temperature, format_number};
+use reedmace_units::{Quantity, Temperature};
 
 /// Room before the knee, % of its field, below which a magnet is called at risk: the field of the knee
 /// is not known better. Common practice, no source.
@@ -36,7 +36,7 @@ pub(crate) fn of_magnets(
                     "magnet `{}` is of a grade for at most {}; the surroundings reach {} °C",
                     magnet.name,
                     max,
-                    format_number(Temperature::from_si(limits.high).in_celsius(), 3)
+                    in_words(Temperature::from_si(limits.high).in_celsius(), 3)
                 ),
                 help: "take a grade for that temperature".into(),
             });
@@ -60,9 +60,9 @@ fn at_the_knee(magnet: &MagnetAnswer, shown: &Shown) -> Option<Warning> {
     if worst.worst.knee_margin >= LEAST_MARGIN {
         return None;
     }
-    let number = |x: f64| format_number(x, 3);
+    let number = |x: f64| in_words(x, 3);
     let place = worst.worst_at.map_or(String::new(), |at| {
-        format!(" with {} = {} {}", shown.name, format_number(at, 4), shown.unit)
+        format!(" with {} = {} {}", shown.name, in_words(at, 4), shown.unit)
     });
     let at = format!("at {} °C{}", number(worst.temperature), place.trim_end());
     let (h, knee) = (number(-worst.worst.h), number(worst.knee));
@@ -74,9 +74,9 @@ fn at_the_knee(magnet: &MagnetAnswer, shown: &Shown) -> Option<Warning> {
             if worst.loss < 0.1 {
                 "less than 0.1".into()
             } else {
-                format!("about {}", format_number(worst.loss, 2))
+                format!("about {}", in_words(worst.loss, 2))
             },
-            format_number(worst.beyond_knee, 2),
+            in_words(worst.beyond_knee, 2),
         )
     } else {
         format!(

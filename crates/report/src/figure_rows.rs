@@ -1,11 +1,8 @@
 //! Figures as rows of a table: like ones of several contacts as one row, values where the looking ended marked.
 
-use crate::brief;
-use crate::number::{behind, number, with_unit};
-use reedmace_engine::{
-    Answer,
-    answer::{FigureAnswer, FigureEnd},
-};
+use crate::number::behind;
+use crate::{brief, ends};
+use reedmace_engine::{Answer, answer::FigureAnswer};
 
 /// Figures that one row tells: one, or the same of several contacts with the same limits.
 #[derive(Debug, Clone)]
@@ -90,27 +87,12 @@ impl Row<'_> {
     /// What is said of values where the looking ended: `stays reset at every temperature looked at, down to −200.0 °C`.
     pub fn ends(&self) -> Vec<String> {
         let band = &self.one.value;
-        let of = |end: &FigureEnd| {
-            let reached = |value: f64| value == end.at;
-            let always = self.nominal.is_some_and(|ends| ends.into_iter().any(reached));
-            let some = reached(band.low) || reached(band.high);
-            let who = if always { "" } else { "in some units: " };
-            let way = if end.upper { "up to" } else { "down to" };
-            (always || some)
-                .then(|| format!("{who}{}, {way} {}", end.meaning, with_unit(end.at, &band.unit)))
-        };
-        self.one.ends.iter().filter_map(of).collect()
+        let nominal = self.nominal.unwrap_or([f64::NAN; 2]);
+        ends::said(&self.one.ends, &band.unit, &nominal, &[band.low, band.high])
     }
 }
 
-/// A value of a figure without its unit: `≤ −200.0` where nothing below was looked at; of a share far above
-/// what counts no more than that.
+/// A value of a figure without its unit.
 fn valued(figure: &FigureAnswer, value: f64) -> String {
-    let unit = &figure.value.unit;
-    match figure.ends.iter().find(|end| end.at == value) {
-        Some(end) if end.upper => format!("≥\u{a0}{}", number(value, unit)),
-        Some(_) => format!("≤\u{a0}{}", number(value, unit)),
-        None if unit == "%" => brief::capped(value),
-        None => number(value, unit),
-    }
+    ends::bounded(&figure.ends, value, &figure.value.unit)
 }

@@ -6,6 +6,7 @@
 
 pub mod brief;
 pub mod csv;
+pub mod ends;
 pub mod figure_rows;
 pub mod figures;
 pub mod fonts;

@@ -1,7 +1,7 @@
 //! How a number is printed: the same everywhere, so that a figure and a table never disagree.
 
 /// A number in `unit`, without the unit: four significant digits, but no more decimals than the
-/// unit is worth; of six and more digits four, in groups of three; a true minus sign; a dash for what is
+/// unit is worth, and of amperes no zeros at the end; of six and more digits four, in groups of three; a true minus sign; a dash for what is
 /// not a number.
 pub fn number(value: f64, unit: &str) -> String {
     if !value.is_finite() {
@@ -24,6 +24,10 @@ pub fn number(value: f64, unit: &str) -> String {
     }
     let decimals = (4 - whole_digits).clamp(0, most) as usize;
     let text = format!("{value:.decimals$}");
+    let text = match unit {
+        "A" if decimals > 0 => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
+        _ => text,
+    };
     match text.strip_prefix('-') {
         Some(rest) if rest.bytes().all(|b| matches!(b, b'0' | b'.')) => rest.to_string(),
         Some(rest) => format!("−{rest}"),
@@ -48,6 +52,11 @@ pub fn behind(unit: &str) -> String {
 /// The unit as a heading shows it.
 pub fn unit_label(unit: &str) -> &str {
     if unit == "deg" { "°" } else { unit }
+}
+
+/// The unit of a difference: temperatures in °C differ by K.
+pub fn of_difference(unit: &str) -> &str {
+    if unit == "°C" { "K" } else { unit }
 }
 
 /// A number with its sign always shown: `+0.31`, `−0.28`.
@@ -115,6 +124,7 @@ mod tests {
         assert_eq!(number(-0.001, "mm"), "0.00");
         assert_eq!(number(-12.5, "mm"), "−12.50");
         assert_eq!(number(1234.56, "mm"), "1235");
+        assert_eq!([0.008, 0.453_6, 12.0].map(|a| number(a, "A")), ["0.008", "0.4536", "12"]);
         assert_eq!(number(99_999.0, ""), "99999");
         assert_eq!(number(-1_959_393.0, ""), "−1\u{a0}959\u{a0}000");
         assert_eq!(number(f64::NAN, "mm"), "–");

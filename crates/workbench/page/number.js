@@ -4,11 +4,11 @@
 
 /** Most decimals a unit is worth. @type {Record<string, number>} */
 const MOST = {
-  mm: 2, deg: 2, "°": 2, "": 2, AT: 1, "%": 1, "°C": 1, "kA/m": 1, mN: 1, mT: 3, T: 3, mA: 3, A: 6, closures: 0,
+  mm: 2, deg: 2, "°": 2, "": 2, AT: 1, "%": 1, "°C": 1, "kA/m": 1, mT: 3, T: 3, mA: 3, A: 6, closures: 0,
 };
 
 /**
- * A number without its unit: four significant digits, of six and more in groups of three; a true minus sign, a dash
+ * A number without its unit: four significant digits, of amperes without zeros at the end, of six and more in groups of three; a true minus sign, a dash
  * for none.
  * @param {number | null | undefined} value
  * @param {string} unit
@@ -22,7 +22,8 @@ export function number(value, unit) {
     return value < 0 ? `−${digits}` : digits;
   }
   const decimals = Math.min(Math.max(4 - whole, 0), MOST[unit] ?? 4);
-  const text = Math.abs(value).toFixed(decimals);
+  const fixed = Math.abs(value).toFixed(decimals);
+  const text = unit === "A" && decimals > 0 ? fixed.replace(/\.?0+$/, "") : fixed;
   return value < 0 && /[1-9]/.test(text) ? `−${text}` : text;
 }
 

@@ -126,6 +126,13 @@ pub const COIL: Table = Table {
                 "How much hotter than its surroundings the wire gets for each watt; estimated from the coil's surface in still air if absent, within half of it either way.",
             ),
             Key::optional(
+                "thermal_class",
+                Kind::One(measured(Measure::Temperature, "90 °C", "250 °C")),
+                "\"155 °C\"",
+                "Temperature that the enamel of its wire stands for years, the thermal class of the wire. Common practice, no source: that of wire that is soldered through its enamel.",
+            )
+            .or("155 °C"),
+            Key::optional(
                 "current",
                 Kind::One(CURRENT),
                 "\"12 mA\"",

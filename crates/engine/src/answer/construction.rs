@@ -44,4 +44,7 @@ pub struct Worth {
     /// Change of release per micrometre, AT.
     #[serde(rename = "release_AT_per_um")]
     pub release: f64,
+    /// Change of the contact force per micrometre, at the ampere-turns at which the nominal contact operates, mN.
+    #[serde(rename = "force_mN_per_um")]
+    pub force: f64,
 }

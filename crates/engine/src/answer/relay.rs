@@ -60,6 +60,9 @@ pub struct RelayRow {
     /// Temperature of the surroundings, °C.
     #[serde(rename = "temperature_degC")]
     pub temperature: f64,
+    /// Resistance of the nominal coil, its wire as warm as the surroundings, Ω.
+    #[serde(rename = "resistance_ohm")]
+    pub resistance: f64,
     /// Voltage at which the last contact closes, the coil off until then: nominal, and the least and greatest of
     /// any contact in any unit, V.
     pub operate: Band,

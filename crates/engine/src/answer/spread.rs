@@ -1,6 +1,6 @@
 //! What a spread study answers.
 
-use super::{Band, Direction, EventKind, ModelNote, Provenance, Share, Verdict};
+use super::{Band, Direction, EventKind, FigureEnd, ModelNote, Provenance, Share, Verdict};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -123,6 +123,8 @@ pub struct FigureSpread {
     /// Nominal, and the worst case over all corners of the tolerances; `None` where the nominal unit has no
     /// such figure.
     pub worst_case: Option<Band>,
+    /// Where what is looked at ends, if it does: a value there lies there or beyond.
+    pub ends: Vec<FigureEnd>,
     /// Units that have it.
     pub units: u64,
     /// Units that do not.
@@ -140,7 +142,7 @@ pub struct FigureSpread {
 pub struct Distribution {
     /// Mean.
     pub mean: f64,
-    /// Standard deviation.
+    /// Standard deviation, in K of what is told in °C.
     pub deviation: f64,
     /// Least value, and its unit.
     pub least: UnitAt,

@@ -1,6 +1,6 @@
 //! Times of a relay's contacts: what its units share, and what one unit makes of it.
 
-use super::relay::{Driven, operate, release};
+use super::relay::Driven;
 use crate::error::EngineError;
 use crate::quantity::Quantified;
 use crate::realise::{Pick, Workshop, geometries};
@@ -57,13 +57,18 @@ impl Coupled {
         let design = &workshop.design;
         let swept = scene.bodies.iter().find(|body| body.swept);
         let (Some(_), Some(body)) = (&design.relay, swept) else { return Ok(None) };
-        if design.contacts.iter().all(|contact| contact.construction.alloy.is_none()) {
+        if !(0..design.contacts.len()).any(|k| design.is_timed(k)) {
             return Ok(None);
         }
         let source = one_turn(body.source);
         let air = air(source);
         let (mut contacts, mut open, mut closing) = (Vec::new(), air, 0.0);
-        for (contact, reed) in design.contacts.iter().zip(&scene.reeds) {
+        for (k, (contact, reed)) in design.contacts.iter().zip(&scene.reeds).enumerate() {
+            // The other side of a blade that is counted already.
+            if contact.change_over.is_some() {
+                contacts.push(None);
+                continue;
+            }
             let mut seen = place(body, reed, Pose::IDENTITY);
             seen.source = source;
             let closed = contact.closed_gap.is.nominal;
@@ -77,7 +82,7 @@ impl Coupled {
             let snapped = snap(workshop, contact).map_err(named)?;
             let bias = reed.steady[0] / reed.per_unit[0];
             let bias = if bias.is_finite() { bias } else { 0.0 };
-            contacts.push(blade(contact).map(|blade| Sprung {
+            contacts.push(blade(design, k).map(|blade| Sprung {
                 stiffness: snapped.map_or(0.5 * blade.stiffness(), |one| one.stiffness),
                 pulled,
                 gained,
@@ -116,9 +121,10 @@ fn air(source: AnySource) -> f64 {
     }
 }
 
-/// One nominal blade, if its alloy is known.
-fn blade(contact: &Contact) -> Option<Blade> {
-    let alloy = contact.construction.alloy.as_ref()?;
+/// One nominal blade of contact `k`, if its times are told.
+fn blade(design: &Design, k: usize) -> Option<Blade> {
+    let contact = &design.contacts[k];
+    let alloy = contact.construction.alloy.as_ref().filter(|_| design.is_timed(k))?;
     Some(Blade {
         modulus: alloy.elastic_modulus.nominal.si(),
         density: alloy.density.nominal.si(),
@@ -210,8 +216,8 @@ impl Timed {
     pub fn of(design: &Design, coupled: Option<&Arc<Coupled>>, pick: &Pick) -> Option<Self> {
         let relay = design.relay.as_ref()?;
         let mut contacts = Vec::new();
-        for contact in &design.contacts {
-            contacts.push(blade(contact).map(|blade| At {
+        for (k, contact) in design.contacts.iter().enumerate() {
+            contacts.push(blade(design, k).map(|blade| At {
                 mass: 0.5 * blade.tip_mass(),
                 rest: pick(&contact.gap),
                 closed: pick(&contact.closed_gap),
@@ -264,13 +270,16 @@ impl Timed {
         ends(kind, self.driven.supply, cold, self.inductances()[1], [None; 3])
     }
 
-    /// How contact `k` moves, if it operates and releases on `course`.
+    /// How contact `k` moves, if it is open without current, and operates and releases on `course`.
     ///
     /// The spring goes with the square of this unit's operate value; pull and current that close or open it are
     /// brought together by one factor on the pull, which holds for what neighbours, steel and saturation do as well.
     pub fn ways(&self, k: usize, course: &Course) -> Option<Ways<'_>> {
         let (at, sprung) = (self.contacts[k]?, self.coupled.contacts[k].as_ref()?);
-        let (operates, releases) = (operate(course)?, release(course)?);
+        if self.driven.is_held(course) {
+            return None;
+        }
+        let [Some(operates), Some(releases)] = self.driven.changes(course) else { return None };
         let bias = sprung.bias * self.driven.per_coordinate * operates.signum();
         let amperes = |coordinate: f64| (coordinate * self.driven.per_coordinate).abs() + bias;
         let pulls = &sprung.pulled.pulls;

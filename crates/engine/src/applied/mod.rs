@@ -51,7 +51,7 @@ pub(crate) struct Applied {
     counter: Option<Counter>,
     neighbours: Neighbours,
     latch: Option<Remembering>,
-    relay: Option<Driven>,
+    pub relay: Option<Driven>,
     timed: Option<Timed>,
     life: Option<LifeAt>,
     pub loads: Vec<LoadAt>,

@@ -2,16 +2,16 @@
 
 use crate::answer::{Band, Direction, EventKind, RelayAnswer, RelayRow, WindingAnswer};
 use crate::quantity::Quantified;
-use crate::realise::Pick;
+use crate::realise::{self, Pick};
 use crate::sources::rest;
-use crate::track::Course;
+use crate::track::{Course, Found};
 use crate::units::tidy;
 use crate::winding::{Wrapped, turns_and_resistance};
 use crate::worst::Extent;
 use reedmace_applied::conductor::Conductor;
 use reedmace_applied::heating::hottest_ambient;
 use reedmace_applied::inductance::thick_coil;
-use reedmace_design::{Design, DriveRange, Lay, Sweep, Wound};
+use reedmace_design::{COLDEST, Design, DriveRange, Lay, Sweep, Wound};
 use reedmace_units::Quantity;
 
 /// A relay at definite values, SI.
@@ -21,12 +21,16 @@ pub(crate) struct Driven {
     /// Resistance of the coil at 20 °C.
     cold: f64,
     thermal_resistance: f64,
+    /// Temperature that the enamel of its wire stands for years.
+    thermal_class: f64,
     /// Temperature of this unit's surroundings.
     ambient: f64,
     /// Coldest and hottest surroundings there are.
     extremes: [f64; 2],
     /// Current of one unit of the sweep's coordinate.
     pub(super) per_coordinate: f64,
+    /// The sweep starts without current.
+    from_rest: bool,
 }
 
 impl Driven {
@@ -52,10 +56,32 @@ impl Driven {
             supply: pick(&relay.supply),
             cold,
             thermal_resistance,
+            thermal_class: coil.thermal_class.is.nominal.si(),
             ambient,
             extremes: [temperature.is.low.si(), temperature.is.high.si()],
             per_coordinate,
+            from_rest: realise::motion(design, pick).is_ok_and(|motion| motion.range()[0] == 0.0),
         })
+    }
+
+    /// True of a contact that a field other than the coil's operates while no current flows: the current takes it off.
+    pub fn is_held(&self, course: &Course) -> bool {
+        self.from_rest && course.operated_at_start()
+    }
+
+    /// Where a contact first changes on the way there, and where it last changes back: by closing and opening, or by
+    /// opening and closing where it is held.
+    pub(super) fn changes(&self, course: &Course) -> [Option<f64>; 2] {
+        let mut kinds = [EventKind::Operate, EventKind::Release];
+        if self.is_held(course) {
+            kinds.reverse();
+        }
+        let on = |k: usize, direction: Direction| {
+            let of = move |e: &&Found| e.kind == kinds[k] && e.direction == direction;
+            course.events.iter().filter(of)
+        };
+        let there = on(0, Direction::Forward).next();
+        [there, on(1, Direction::Back).next_back()].map(|found| found.map(|event| event.at))
     }
 
     /// Resistance with the wire as warm as the surroundings, Ω.
@@ -73,22 +99,23 @@ impl Driven {
         let factor = |temperature: f64| Conductor::COPPER.factor(temperature);
         let [coldest, hottest] = self.extremes;
         let warmed = rest(self.supply, self.cold, self.thermal_resistance, hottest);
-        let each = |of: fn(&Course) -> Option<f64>| -> Vec<f64> {
-            courses.iter().map(|course| self.at_20(of(course).unwrap_or(f64::NAN))).collect()
-        };
-        let (operates, releases) = (each(operate), each(release));
+        let volts = |at: Option<f64>| self.at_20(at.unwrap_or(f64::NAN));
+        let (operates, releases): (Vec<f64>, Vec<f64>) =
+            courses.iter().map(|course| self.changes(course).map(volts).into()).unzip();
         for (&operate, &release) in operates.iter().zip(&releases) {
-            figures.extend([operate, release]);
+            figures.extend([operate, release, operate / self.cold, release / self.cold]);
             figures.extend([operate * factor(hottest), operate * warmed.resistance / self.cold]);
             figures.push(release * factor(coldest));
-            figures.push(hottest_ambient(
+            let surroundings = hottest_ambient(
                 self.supply,
                 self.supply,
                 operate.abs(),
                 self.cold,
                 Conductor::COPPER,
                 self.thermal_resistance,
-            ));
+            );
+            // NaN, of a contact that does not operate, stays that.
+            figures.push(surroundings.clamp(COLDEST, self.thermal_class));
         }
         if operates.len() > 1 {
             let [least, most] = extent(&operates);
@@ -100,6 +127,7 @@ impl Driven {
         let rise = rest(self.supply, self.cold, self.thermal_resistance, self.ambient).temperature
             - self.ambient;
         figures.extend([self.supply / resistance, self.supply * self.supply / resistance, rise]);
+        figures.push(warmed.temperature);
     }
 }
 
@@ -143,6 +171,7 @@ impl Driven {
             };
             RelayRow {
                 temperature: tidy(temperature - ZERO_CELSIUS),
+                resistance: tidy(self.cold * factor),
                 operate: volts(operate[1], operate_limits),
                 operate_warmed: tidy(operate[1] * warm.resistance / self.cold),
                 release: volts(release[0], release_limits),
@@ -223,19 +252,4 @@ fn extent(volts: &[f64]) -> [f64; 2] {
     let every = volts.iter().all(|volts| volts.is_finite());
     let by = |pick: fn(f64, f64) -> f64| volts.iter().copied().reduce(pick).unwrap_or(f64::NAN);
     if every { [by(f64::min), by(f64::max)] } else { [f64::NAN; 2] }
-}
-
-/// Where a contact first operates on the way there.
-pub(super) fn operate(course: &Course) -> Option<f64> {
-    let found = |e: &&crate::track::Found| {
-        e.kind == EventKind::Operate && e.direction == Direction::Forward
-    };
-    course.events.iter().find(found).map(|event| event.at)
-}
-
-/// Where it last releases on the way back.
-pub(super) fn release(course: &Course) -> Option<f64> {
-    let found =
-        |e: &&crate::track::Found| e.kind == EventKind::Release && e.direction == Direction::Back;
-    course.events.iter().rfind(found).map(|event| event.at)
 }

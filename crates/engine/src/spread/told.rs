@@ -11,7 +11,7 @@ use crate::quantity::line_of;
 use crate::spread::figures::{DesignFigure, EventFigure};
 use crate::spread::run::Spread;
 use crate::spread::tally::{DemandTally, Tally};
-use crate::units::{Shown, ShownRoom, figure_number};
+use crate::units::{Shown, ShownRoom, figure_ends, figure_number, tidy};
 use reedmace_design::{Demand, Figure};
 use reedmace_sampling::{Summary, units_for_claim, units_for_width};
 use reedmace_units::format_number;
@@ -239,6 +239,7 @@ fn told_of_figure(figure: &DesignFigure, summary: &Summary) -> Option<FigureSpre
     });
     (summary.count() > 0 || worst_case.is_some()).then(|| FigureSpread {
         group: figure.figure.group.into(),
+        ends: figure_ends(&figure.figure),
         name: figure.figure.name.clone(),
         worst_case,
         units: summary.count(),
@@ -255,16 +256,22 @@ pub(super) fn misses(tally: &Tally) -> bool {
 }
 
 fn distribution(summary: &Summary, number: &dyn Fn(f64) -> f64) -> Option<Distribution> {
+    // A difference of temperatures knows no zero.
+    let difference = |si: f64| tidy(number(si) - number(0.0));
     let (least, greatest) = (summary.least()?, summary.greatest()?);
     let at = |e: reedmace_sampling::Extreme| UnitAt { unit: e.unit, value: Some(number(e.value)) };
     let quantile = |share: &f64| {
         let q = summary.quantile(*share)?;
-        Some(QuantileAt { share: *share, value: number(q.value), within: number(q.high - q.low) })
+        Some(QuantileAt {
+            share: *share,
+            value: number(q.value),
+            within: difference(q.high - q.low),
+        })
     };
     let h = summary.histogram();
     Some(Distribution {
         mean: number(summary.moments().mean()?),
-        deviation: number(summary.moments().deviation().unwrap_or(0.0)),
+        deviation: difference(summary.moments().deviation().unwrap_or(0.0)),
         least: at(least),
         greatest: at(greatest),
         quantiles: QUANTILES.iter().filter_map(quantile).collect(),
@@ -363,5 +370,24 @@ impl Spread {
             ),
             references: references.into_iter().map(Into::into).collect(),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Temperatures spread as much in °C as in K; their mean is told from 0 °C.
+    #[test]
+    fn law_a_spread_of_temperatures_has_no_zero() {
+        let mut summary = Summary::new(300.0, 310.0, 10).expect("a histogram");
+        for unit in 0..11 {
+            summary.put(unit, 300.0 + unit as f64);
+        }
+        let told = distribution(&summary, &|kelvin| tidy(kelvin - 273.15)).expect("told");
+        // Ten steps of 1 K from end to end: a variance of 11 of eleven even values.
+        assert!((told.deviation - 11f64.sqrt()).abs() < 1e-9, "{}", told.deviation);
+        assert!((told.mean - 31.85).abs() < 1e-9, "{}", told.mean);
+        assert!(told.quantiles.iter().all(|q| (0.0..=1.01).contains(&q.within)), "{told:?}");
     }
 }

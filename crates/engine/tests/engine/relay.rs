@@ -1,7 +1,7 @@
 //! Coils wound of a wire, driven by a voltage.
 
 use crate::at_work::study;
-use reedmace_engine::answer::{Answer, Event, EventKind, FigureAnswer};
+use reedmace_engine::answer::{Answer, Direction, Event, EventKind, FigureAnswer};
 use std::f64::consts::PI;
 
 /// One contact in one coil, nothing toleranced.
@@ -306,4 +306,116 @@ fn prop_suppression_costs_release_time() {
 #[test]
 fn prop_no_alloy_no_times() {
     assert!(study(EXACT).answer.timing.is_none());
+}
+
+/// Copper's straight law and 150 K/W by iteration, beside what is told of the wire; looked at no further than its class.
+#[test]
+fn cross_the_wire_ends_what_is_looked_at() {
+    let of = |text: &str| {
+        let answer = study(text).answer;
+        let told = figure(&answer, "hottest surroundings of contact").clone();
+        (answer, told)
+    };
+    let (answer, ample) = of(EXACT);
+    assert_eq!(ample.value.value, Some(155.0));
+    let end = ample.ends.iter().find(|end| end.upper).expect("an end");
+    assert_eq!(end.at, 155.0);
+    assert!(answer.warnings.iter().all(|one| one.code != "W0401"));
+    // Far hotter by the formula alone: the supply is more than twice what it takes at 20 °C.
+    assert!(nominal(&answer, "operate voltage at 20 °C of contact") < 2.5);
+    let (_, other) = of(&EXACT.replace("turns = 2400", "turns = 2400\nthermal_class = \"130 °C\""));
+    assert_eq!(other.value.value, Some(130.0));
+    let (_, never) = of(&EXACT.replace("supply = \"5 V\"", "supply = \"0.1 V\""));
+    let end = never.ends.iter().find(|end| !end.upper).expect("an end");
+    assert_eq!(never.value.value, Some(end.at));
+    let hot = EXACT.replace("temperature = \"20 °C\"", "temperature = \"20..150 °C\"");
+    let (answer, _) = of(&hot);
+    let ohm = nominal(&answer, "resistance of coil");
+    let wire = (0..200)
+        .fold(150.0, |wire, _| 150.0 + 150.0 * 25.0 / (ohm * (1.0 + 0.00393 * (wire - 20.0))));
+    close(nominal(&answer, "hottest wire"), wire, 1e-6);
+    assert_eq!(wire > 155.0, answer.warnings.iter().any(|one| one.code == "W0401"), "{wire}");
+    assert!(wire > 155.0);
+}
+
+/// Of contacts that break and change over voltages are told, at their own events, and no times: a warning says so.
+/// Operate and release are those of the relay, `[iec61810-1]`: a contact that breaks opens as it operates.
+#[test]
+fn prop_no_times_of_what_breaks_or_changes_over() {
+    for form in ["B", "C"] {
+        let text = moving("")
+            .replace("release = \"6 AT\"", &format!("release = \"6 AT\"\nform = \"{form}\""));
+        let answer = study(&text).answer;
+        assert!(answer.timing.is_none());
+        assert!(answer.figures.iter().all(|one| !one.name.starts_with("operate time")));
+        let warning = answer.warnings.iter().find(|one| one.code == "W0402").expect("a note");
+        assert!(warning.message.contains("`contact`"), "{warning:?}");
+        for contact in &answer.contacts {
+            let event = |kind| contact.events.iter().find(|e| e.kind == kind).expect("it happens");
+            for (kind, what) in [(EventKind::Operate, "operate"), (EventKind::Release, "release")] {
+                let name = format!("{what} voltage at 20 °C of {}", contact.name);
+                close(nominal(&answer, &name), event(kind).at.value.expect("nominal"), PLACED);
+            }
+        }
+        assert_eq!(answer.contacts.len(), if form == "C" { 2 } else { 1 });
+        assert_eq!(warning.message.contains("`contact NC`"), form == "C");
+    }
+    assert!(study(&moving("")).answer.warnings.iter().all(|one| one.code != "W0402"));
+}
+
+/// A contact that a magnet holds closed operates where the coil takes that off, and is back where it closes again.
+#[test]
+fn prop_a_held_contact_operates_by_opening() {
+    let text = r#"
+format = 1
+title = "Held"
+
+[[contact]]
+name = "contact"
+family = "flag"
+alloy = "Nickel-iron 52"
+axis = [1, 0, 0]
+normal = [0, 0, 1]
+
+[[magnet]]
+name = "bias"
+shape = "cuboid"
+size = ["10 mm", "3 mm", "3 mm"]
+grade = "NdFeB 240/80"
+direction = [1, 0, 0]
+at = ["0 mm", "0 mm", "-11 mm"]
+
+[[coil]]
+name = "coil"
+length = "12 mm"
+inner_diameter = "4 mm"
+outer_diameter = "8 mm"
+turns = 1000
+resistance = "100 Ω"
+axis = [1, 0, 0]
+
+[sweep]
+kind = "voltage"
+coil = "coil"
+from = "0 V"
+to = "4 V"
+
+[relay]
+supply = "5 V"
+
+[surroundings]
+temperature = "20 °C"
+"#;
+    let answer = study(text).answer;
+    let at = |kind: EventKind, direction: Direction| {
+        let of = |e: &&Event| e.kind == kind && e.direction == direction;
+        answer.contacts[0].events.iter().find(of).and_then(|e| e.at.value).expect("it happens")
+    };
+    let (opens, closes) =
+        (at(EventKind::Release, Direction::Forward), at(EventKind::Operate, Direction::Back));
+    assert!(opens > closes && closes > 0.0, "{opens} {closes}");
+    close(nominal(&answer, "operate voltage at 20 °C of contact"), opens, PLACED);
+    close(nominal(&answer, "release voltage at 20 °C of contact"), closes, PLACED);
+    assert!(answer.timing.is_none());
+    assert!(answer.warnings.iter().any(|one| one.code == "W0402"));
 }

@@ -33,10 +33,10 @@ fn one(one: &ConstructionAnswer) -> String {
     });
     push(&mut out, &ROWS, std::iter::once(heading).chain(rows).collect());
     if !one.worth.is_empty() {
-        let heading = ["a micrometre more of", "operate AT", "release AT"];
+        let heading = ["a micrometre more of", "operate AT", "release AT", "force mN"];
         let rows = one.worth.iter().map(|worth| {
             let n = |value: f64| signed(value, "AT/µm");
-            vec![worth.of.clone(), n(worth.operate), n(worth.release)]
+            vec![worth.of.clone(), n(worth.operate), n(worth.release), n(worth.force)]
         });
         let heading = heading.map(String::from).to_vec();
         push(&mut out, &WORTH, std::iter::once(heading).chain(rows).collect());

@@ -9,10 +9,11 @@ use super::{
     notes, paint,
 };
 use reedmace_engine::answer::{
-    Band, DemandSpread, Direction, Distribution, DriverShare, EventKind, EventSpread, FigureSpread,
-    SpreadAnswer, Tighter, Verdict,
+    Band, DemandSpread, Direction, Distribution, DriverShare, EventKind, EventSpread, FigureEnd,
+    FigureSpread, SpreadAnswer, Tighter, Verdict,
 };
-use reedmace_report::number::{grouped, number, percent, share, with_unit};
+use reedmace_report::ends;
+use reedmace_report::number::{behind, grouped, of_difference, percent, share, with_unit};
 use std::path::Path;
 
 /// Columns of a histogram.
@@ -95,7 +96,7 @@ fn demand(demand: &DemandSpread) -> String {
         out += &wrap("  ", few);
     }
     if let Some(room) = &demand.room {
-        out += &histogram("room", room, &demand.unit);
+        out += &histogram("room", room, &[], &demand.unit);
     }
     if let Some(worst) = &demand.worst_unit {
         let room = worst
@@ -123,7 +124,7 @@ fn event(answer: &SpreadAnswer, event: &EventSpread) -> String {
         );
     }
     if let Some(at) = &event.at {
-        out += &spread_over(&answer.coordinate, at, &event.worst_case);
+        out += &spread_over(&answer.coordinate, at, &[], &event.worst_case);
     }
     out + &drivers(&event.drivers)
 }
@@ -136,35 +137,35 @@ fn figure(figure: &FigureSpread) -> String {
         out += &wrap("  ", &text);
     }
     if let Some((values, worst)) = figure.values.as_ref().zip(figure.worst_case.as_ref()) {
-        out += &spread_over(&figure.name, values, worst);
+        out += &spread_over(&figure.name, values, &figure.ends, worst);
     }
     out + &drivers(&figure.drivers)
 }
 
-/// A histogram with its mean, deviation and limits.
-fn spread_over(what: &str, of: &Distribution, worst: &Band) -> String {
+/// A histogram with its mean, deviation and limits, and what is said of the ends that values lie at.
+fn spread_over(what: &str, of: &Distribution, ends: &[FigureEnd], worst: &Band) -> String {
     let unit = &worst.unit;
-    let quantile = |share: f64| of.quantiles.iter().find(|q| q.share == share).map(|q| q.value);
-    let [low, high] = [worst.low, worst.high].map(|v| number(v, unit));
+    let [low, high] = [worst.low, worst.high].map(|v| ends::bounded(ends, v, unit));
     let text = [
         Some(format!("mean {}", with_unit(of.mean, unit))),
-        Some(format!("deviation {}", with_unit(of.deviation, unit))),
-        quantile(0.001_35).zip(quantile(0.998_65)).map(|(a, b)| {
-            let [a, b] = [a, b].map(|v| number(v, unit));
-            format!("99.73 % in {a} .. {b}")
-        }),
+        Some(format!("deviation {}", with_unit(of.deviation, of_difference(unit)))),
+        ends::quantiles(ends, of, [0.001_35, 0.998_65], unit)
+            .map(|[a, b]| format!("99.73 % in {a} .. {b}")),
         Some(format!("worst case {low} .. {high}")),
     ];
     let text: Vec<String> = text.into_iter().flatten().map(|t| whole(&t)).collect();
-    histogram(what, of, unit) + &wrap("  ", &text.join(", "))
+    let mut out = histogram(what, of, ends, unit) + &wrap("  ", &text.join(", "));
+    out.extend(ends::of_many(ends, of, unit).iter().map(|said| wrap("  ", said)));
+    out
 }
 
 /// Counts as columns, between the least and the greatest value.
-fn histogram(what: &str, of: &Distribution, unit: &str) -> String {
+fn histogram(what: &str, of: &Distribution, ends: &[FigureEnd], unit: &str) -> String {
     let (least, greatest) =
         (of.least.value.unwrap_or(of.mean), of.greatest.value.unwrap_or(of.mean));
     if least == greatest {
-        return wrap("  ", &format!("{what}: {} in every unit", with_unit(least, unit)));
+        let value = ends::bounded(ends, least, unit) + &behind(unit);
+        return wrap("  ", &format!("{what}: {value} in every unit"));
     }
     let h = &of.histogram;
     let mut columns = [0u64; COLUMNS];
@@ -180,7 +181,7 @@ fn histogram(what: &str, of: &Distribution, unit: &str) -> String {
         n => BARS[1 + (n * 7 / tallest) as usize],
     };
     let bars: String = columns.iter().map(bar).collect();
-    let [low, high] = [least, greatest].map(|v| number(v, unit));
+    let [low, high] = [least, greatest].map(|v| ends::bounded(ends, v, unit));
     format!("  {low:>8} {} {high} {unit}\n", paint(Ink::Drive, &bars))
 }
 

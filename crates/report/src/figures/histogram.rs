@@ -4,8 +4,11 @@ use super::{
     canvas::{Anchor, CHARACTER, Canvas},
     geometry::Vec2,
 };
-use crate::number::{number, percent, unit_label, with_unit};
-use reedmace_engine::answer::{Band, DemandSpread, Distribution, EventSpread, FigureSpread};
+use crate::ends;
+use crate::number::{behind, number, of_difference, percent, unit_label, with_unit};
+use reedmace_engine::answer::{
+    Band, DemandSpread, Distribution, EventSpread, FigureEnd, FigureSpread,
+};
 
 /// Half the width of a sheet: two stand side by side.
 const WIDTH: f64 = 392.0;
@@ -20,7 +23,7 @@ const BAR: f64 = 3.0;
 /// Room beside what is shown, as a share of it.
 const ROOM: f64 = 0.03;
 /// Quantiles between which 99.73 % of all units lie.
-const MOST: [f64; 2] = [0.001_35, 0.998_65];
+pub const MOST: [f64; 2] = [0.001_35, 0.998_65];
 
 /// Where 99.73 % of all units lie.
 pub fn most_of(spread: &Distribution) -> Option<[f64; 2]> {
@@ -51,17 +54,23 @@ impl Scale {
 
 /// Where an event lies; `None` where it lies at one place in every unit.
 pub fn event(event: &EventSpread, prefix: &str) -> Option<Canvas> {
-    over_band(event.at.as_ref()?, &event.worst_case, prefix)
+    over_band(event.at.as_ref()?, &event.worst_case, &[], prefix)
 }
 
 /// The values of a figure; `None` where it has one value in every unit, or none in the nominal one.
 pub fn figure(figure: &FigureSpread, prefix: &str) -> Option<Canvas> {
-    over_band(figure.values.as_ref()?, figure.worst_case.as_ref()?, prefix)
+    over_band(figure.values.as_ref()?, figure.worst_case.as_ref()?, &figure.ends, prefix)
 }
 
-/// A histogram over its worst-case band.
-fn over_band(spread: &Distribution, band: &Band, prefix: &str) -> Option<Canvas> {
+/// A histogram over its worst-case band. `looked`: where the looking ended.
+fn over_band(
+    spread: &Distribution,
+    band: &Band,
+    looked: &[FigureEnd],
+    prefix: &str,
+) -> Option<Canvas> {
     let unit = &band.unit;
+    let told = |value: f64| ends::bounded(looked, value, unit);
     let ends = [spread.least.value?, spread.greatest.value?];
     if ends[0] == ends[1] {
         return None;
@@ -69,10 +78,10 @@ fn over_band(spread: &Distribution, band: &Band, prefix: &str) -> Option<Canvas>
     let scale = Scale::holding(ends.into_iter().chain([band.low, band.high]))?;
     let said = format!(
         "Units lie from {} to {}; worst case {} to {}.",
-        with_unit(ends[0], unit),
-        with_unit(ends[1], unit),
-        with_unit(band.low, unit),
-        with_unit(band.high, unit),
+        told(ends[0]) + &behind(unit),
+        told(ends[1]) + &behind(unit),
+        told(band.low) + &behind(unit),
+        told(band.high) + &behind(unit),
     );
     let mut canvas = Canvas::small(prefix, "Histogram", &said, [WIDTH, 204.0]);
     bars(&mut canvas, spread, unit, &scale);
@@ -85,14 +94,11 @@ fn over_band(spread: &Distribution, band: &Band, prefix: &str) -> Option<Canvas>
     for x in [low, high] {
         canvas.line([x, top - 3.0], [x, top + height + 3.0], "s-drive line");
     }
-    let mut labels = vec![
-        (low, format!("worst case {}", number(band.low, unit))),
-        (high, number(band.high, unit)),
-    ];
+    let mut labels = vec![(low, format!("worst case {}", told(band.low))), (high, told(band.high))];
     if let Some(nominal) = band.value {
         let x = scale.at(nominal);
         canvas.line([x, top - 3.0], [x, top + height + 3.0], "s-ink bold");
-        labels.insert(1, (x, format!("nominal {}", number(nominal, unit))));
+        labels.insert(1, (x, format!("nominal {}", told(nominal))));
     }
     row_of_labels(&mut canvas, &labels, top + height + 17.0);
     Some(canvas)
@@ -159,7 +165,7 @@ fn bars(canvas: &mut Canvas, spread: &Distribution, unit: &str, scale: &Scale) {
     let text = format!(
         "tallest bar: {} of the units in {}",
         percent(tallest as f64 / all.max(1) as f64),
-        finely(broad, unit)
+        finely(broad, of_difference(unit))
     );
     canvas.text(&text, [RIGHT, TOP - 8.0], Anchor::End, "f-faded");
 }

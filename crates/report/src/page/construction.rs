@@ -38,17 +38,19 @@ fn of(one: &ConstructionAnswer) -> Markup {
             } }
             @if !one.worth.is_empty() {
                 div class="scroll" { table {
-                    caption { "What a micrometre is worth in the test coil, AT" }
+                    caption { "What a micrometre is worth in the test coil" }
                     thead { tr {
                         th scope="col" { "More of" }
-                        th scope="col" class="n" { "Operate" }
-                        th scope="col" class="n" { "Release" }
+                        th scope="col" class="n" { "Operate, AT" }
+                        th scope="col" class="n" { "Release, AT" }
+                        th scope="col" class="n" { "Force at operate, mN" }
                     } }
                     tbody { @for worth in &one.worth {
                         tr {
                             th scope="row" { (worth.of) }
                             td class="n" { (signed(worth.operate, "AT/µm")) }
                             td class="n" { (signed(worth.release, "AT/µm")) }
+                            td class="n" { (signed(worth.force, "mN/µm")) }
                         }
                     } }
                 } }

@@ -19,7 +19,7 @@ pub fn section(answer: &Answer) -> Markup {
             div class="scroll" { table {
                 caption { "Voltages across " (relay.coil) ": the last contact to close, the last to open; in brackets the limits of any contact in any unit" }
                 thead { tr {
-                    @for head in ["around, °C", "operate, V", "limits", "warmed, V", "release, V", "limits",
+                    @for head in ["around, °C", "coil, Ω", "operate, V", "limits", "warmed, V", "release, V", "limits",
                         "power, mW", "rise, K"] {
                         th scope="col" class="n" { (head) }
                     }
@@ -27,7 +27,7 @@ pub fn section(answer: &Answer) -> Markup {
                 tbody { @for row in &relay.rows { (cells(row)) } }
             } }
             p class="note" {
-                "Operate and release: the wire as warm as the surroundings. Warmed: the nominal coil, warmed \
+                "Resistance, operate and release: the wire as warm as the surroundings. Warmed: the nominal coil, warmed \
                  through by its nominal supply; power and rise are those of that coil. The ampere-turns that a \
                  contact needs are taken as the same at all temperatures."
             }
@@ -41,6 +41,7 @@ fn cells(row: &RelayRow) -> Markup {
     html! {
         tr {
             td class="n" { (number(row.temperature, "°C")) }
+            td class="n" { (number(row.resistance, "Ω")) }
             td class="n" { (row.operate.value.map_or_else(String::new, volts)) }
             td class="n" { (limits(&row.operate)) }
             td class="n" { (volts(row.operate_warmed)) }

@@ -4,13 +4,14 @@ use super::{answers::triangle, verdict};
 use crate::{
     brief,
     csv::{direction_word, kind_word},
-    figures::{draw_event_spread, draw_figure_spread, draw_room_spread, most_of},
-    number::{grouped, number, percent, share, with_unit},
+    ends,
+    figures::{MOST, draw_event_spread, draw_figure_spread, draw_room_spread, most_of},
+    number::{behind, grouped, number, of_difference, percent, share, with_unit},
 };
 use maud::{Markup, PreEscaped, html};
 use reedmace_engine::answer::{
-    Answer, DemandSpread, Distribution, DriverShare, EventSpread, FigureAnswer, FigureSpread,
-    SpreadAnswer, Tighter, Verdict,
+    Answer, DemandSpread, Distribution, DriverShare, EventSpread, FigureAnswer, FigureEnd,
+    FigureSpread, SpreadAnswer, Tighter, Verdict,
 };
 
 /// Drivers shown of each figure.
@@ -198,7 +199,7 @@ fn event_card(spread: &SpreadAnswer, event: &EventSpread, k: usize) -> Markup {
                 br;
                 span class="note" {
                     (spread.coordinate)
-                    @if let Some(at) = &event.at { ": " (in_words(at, unit)) }
+                    @if let Some(at) = &event.at { ": " (in_words(at, &[], unit)) }
                     @if event.absent > 0 { "; " (grouped(event.absent)) " units do not have it" }
                 }
             }
@@ -220,13 +221,18 @@ fn figure_card(figure: &FigureSpread, k: usize) -> Markup {
                 span class="strong" { (figure.name) }
                 br;
                 span class="note" {
-                    @if let Some(values) = &figure.values { (in_words(values, unit)) }
+                    @if let Some(values) = &figure.values {
+                        (in_words(values, &figure.ends, unit))
+                        @for said in ends::of_many(&figure.ends, values, unit) { "; " (said) }
+                    }
                     @if figure.absent > 0 { "; " (grouped(figure.absent)) " units do not have it" }
                 }
             }
             @match (&figure.values, draw_figure_spread(figure, &format!("figure{k}"))) {
                 (_, Some(canvas)) => figure { (PreEscaped(canvas.inline())) },
-                (Some(values), None) => p { (with_unit(values.mean, unit)) " in every unit." },
+                (Some(values), None) => p {
+                    (ends::bounded(&figure.ends, values.mean, unit)) (behind(unit)) " in every unit."
+                },
                 (None, None) => p { "No unit has it." },
             }
             (drivers(&figure.drivers))
@@ -242,7 +248,7 @@ fn room_card(demand: &DemandSpread, k: usize) -> Markup {
                 br;
                 span class="note" {
                     "room"
-                    @if let Some(room) = &demand.room { ": " (in_words(room, &demand.unit)) }
+                    @if let Some(room) = &demand.room { ": " (in_words(room, &[], &demand.unit)) }
                 }
             }
             @match (&demand.room, draw_room_spread(demand, &format!("room{k}"))) {
@@ -255,10 +261,10 @@ fn room_card(demand: &DemandSpread, k: usize) -> Markup {
     }
 }
 
-fn in_words(of: &Distribution, unit: &str) -> String {
-    let deviation = with_unit(of.deviation, unit);
+fn in_words(of: &Distribution, looked: &[FigureEnd], unit: &str) -> String {
+    let deviation = with_unit(of.deviation, of_difference(unit));
     let words = format!("mean {}, deviation {deviation}", number(of.mean, unit));
-    let most = most_of(of).map(|most| most.map(|v| number(v, unit)));
+    let most = most_of(of).and_then(|_| ends::quantiles(looked, of, MOST, unit));
     most.map_or(words.clone(), |[low, high]| format!("{words}; 99.73 % in {low} .. {high}"))
 }
 

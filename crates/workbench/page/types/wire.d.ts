@@ -405,7 +405,7 @@ export type Direction = "forward" | "back";
 
 /** How a figure is spread over the units, in the unit that goes with it. */
 export interface Distribution {
-  /** Standard deviation. */
+  /** Standard deviation, in K of what is told in °C. */
   deviation: number;
   /** Greatest value, and its unit. */
   greatest: UnitAt;
@@ -667,6 +667,8 @@ export interface FigureSpread {
   absent: number;
   /** What it comes from, most first. */
   drivers: DriverShare[];
+  /** Where what is looked at ends, if it does: a value there lies there or beyond. */
+  ends: FigureEnd[];
   /** What it is told among: `contact`, `level`. */
   group: string;
   /** Its name, as a demand calls it. */
@@ -1422,6 +1424,8 @@ export interface RelayRow {
   power_mW: number;
   /** Voltage at which the last contact opens, the coil off until then, in the same way, V. */
   release: Band;
+  /** Resistance of the nominal coil, its wire as warm as the surroundings, Ω. */
+  resistance_ohm: number;
   /** How much hotter than the surroundings it gets, nominal, K. */
   rise_K: number;
   /** Temperature of the surroundings, °C. */
@@ -2134,6 +2138,8 @@ export interface WorkingPoint {
 
 /** What a change of a dimension is worth. */
 export interface Worth {
+  /** Change of the contact force per micrometre, at the ampere-turns at which the nominal contact operates, mN. */
+  force_mN_per_um: number;
   /** The dimension. */
   of: string;
   /** Change of operate per micrometre, AT. */
