@@ -1,10 +1,13 @@
 //! A wheel whose turning is counted.
 
-use crate::figures::Figure;
+use crate::figures::{End, Figure};
 use crate::schema::Measure;
 use crate::value::Value;
 use reedmace_units::{Duration, FlowRate, Ratio, Volume};
 use std::ops::Range;
+
+/// The longest time between false alarms that is told, s: no reading is so well known to be normal.
+pub const RAREST: f64 = 1e9 * 3600.0;
 
 /// `[rotor]`: the contact of a wheel that spins right round, and what counts its pulses.
 #[derive(Debug, Clone, PartialEq)]
@@ -143,7 +146,17 @@ impl Rotor {
         let signs = self.service.iter().zip(["soon", "now"]).filter(|(loss, _)| loss.is_some());
         for (_, when) in signs {
             figures.push(told(&format!("service {when} below"), Measure::Frequency, "Hz", "Pulse rate below which the sign comes on: the clean rate at the usual flow less the stated loss."));
-            figures.push(told(&format!("time between false alarms, {when}"), Measure::Duration, "h", "Mean time between false signs where nothing is fouled: readings independent of each other and normal about the usual flow, with its unsteadiness and that of the count. More than 1e9 h is told as that."));
+            let rare = told(
+                &format!("time between false alarms, {when}"),
+                Measure::Duration,
+                "h",
+                "Mean time between false signs where nothing is fouled: readings independent of each other and normal about the usual flow, with its unsteadiness and that of the count. More than 1e9 h is told as that.",
+            );
+            figures.push(rare.within(vec![End {
+                at: RAREST,
+                upper: true,
+                meaning: "rarer than is reckoned",
+            }]));
         }
         figures
     }

@@ -173,6 +173,15 @@ impl Bench {
         Ok(Glance { coordinate: shown.name, unit: shown.unit.into(), contacts, drawing })
     }
 
+    /// Where everything of a design is, without its events.
+    ///
+    /// # Errors
+    /// [`EngineError`] when a contact, magnet or steel body cannot exist.
+    pub fn drawing(&self, design: &Design) -> Result<Drawing, EngineError> {
+        let (_, scene) = self.workshop(design)?;
+        Ok(draw::drawing(design, &scene, &Shown::of(design)))
+    }
+
     /// Another bench, for another design, on the same shelf.
     pub(crate) fn beside(&self) -> Self {
         Self { last: Arc::default(), ..self.clone() }

@@ -11,7 +11,8 @@ use reedmace_design::Design;
 /// Where what moves closes a contact, and where it holds it closed, as bodies in space, mm.
 ///
 /// Both are regions of the middle of what moves, in the attitude it has where the sweep starts, at
-/// nominal values. Where it would touch the contact or steel there is no region.
+/// nominal values. Where it would touch the contact or steel there is no region. One that goes on without end,
+/// because the contact closes or holds with what moves far away, has no surface.
 #[derive(Debug, Clone)]
 pub struct Region {
     /// Name of the contact.
@@ -29,6 +30,8 @@ const ROOM_SCALE: f64 = 4.0;
 /// How often the box is let out, and by which share of its side.
 const ROUNDS: usize = 24;
 const OUT: f64 = 0.2;
+/// So far away, m, that what moves does nothing to a contact.
+const FAR: f64 = 1e3;
 /// Places along a side of a face that is looked at to see whether the region goes on beyond it.
 const FACE: usize = 9;
 
@@ -40,7 +43,12 @@ pub(crate) fn on_bench(
     places: usize,
     progress: &(dyn Fn(u64, u64) + Sync),
 ) -> Result<Region, EngineError> {
-    let [low, high] = bounds(bench, design, contact)?;
+    let (map, [closed, held]) = far_away(bench, design, contact)?;
+    if closed {
+        let [closes, holds] = [Surface::default(), Surface::default()];
+        return Ok(Region { contact: map.contact, moves: map.moves, closes, holds });
+    }
+    let [low, high] = bounds(bench, design, contact, held)?;
     let side: [f64; 3] = std::array::from_fn(|i| high[i] - low[i]);
     let pitch = (side[0] * side[1] * side[2] / places.max(64) as f64).cbrt();
     let count = side.map(|s| ((s / pitch).round() as usize + 1).max(4));
@@ -66,7 +74,8 @@ pub(crate) fn on_bench(
     // Drives of both signs close a contact. Each has surfaces of its own, so that lobes which lie close
     // together are not joined.
     let [mut closes, mut holds] = [Surface::default(), Surface::default()];
-    for (surface, pair) in [(&mut closes, &grids[..2]), (&mut holds, &grids[2..])] {
+    let holding = if held { &[][..] } else { &grids[2..] };
+    for (surface, pair) in [(&mut closes, &grids[..2]), (&mut holds, holding)] {
         for grid in pair {
             surface.join(Surface::around(&lattice, grid));
         }
@@ -75,8 +84,33 @@ pub(crate) fn on_bench(
     Ok(Region { contact, moves, closes, holds })
 }
 
-/// A box that holds the region, m: let out from the contact's own ends until no face meets it.
-fn bounds(bench: &Bench, design: &Design, contact: usize) -> Result<[[f64; 3]; 2], EngineError> {
+/// Whether the contact closes, and whether it holds, with what moves far away.
+fn far_away(
+    bench: &Bench,
+    design: &Design,
+    contact: usize,
+) -> Result<(Map, [bool; 2]), EngineError> {
+    let request = MapRequest {
+        plane: Plane::Xy,
+        offset: Some(FAR),
+        extent: Some([0.0, 1e-3, 0.0, 1e-3]),
+        cells: [2, 2],
+        contact,
+    };
+    let map = map::on_bench(bench, design, &request, &|_, _| ())?;
+    let closed = map.drive_open[0].abs() >= map.operate[1];
+    let held = map.drive_closed[0].abs() >= map.release[1];
+    Ok((map, [closed, held]))
+}
+
+/// A box that holds the region, m: let out from the contact's own ends until no face meets it. Of one that is
+/// `held` without end it holds where it closes.
+fn bounds(
+    bench: &Bench,
+    design: &Design,
+    contact: usize,
+    held: bool,
+) -> Result<[[f64; 3]; 2], EngineError> {
     let (_, scene) = bench.workshop(design)?;
     let outline = &draw::drawing(design, &scene, &Shown::of(design)).contacts[contact];
     let half = 0.5 * outline.overall_length;
@@ -97,7 +131,11 @@ fn bounds(bench: &Bench, design: &Design, contact: usize) -> Result<[[f64; 3]; 2
                     contact,
                 };
                 let map = map::on_bench(bench, design, &request, &|_, _| ())?;
-                if map.drive_closed.iter().all(|drive| drive.abs() < map.release[1]) {
+                let (drive, level) = match held {
+                    true => (&map.drive_open, map.operate[1]),
+                    false => (&map.drive_closed, map.release[1]),
+                };
+                if drive.iter().all(|drive| drive.abs() < level) {
                     continue;
                 }
                 let out = OUT * (box_[1][cut] - box_[0][cut]);
@@ -192,6 +230,20 @@ mod tests {
         let found = [at(0.5), at(0.95), at(1.0)];
         let most = [0.03, 0.15, 0.3];
         assert!((0..3).all(|k| found[k] < most[k]), "{found:?} mm off");
+    }
+
+    #[test]
+    fn prop_what_goes_on_without_end_has_no_surface() {
+        let of = |text: &str| region(text, 4000).1;
+        // A bias closes the one, and holds the other, whatever is far away.
+        let hatch = of(include_str!("../../../designs/pond-hatch.toml"));
+        assert!(hatch.closes.points.is_empty() && hatch.holds.points.is_empty());
+        let memory = of(include_str!("../../../designs/sluice-memory.toml"));
+        assert!(!memory.closes.points.is_empty() && memory.holds.points.is_empty());
+        assert!(is_closed(&memory.closes));
+        let reach =
+            memory.closes.points.iter().flatten().fold(0.0, |most: f64, x| most.max(x.abs()));
+        assert!(reach < 300.0, "{reach} mm");
     }
 
     #[test]

@@ -68,7 +68,7 @@ fn reason(
     let never = match (&demand.kind, demand.contact) {
         (DemandKind::Closures(wanted), Some(contact)) => {
             let found = nominal.courses[contact].closures(Direction::Forward);
-            return closures(found, *wanted, verdict);
+            return closures(found, *wanted, verdict, worst);
         }
         (DemandKind::Figure(..), _) => "tells it",
         (DemandKind::Open(_), _) => "opens",
@@ -93,13 +93,16 @@ fn reason(
     }
 }
 
-fn closures(found: usize, wanted: u32, verdict: Verdict) -> String {
+fn closures(found: usize, wanted: u32, verdict: Verdict, worst: Option<f64>) -> String {
     let times = |n: usize| if n == 1 { "once".to_owned() } else { format!("{n} times") };
     let found = times(found);
     match verdict {
         Verdict::Met => format!("operates {found} in every unit"),
         Verdict::AtRisk => {
-            format!("operates {found} nominally, as wanted, but not in every unit")
+            let off = worst.map_or(0.0, f64::abs);
+            format!(
+                "operates {found} nominally, as wanted, but not in every unit: {off:.0} off in the worst"
+            )
         }
         Verdict::Missed => format!("operates {found}, {wanted} wanted"),
     }

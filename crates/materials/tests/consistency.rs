@@ -1,6 +1,6 @@
 //! The tables agree with themselves and with the laws that tie their columns together.
 
-use reedmace_materials::{Alloys, Basis, ContactMetals, Grade, Grades};
+use reedmace_materials::{Alloys, Basis, ContactMetals, Grade, Grades, Liquid, Liquids};
 use reedmace_units::{Quantity, Temperature};
 
 /// μ0, CODATA 2022: 1.256 637 061 27(20)e-6 N/A².
@@ -182,4 +182,32 @@ fn prop_nearest_offers_a_likely_designation_and_nothing_for_nonsense() {
     assert_eq!(grades.nearest("Ndfeb 240/8"), Some("NdFeB 240/80"));
     assert_eq!(grades.nearest("Alnico 44/55"), Some("AlNiCo 44/5"));
     assert_eq!(grades.nearest("cheese"), None);
+}
+
+/// Densities of liquids as the trade knows them, kg/m³, with the temperature they hold at: petrol by `[en228]`
+/// at 15 °C, the others common practice, no source; all from memory. A row of ours keeps within what its liquid is
+/// known to have.
+#[test]
+fn val_liquids_lie_where_the_trade_has_them() {
+    for (name, celsius, [low, high]) in [
+        ("petrol", 15.0, [720.0, 775.0]),
+        ("engine oil", 15.0, [850.0, 890.0]),
+        ("coolant, half glycol", 15.0, [1060.0, 1080.0]),
+        ("brake fluid", 15.0, [1050.0, 1080.0]),
+        // To the digits printed, 1087 to 1093.
+        ("urea solution", 20.0, [1086.5, 1093.5]),
+    ] {
+        let [least, greatest] = densities(name, celsius);
+        assert!(low <= least && greatest <= high, "{name}: {least} to {greatest}");
+    }
+    let [least, greatest] = densities("ethanol", 20.0);
+    assert!(least < 789.0 && 789.0 < greatest, "{least} to {greatest}");
+}
+
+/// Least and greatest density of a liquid at a temperature, kg/m³.
+fn densities(name: &str, celsius: f64) -> [f64; 2] {
+    let row = Liquids::builtin().find(name).cloned().unwrap_or_else(|| panic!("no {name}"));
+    let at = Temperature::celsius(celsius);
+    [row.density.low, row.density.high]
+        .map(|density| Liquid::density_at(density, row.expansion.nominal, at).si())
 }

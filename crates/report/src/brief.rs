@@ -10,8 +10,8 @@ use reedmace_engine::{
     },
 };
 
-/// Warnings with one code and one help are told by the first of them from so many on.
-const MANY: usize = 4;
+/// From so many on, warnings of one kind and what is alike in a study are told by the first of them.
+pub(crate) const MANY: usize = 4;
 
 /// A share of this many percent is far above what counts.
 const FAR: f64 = 1000.0;
@@ -93,7 +93,7 @@ pub fn magnets(magnets: &[MagnetAnswer]) -> Vec<Alike<'_, MagnetAnswer>> {
 
 /// The name of the table that several equal things are stated in: theirs without the number; of one that has
 /// none its own name.
-fn table(name: &str) -> &str {
+pub(crate) fn table(name: &str) -> &str {
     let numbered = name.rsplit_once(' ').filter(|(_, n)| n.bytes().all(|b| b.is_ascii_digit()));
     numbered.map_or(name, |(table, _)| table)
 }
@@ -233,7 +233,7 @@ fn runs<'a, T>(
 }
 
 /// `stage 1 to stage 16`.
-fn range(first: &str, last: Option<&String>) -> String {
+pub(crate) fn range(first: &str, last: Option<&String>) -> String {
     last.map_or_else(|| first.to_owned(), |last| format!("{first} to {last}"))
 }
 

@@ -16,6 +16,7 @@ pub mod palette;
 mod png;
 mod references;
 mod shard;
+pub mod spread_rows;
 mod style;
 
 pub use png::{PngError, png};

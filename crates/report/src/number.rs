@@ -40,6 +40,20 @@ pub fn with_unit(value: f64, unit: &str) -> String {
     number(value, unit) + &behind(unit)
 }
 
+/// True of what is counted: there is no room to tell of it, only by how many it is off.
+pub fn counts(unit: &str) -> bool {
+    unit == "closures"
+}
+
+/// The room of a demand: of a count by how many it is off, and nothing where it is met.
+pub fn room(room: f64, unit: &str) -> Option<String> {
+    match counts(unit) {
+        true if room == 0.0 => None,
+        true => Some(format!("off by {}", number(room.abs(), unit))),
+        false => Some(with_unit(room, unit)),
+    }
+}
+
 /// The unit as it stands behind a number, with the space between them.
 pub fn behind(unit: &str) -> String {
     match unit_label(unit) {
@@ -131,6 +145,13 @@ mod tests {
         assert_eq!(with_unit(30.0, "deg"), "30.00°");
         assert_eq!(signed(0.306, "mm"), "+0.31");
         assert_eq!(signed(0.001, "mm"), "0.00");
+    }
+
+    #[test]
+    fn prop_a_count_that_is_met_has_no_room() {
+        assert_eq!(room(0.0, "closures"), None);
+        assert_eq!(room(-2.0, "closures").as_deref(), Some("off by 2"));
+        assert_eq!(room(0.0, "mm").as_deref(), Some("0.00\u{a0}mm"));
     }
 
     #[test]

@@ -48,6 +48,9 @@ export function signed(value, unit) {
   return value > 0 && /[1-9]/.test(text) ? `+${text}` : text;
 }
 
+/** What is counted has no room: it is only told how often it happens. @param {string} unit */
+export const counts = (unit) => unit === "closures";
+
 /** The unit as a heading shows it. @param {string} unit */
 export const unitLabel = (unit) => (unit === "deg" ? "°" : unit);
 

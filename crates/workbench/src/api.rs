@@ -220,8 +220,8 @@ async fn thumbnail(State(room): State<Arc<Room>>, Query(of): Query<Pictured>) ->
         let text = paper::text_of(&painting, &open)?;
         let (design, _) = painting.parse(&text).result.map_err(|_| "the design has faults")?;
         pause();
-        let glance = painting.bench().coarse().glance(&design).map_err(|why| why.to_string())?;
-        Ok::<_, String>(figures::thumbnail(&glance.drawing, dark))
+        let drawing = painting.bench().coarse().drawing(&design).map_err(|why| why.to_string())?;
+        Ok::<_, String>(figures::thumbnail(&drawing, dark))
     };
     match room.crew.steady(move || still.load(Ordering::Relaxed), job).await {
         Ok(Ok(svg)) => {

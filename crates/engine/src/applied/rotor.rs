@@ -8,13 +8,11 @@ use crate::units::tidy;
 use reedmace_applied::flow;
 use reedmace_applied::fouling::{Threshold, reading_deviation};
 use reedmace_applied::pulses::{Shares, Times};
-use reedmace_design::{Design, Meter};
+use reedmace_design::{Design, Meter, RAREST};
 use std::f64::consts::TAU;
 
 /// One litre, m³.
 const LITRE: f64 = 1e-3;
-/// A longer time between false alarms is told as this, s: no reading is so well known to be normal.
-const LONGEST: f64 = 1e9 * 3600.0;
 
 /// What counts a wheel, at definite values, SI.
 #[derive(Debug, Clone, PartialEq)]
@@ -118,7 +116,7 @@ impl Counter {
             let threshold = Threshold::of_loss(loss, self.hysteresis);
             let counted = flow::mean_count_deviation() / (clean * self.gate);
             let alarms = threshold.false_alarms(reading_deviation(self.unsteady, counted));
-            figures.extend([threshold.on * clean, (self.gate / alarms).min(LONGEST)]);
+            figures.extend([threshold.on * clean, (self.gate / alarms).min(RAREST)]);
         }
     }
 

@@ -11,7 +11,7 @@ use reedmace_engine::{
 };
 use reedmace_report::{
     brief::{self, Alike},
-    number::{percent, with_unit},
+    number::{counts, percent, with_unit},
 };
 
 /// All demands; `None` when there is none.
@@ -38,19 +38,24 @@ fn demand(alike: &Alike<'_, DemandAnswer>) -> String {
     let head = wrap(&first, &format!("{} {}", alike.names, demand.text));
     let head = head.replacen(&verdict, &paint(Ink::of(demand.verdict), &verdict), 1);
     let indent = " ".repeat(first.chars().count());
+    // What is counted has no room: it is told how often it happens.
+    let counted = counts(&demand.unit);
     let mut facts = Vec::new();
-    if let Some(room) = demand.margin_nominal {
-        facts.push(whole(&format!("room {}", with_unit(room, &demand.unit))));
-    }
-    if let Some(room) = demand.margin_worst {
-        facts.push(whole(&format!("worst unit {}", with_unit(room, &demand.unit))));
+    if counted {
+        facts.push(demand.reason.clone());
+    } else {
+        let [here, worst] = [demand.margin_nominal, demand.margin_worst];
+        let told =
+            |what: &str, room: f64| whole(&format!("{what} {}", with_unit(room, &demand.unit)));
+        facts.extend(here.map(|room| told("room", room)));
+        facts.extend(worst.map(|room| told("worst unit", room)));
     }
     facts.extend(demand.share.as_ref().map(share));
     let mut out = head;
     if !facts.is_empty() {
         out.push_str(&wrap(&indent, &facts.join(", ")));
     }
-    if demand.verdict != Verdict::Met {
+    if demand.verdict != Verdict::Met && !counted {
         out.push_str(&wrap(&indent, &demand.reason));
     }
     out

@@ -4,7 +4,7 @@ use super::{
     Ink, WIDTH,
     layout::{
         Side::{self, Left, Right},
-        cut, table, wrap,
+        table, wrap,
     },
     paint,
 };
@@ -28,10 +28,15 @@ pub(crate) fn figures(answer: &Answer) -> Option<String> {
         std::iter::once(heading).chain(figures.iter().map(row)).collect();
     let widest = |column: usize| rows.iter().map(|row| row[column].chars().count()).max();
     let others: usize = (1..SIDES.len()).filter_map(widest).map(|width| width + GAP).sum();
-    // Numbers keep their room, names are cut to what is left.
-    rows.iter_mut().for_each(|row| row[0] = cut(&row[0], WIDTH.saturating_sub(INDENT + others)));
+    // Numbers keep their room; a name that finds none beside them stands above.
+    let room = WIDTH.saturating_sub(INDENT + others);
+    let above = |row: &mut Vec<String>| {
+        (row[0].chars().count() > room).then(|| std::mem::take(&mut row[0]))
+    };
+    let above: Vec<Option<String>> = rows.iter_mut().map(above).collect();
     let mut out = format!("{}\n", paint(Ink::Heading, "Figures"));
     for (index, line) in table(&SIDES, &rows).iter().enumerate() {
+        out.extend(above[index].iter().map(|name| wrap("  ", name)));
         let line = if index == 0 { paint(Ink::Faint, line) } else { line.clone() };
         out.push_str(&format!("  {line}\n"));
     }

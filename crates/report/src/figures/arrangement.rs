@@ -13,6 +13,7 @@ use super::{
 };
 use crate::number::with_unit;
 use reedmace_engine::{Answer, Drawing, drawing::MagnetOutline};
+use reedmace_fields::MagnetShape;
 
 /// Width and height of the small picture, and the rim it leaves free.
 const SMALL: Vec2 = [240.0, 150.0];
@@ -67,12 +68,14 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
     let mut exaggerated = draw_view(&mut canvas, &front, drawing, window, [0.0, WIDTH], &elsewhere);
     motor::point(&mut canvas, &front, drawing, window);
     let floor = top + front_height * scale;
+    // On a stem the names of the contacts stand where the width of a magnet would: the plan tells it.
+    let stem = drawing.level.is_some();
     let mut line = floor;
     if let Some(contact) = drawing.contacts.first() {
         line = dimensions::contact(&mut canvas, &front, answer, contact, line);
     }
     for magnet in first_of_each_size(drawing).filter(|magnet| !elsewhere(&magnet.name)) {
-        dimensions::magnet(&mut canvas, &front, answer, magnet, true);
+        dimensions::magnet(&mut canvas, &front, answer, magnet, !stem);
     }
     if answer.sweep.kind == "line" {
         let edge = origin_x + front_extent.high[0] * scale;
@@ -96,7 +99,7 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
     exaggerated |= draw_view(&mut canvas, &above, drawing, window, [0.0, WIDTH], &elsewhere);
     motor::point(&mut canvas, &above, drawing, window);
     for magnet in first_of_each_size(drawing).filter(|magnet| !elsewhere(&magnet.name)) {
-        dimensions::magnet(&mut canvas, &above, answer, magnet, false);
+        dimensions::magnet(&mut canvas, &above, answer, magnet, stem && !round_upright(magnet));
     }
     events(&mut canvas, &above, answer, drawing, !named_in_front && detail.is_none());
     if let Some(crowd) = &detail {
@@ -129,6 +132,12 @@ fn between(drawing: &Drawing) -> f64 {
         View::front().direction(body_axis(&contact.world_from_contact, 0))[0].abs() >= 0.999
     });
     if lies { 44.0 } else { 0.0 }
+}
+
+/// True of a magnet whose diameter the plan tells by its height there.
+fn round_upright(magnet: &MagnetOutline) -> bool {
+    let [_, _, up] = body_axis(&magnet.world_from_body, 2);
+    up.abs() > 0.999 && !matches!(magnet.shape, MagnetShape::Cuboid { .. })
 }
 
 /// Magnets that carry dimensions: one of each shape and size.
@@ -280,6 +289,11 @@ fn names(
             taken.push(frame);
         }
     };
+    // What stands in a float is named beside it.
+    let float = drawing.level.as_ref().and_then(|level| float::sides(view, level));
+    let beside = |right: f64| {
+        float.filter(|[from, to]| (*from..*to).contains(&right)).map_or(right, |f| f[1])
+    };
     for contact in &drawing.contacts {
         let mut extent = Extent::EMPTY;
         bodies::contact_extent(view, contact, &mut extent);
@@ -292,7 +306,7 @@ fn names(
             let drop = if steel_edge_between(view, drawing, below) { -8.0 } else { 20.0 };
             [extent.low[0] + 0.15 * extent.size()[0], y + drop]
         } else {
-            [extent.high[0] + 7.0, extent.high[1] + 12.0]
+            [beside(extent.high[0]) + 7.0, extent.high[1] + 12.0]
         };
         name(canvas, &contact.name, at, Anchor::Start);
     }
@@ -309,7 +323,7 @@ fn names(
             let x = extent.middle()[0].clamp(left + half, right - half);
             ([x, extent.high[1] + 14.0], Anchor::Middle)
         } else {
-            ([extent.high[0] + 7.0, extent.middle()[1] - 4.0], Anchor::Start)
+            ([beside(extent.high[0]) + 7.0, extent.middle()[1] - 4.0], Anchor::Start)
         };
         name(canvas, &magnet.name, at, anchor);
     }

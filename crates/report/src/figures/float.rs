@@ -7,6 +7,13 @@ use reedmace_engine::drawing::LevelOutline;
 /// Half the length of a surface, in half diameters of the float.
 const SURFACE: f64 = 2.2;
 
+/// Left and right side of the float on the page, where the sweep starts.
+pub fn sides(view: &View, level: &LevelOutline) -> Option<[f64; 2]> {
+    let (_, middle) = level.middles.first()?;
+    let (x, half) = (view.project(*middle)[0], level.half[0] * view.scale);
+    Some([x - half, x + half])
+}
+
 /// Draws the float where the sweep starts, and as a ghost where it ends.
 pub fn draw(canvas: &mut Canvas, view: &View, level: &LevelOutline) {
     let (Some(first), Some(last)) = (level.middles.first(), level.middles.last()) else { return };

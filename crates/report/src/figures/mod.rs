@@ -35,9 +35,9 @@ use reedmace_engine::{Answer, Drawing, Map, Plane, answer::ChooseAnswer};
 
 pub(crate) use arrangement::draw as draw_arrangement;
 pub(crate) use canvas::PAPER_WIDTH_MM;
+pub use histogram::{MOST, most_of};
 pub(crate) use histogram::{
-    MOST, event as draw_event_spread, figure as draw_figure_spread, most_of,
-    room as draw_room_spread,
+    event as draw_event_spread, figure as draw_figure_spread, room as draw_room_spread,
 };
 pub(crate) use latch::draw as draw_latch;
 pub(crate) use load_line::draw as draw_load_line;

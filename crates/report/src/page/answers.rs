@@ -4,7 +4,7 @@ use super::verdict;
 use crate::{
     brief::{self, Alike},
     csv::{direction_word, kind_word},
-    number::{number, percent, unit_label, with_unit},
+    number::{number, percent, room, unit_label, with_unit},
 };
 use maud::{Markup, html};
 use reedmace_engine::answer::{Answer, Band, ContactAnswer, DemandAnswer, Event, EventKind};
@@ -52,7 +52,7 @@ fn demands(answer: &Answer) -> Markup {
 fn demand_row(alike: &Alike<'_, DemandAnswer>) -> Markup {
     let demand = alike.one;
     let margin =
-        |value: Option<f64>| value.map_or_else(|| "–".to_string(), |v| with_unit(v, &demand.unit));
+        |value: Option<f64>| value.and_then(|v| room(v, &demand.unit)).unwrap_or("–".into());
     html! {
         tr {
             th scope="row" class="strong" {

@@ -58,7 +58,7 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                     (steel::section(answer))
                     (magnets::section(answer))
                     (tolerances::section(answer))
-                    (spread::section(answer, sheet.spread))
+                    (spread::section(sheet.spread))
                     (notes::assumptions(answer))
                     (notes::models(answer, sheet.spread))
                     (notes::warnings(answer))

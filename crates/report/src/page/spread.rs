@@ -2,31 +2,30 @@
 
 use super::{answers::triangle, verdict};
 use crate::{
-    brief,
     csv::{direction_word, kind_word},
     ends,
     figures::{MOST, draw_event_spread, draw_figure_spread, draw_room_spread, most_of},
-    number::{behind, grouped, number, of_difference, percent, share, with_unit},
+    number::{
+        behind, counts, grouped, number, of_difference, percent, room, share, unit_label, with_unit,
+    },
+    spread_rows::{self, Group},
 };
 use maud::{Markup, PreEscaped, html};
 use reedmace_engine::answer::{
-    Answer, DemandSpread, Distribution, DriverShare, EventSpread, FigureAnswer, FigureEnd,
-    FigureSpread, SpreadAnswer, Tighter, Verdict,
+    DemandSpread, Distribution, DriverShare, EventSpread, FigureEnd, FigureSpread, SpreadAnswer,
+    Tighter,
 };
 
 /// Drivers shown of each figure.
 const SHOWN: usize = 5;
 
 /// The study, if there is one.
-pub fn section(answer: &Answer, spread: Option<&SpreadAnswer>) -> Markup {
+pub fn section(spread: Option<&SpreadAnswer>) -> Markup {
     let Some(spread) = spread else { return html! {} };
-    let told = |name: &str| {
-        brief::is_told(answer, name) || !answer.contacts.iter().any(|contact| contact.name == name)
-    };
-    let whole = |name: &str| {
-        let tabled = |figure: &&FigureAnswer| figure.name == name && !figure.contacts.is_empty();
-        !(brief::has_table(answer) && answer.figures.iter().any(|figure| tabled(&figure)))
-    };
+    let demands = spread_rows::demands(&spread.demands);
+    let events = spread_rows::events(&spread.events);
+    let figures = spread_rows::figures(&spread.figures);
+    let rooms = || demands.iter().filter(|group| has_room(group.one));
     html! {
         section class="fresh" {
             h2 { "Spread over " (grouped(spread.units)) " units" }
@@ -45,7 +44,7 @@ pub fn section(answer: &Answer, spread: Option<&SpreadAnswer>) -> Markup {
                     " more came too near to a decision and were evaluated on their true drive."
                 }
             }
-            @if !spread.demands.is_empty() { (shares(&spread.demands)) }
+            @if !demands.is_empty() { (shares(&demands)) }
             (tighter(spread))
             h3 { "Where the events lie, and what drives them" }
             p class="note" {
@@ -54,9 +53,7 @@ pub fn section(answer: &Answer, spread: Option<&SpreadAnswer>) -> Markup {
                  quantity alone were known, the open part what it does together with others."
             }
             div class="pairs" {
-                @for (k, event) in spread.events.iter().enumerate().filter(|(_, e)| told(&e.contact)) {
-                    (event_card(spread, event, k))
-                }
+                @for (k, group) in events.iter().enumerate() { (event_card(spread, group, k)) }
             }
             @if spread.units_with_other_events > 0 {
                 p class="flag" {
@@ -64,30 +61,30 @@ pub fn section(answer: &Answer, spread: Option<&SpreadAnswer>) -> Markup {
                     " units have an event that the search of the worst case did not meet."
                 }
             }
-            @if brief::has_table(answer) {
-                p class="note" { "Of equal contacts the first is told; the others stand in the data of the study." }
-            }
+            (events_of_each(spread, &events))
             @if spread.figures.iter().any(|figure| figure.values.is_some()) {
                 h3 { "Figures, and what drives them" }
                 div class="pairs" {
-                    @for (k, figure) in spread.figures.iter().enumerate().filter(|(_, f)| whole(&f.name)) {
-                        (figure_card(figure, k))
-                    }
+                    @for (k, group) in figures.iter().enumerate() { (figure_card(group, k)) }
                 }
             }
-            @if !spread.demands.is_empty() {
+            @if rooms().next().is_some() {
                 h3 { "Room of the demands, and what drives it" }
                 div class="pairs" {
-                    @for (k, demand) in spread.demands.iter().enumerate().filter(|(_, d)| told(&d.contact)) {
-                        (room_card(demand, k))
-                    }
+                    @for (k, group) in rooms().enumerate() { (room_card(group, k)) }
                 }
             }
         }
     }
 }
 
-fn shares(demands: &[DemandSpread]) -> Markup {
+/// Of a count that all units meet there is no room to tell.
+fn has_room(demand: &DemandSpread) -> bool {
+    let least = demand.room.as_ref().and_then(|room| room.least.value);
+    !counts(&demand.unit) || least.is_none_or(|room| room != 0.0)
+}
+
+fn shares(demands: &[Group<'_, DemandSpread>]) -> Markup {
     html! {
         div class="scroll" { table {
             caption { "Share of all units that meets each demand, with its 95 % interval" }
@@ -100,7 +97,13 @@ fn shares(demands: &[DemandSpread]) -> Markup {
                 th scope="col" class="n" { "Room, worst unit" }
                 th scope="col" class="n" { "Room, worst corner" }
             } }
-            tbody { @for demand in demands { (share_row(demand)) } }
+            tbody { @for group in demands {
+                @if alike(group) {
+                    (share_row(&group.names, group.one))
+                } @else {
+                    @for demand in &group.all { (share_row(&demand.contact, demand)) }
+                }
+            } }
         } }
         @for (which, why) in too_few(demands) {
             p class="note" { span class="flag" { "Too few units" } " for " (which) ": " (why) "." }
@@ -108,12 +111,17 @@ fn shares(demands: &[DemandSpread]) -> Markup {
     }
 }
 
+/// True of demands that one row tells: as many units miss each.
+fn alike(group: &Group<'_, DemandSpread>) -> bool {
+    group.all.iter().all(|demand| demand.share.met == group.one.share.met)
+}
+
 /// What more units would tell, and of which demands.
-fn too_few(demands: &[DemandSpread]) -> Vec<(String, &str)> {
+fn too_few<'a>(demands: &[Group<'a, DemandSpread>]) -> Vec<(String, &'a str)> {
     let mut told: Vec<(String, &str)> = Vec::new();
-    for demand in demands {
-        let Some(why) = demand.too_few.as_deref() else { continue };
-        let name = format!("{} {}", demand.contact, demand.text);
+    for group in demands {
+        let Some(why) = group.one.too_few.as_deref() else { continue };
+        let name = format!("{} {}", group.names, group.one.text);
         match told.iter_mut().find(|(_, known)| *known == why) {
             Some((which, _)) => *which += &format!(", {name}"),
             None => told.push((name, why)),
@@ -122,19 +130,15 @@ fn too_few(demands: &[DemandSpread]) -> Vec<(String, &str)> {
     told
 }
 
-fn share_row(demand: &DemandSpread) -> Markup {
+fn share_row(names: &str, demand: &DemandSpread) -> Markup {
     let of = &demand.share;
-    let stands = match (of.met == of.of, of.met) {
-        (true, _) => Verdict::Met,
-        (false, 0) => Verdict::Missed,
-        (false, _) => Verdict::AtRisk,
-    };
-    let room = |value: Option<f64>| value.map_or("–".into(), |v| with_unit(v, &demand.unit));
+    let told = |value: Option<f64>| value.and_then(|v| room(v, &demand.unit));
+    let dash = |text: Option<String>| text.unwrap_or("–".into());
     html! {
         tr {
-            th scope="row" class="strong" { (demand.contact) }
+            th scope="row" class="strong" { (names) }
             td { a href={ "#line-" (demand.line) } { code { (demand.text) } } }
-            td { (verdict(stands)) }
+            td { (verdict(spread_rows::stands(demand))) }
             td class="n" { (grouped(of.of - of.met)) }
             td class="n" {
                 span class="strong" { (share(of.met as f64 / of.of.max(1) as f64)) }
@@ -142,13 +146,17 @@ fn share_row(demand: &DemandSpread) -> Markup {
                 span class="note" { (share(of.low)) " to " (share(of.high)) }
             }
             td class="n" {
-                @if let Some(worst) = &demand.worst_unit {
-                    @if worst.value.is_none() { "no event" } @else { (room(worst.value)) }
-                    br;
-                    span class="note" { "unit " (worst.unit) }
-                } @else { "–" }
+                @match &demand.worst_unit {
+                    Some(worst) if worst.value.is_none() => {
+                        "no event" br; span class="note" { "unit " (worst.unit) }
+                    }
+                    Some(worst) if told(worst.value).is_some() => {
+                        (dash(told(worst.value))) br; span class="note" { "unit " (worst.unit) }
+                    }
+                    _ => "–",
+                }
             }
-            td class="n" { (room(demand.room_worst_case)) }
+            td class="n" { (dash(told(demand.room_worst_case))) }
         }
     }
 }
@@ -187,7 +195,8 @@ fn tighter(spread: &SpreadAnswer) -> Markup {
     }
 }
 
-fn event_card(spread: &SpreadAnswer, event: &EventSpread, k: usize) -> Markup {
+fn event_card(spread: &SpreadAnswer, group: &Group<'_, EventSpread>, k: usize) -> Markup {
+    let event = group.one;
     let unit = &event.worst_case.unit;
     html! {
         div class="keep" {
@@ -196,10 +205,11 @@ fn event_card(spread: &SpreadAnswer, event: &EventSpread, k: usize) -> Markup {
                     (event.contact) ": " (kind_word(event.kind)) ", " (direction_word(event.direction))
                     " pass, lobe " (event.lobe)
                 }
+                (first_of(group))
                 br;
                 span class="note" {
                     (spread.coordinate)
-                    @if let Some(at) = &event.at { ": " (in_words(at, &[], unit)) }
+                    @if let Some(at) = varied(&event.at) { ": " (in_words(at, &[], unit)) }
                     @if event.absent > 0 { "; " (grouped(event.absent)) " units do not have it" }
                 }
             }
@@ -213,16 +223,64 @@ fn event_card(spread: &SpreadAnswer, event: &EventSpread, k: usize) -> Markup {
     }
 }
 
-fn figure_card(figure: &FigureSpread, k: usize) -> Markup {
+/// Each of the events that are told by the first of them.
+fn events_of_each(spread: &SpreadAnswer, groups: &[Group<'_, EventSpread>]) -> Markup {
+    let several = groups.iter().filter(|group| group.several());
+    let mut all: Vec<&EventSpread> = several.flat_map(|group| group.all.clone()).collect();
+    all.sort_by_key(|event| spread.events.iter().position(|one| std::ptr::eq(one, *event)));
+    html! {
+        @if !all.is_empty() {
+            div class="scroll" { table {
+                caption { "Events of contacts that are alike, each: " (spread.coordinate) @if !spread.unit.is_empty() { ", in " (unit_label(&spread.unit)) } }
+                thead { tr {
+                    th scope="col" { "Contact" }
+                    th scope="col" { "Event" }
+                    th scope="col" { "Pass" }
+                    th scope="col" { "Lobe" }
+                    th scope="col" class="n" { "Mean" }
+                    th scope="col" class="n" { "Deviation" }
+                    th scope="col" class="n" { "99.73 % of the units" }
+                    th scope="col" class="n" { "Worst case" }
+                } }
+                tbody { @for event in all { @if let Some(at) = &event.at { tr {
+                    th scope="row" { (event.contact) }
+                    td class="nowrap" { (triangle(event.kind)) " " (kind_word(event.kind)) }
+                    td { (direction_word(event.direction)) }
+                    td { (event.lobe) }
+                    td class="n strong" { (number(at.mean, &spread.unit)) }
+                    td class="n" { (number(at.deviation, &spread.unit)) }
+                    td class="n nowrap" { (ends(most_of(at), &spread.unit)) }
+                    td class="n nowrap" { (ends(Some([event.worst_case.low, event.worst_case.high]), &spread.unit)) }
+                } } } }
+            } }
+        }
+    }
+}
+
+fn ends(of: Option<[f64; 2]>, unit: &str) -> String {
+    let told = of.map(|of| of.map(|v| number(v, unit)));
+    told.map_or("–".into(), |[low, high]| format!("{low} .. {high}"))
+}
+
+/// Of how many that are alike it is the first.
+fn first_of<T>(group: &Group<'_, T>) -> Markup {
+    html! { @if group.several() { span class="unit" { ", the first of " (group.all.len()) " alike" } } }
+}
+
+fn figure_card(group: &Group<'_, FigureSpread>, k: usize) -> Markup {
+    let figure = group.one;
     let unit = &figure.unit;
     html! {
         div class="keep" {
             p class="card" {
                 span class="strong" { (figure.name) }
+                (first_of(group))
                 br;
                 span class="note" {
-                    @if let Some(values) = &figure.values {
+                    @if let Some(values) = varied(&figure.values) {
                         (in_words(values, &figure.ends, unit))
+                    }
+                    @if let Some(values) = &figure.values {
                         @for said in ends::of_many(&figure.ends, values, unit) { "; " (said) }
                     }
                     @if figure.absent > 0 { "; " (grouped(figure.absent)) " units do not have it" }
@@ -240,15 +298,17 @@ fn figure_card(figure: &FigureSpread, k: usize) -> Markup {
     }
 }
 
-fn room_card(demand: &DemandSpread, k: usize) -> Markup {
+fn room_card(group: &Group<'_, DemandSpread>, k: usize) -> Markup {
+    let demand = group.one;
     html! {
         div class="keep" {
             p class="card" {
                 span class="strong" { (demand.contact) " " (demand.text) }
+                @if group.several() { span class="unit" { ", of " (group.names) " the one with the least room" } }
                 br;
                 span class="note" {
                     "room"
-                    @if let Some(room) = &demand.room { ": " (in_words(room, &[], &demand.unit)) }
+                    @if let Some(room) = varied(&demand.room) { ": " (in_words(room, &[], &demand.unit)) }
                 }
             }
             @match (&demand.room, draw_room_spread(demand, &format!("room{k}"))) {
@@ -259,6 +319,11 @@ fn room_card(demand: &DemandSpread, k: usize) -> Markup {
             (drivers(&demand.drivers))
         }
     }
+}
+
+/// What is not the same in every unit.
+fn varied(of: &Option<Distribution>) -> Option<&Distribution> {
+    of.as_ref().filter(|of| of.least.value != of.greatest.value)
 }
 
 fn in_words(of: &Distribution, looked: &[FigureEnd], unit: &str) -> String {

@@ -1,7 +1,7 @@
 // How each demand stands: sign, word, room, share of units.
 
 import { el, sign, words } from "../dom.js";
-import { percent, withUnit } from "../number.js";
+import { counts, percent, withUnit } from "../number.js";
 import { FEW } from "./events.js";
 
 /**
@@ -38,7 +38,8 @@ function together(all) {
 /** @param {DemandAnswer} demand @param {Store} store */
 function card(demand, store) {
   const { unit } = demand;
-  const rooms = [
+  const counted = counts(unit);
+  const rooms = counted ? demand.reason : [
     demand.margin_nominal !== null && `room ${withUnit(demand.margin_nominal, unit)}`,
     demand.margin_worst !== null && `worst unit ${withUnit(demand.margin_worst, unit)}`,
   ].filter(Boolean).join(", ");
@@ -50,7 +51,7 @@ function card(demand, store) {
         el("strong", {}, demand.contact), ` ${demand.text.replaceAll(" ", "\u00a0")}`)),
     rooms !== "" && el("div", {}, rooms),
     demand.share && el("div.faded", {}, units(demand.share)),
-    demand.verdict !== "met" && el("div", {}, ...words(demand.reason)),
+    demand.verdict !== "met" && !counted && el("div", {}, ...words(demand.reason)),
   );
 }
 

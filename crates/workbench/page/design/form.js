@@ -13,19 +13,32 @@ import { component, label, Row } from "./field.js";
 const ADDABLE = [
   ["contact", "a reed contact"], ["magnet", "a permanent magnet"], ["coil", "a coil"], ["steel", "a body of steel"],
   ["conductor", "a conductor near by"], ["motor", "a motor near by"], ["latch", "that the contacts remember"], ["relay", "that the coil is a relay's"],
-  ["load", "what a contact switches"], ["demand", "what is demanded"],
+  ["rotor", "that a contact counts a wheel"], ["door", "that what moves is a door"], ["target", "that the steel that moves is seen"],
+  ["tank", "the tank that the level is of"], ["slosh", "what shakes the tank"], ["ladder", "resistors that the contacts tap"],
+  ["load", "what a contact switches"], ["life", "a test of how long contacts live"], ["demand", "what is demanded"],
 ];
 
+/** Tables of which there is one. */
+const ONCE = new Set(["latch", "relay", "rotor", "door", "target", "tank", "slosh", "ladder", "life"]);
+
 /**
- * Whether a table is offered: a latch and a relay once, a latch where something may hold and something else set, a
- * relay where there is a coil.
- * @param {string} table @param {Map<string, number>} count
+ * Whether a table is offered: one of which there is one, once; a latch where something may hold and something else
+ * set, a relay where there is a coil, and what tells more of a sweep where the sweep is of that kind.
+ * @param {string} table @param {Section[]} form
  */
-function offered(table, count) {
-  const has = (/** @type {string} */ one) => count.get(one) ?? 0;
+function offered(table, form) {
+  const all = (/** @type {string} */ one) => form.filter((section) => section.table === one);
+  const sweep = (/** @type {string} */ key) =>
+    all("sweep")[0]?.fields.find(({ path }) => path === `sweep.${key}`)?.text ?? "";
+  if (ONCE.has(table) && all(table).length > 0) return false;
   switch (table) {
-    case "latch": return has("latch") === 0 && has("magnet") + has("coil") > 1;
-    case "relay": return has("relay") === 0 && has("coil") > 0;
+    case "latch": return all("magnet").length + all("coil").length > 1;
+    case "relay": return all("coil").length > 0;
+    case "rotor": return sweep("kind") === "spin";
+    case "door": return sweep("kind") === "line" || sweep("kind") === "arc";
+    case "target": return sweep("kind") === "line" && all("steel").some(({ name }) => sweep("moves").replace(/^\W+/, "").startsWith(name ?? "\0"));
+    case "tank": case "ladder": return sweep("kind") === "level";
+    case "slosh": return all("tank").length > 0;
     default: return true;
   }
 }
@@ -182,13 +195,14 @@ export class Form {
     [...groups.values()].forEach((group, k) => {
       if (this.list.children[k] !== group.box) this.list.insertBefore(group.box, this.list.children[k] ?? null);
     });
-    this.#showLack(count);
+    this.#showLack(form ?? []);
     this.list.append(this.lack);
     this.strip.refresh(form ?? []);
   }
 
-  /** What the design still lacks, and what more it may have. @param {Map<string, number>} count */
-  #showLack(count) {
+  /** What the design still lacks, and what more it may have. @param {Section[]} form */
+  #showLack(form) {
+    const count = new Set(form.map(({ table }) => table));
     const add = (/** @type {string} */ table, /** @type {string} */ words) =>
       el("button.act", { type: "button", onclick: () => this.store.add(table) }, words);
     const lacks = [];
@@ -202,7 +216,7 @@ export class Form {
       }
       lacks.push(el(
         "div.add-row", { role: "group", "aria-label": "Add to the design" }, sign("add"),
-        ...ADDABLE.filter(([table]) => offered(table, count)).map(([table, what]) => el("button.tool", {
+        ...ADDABLE.filter(([table]) => offered(table, form)).map(([table, what]) => el("button.tool", {
           type: "button", title: `Add ${what}`, onclick: () => this.store.add(table),
         }, table)),
       ));

@@ -1,6 +1,6 @@
 // What a study tells of: its events, the room of each demand, and whether that is met.
 
-import { number, withUnit } from "../number.js";
+import { counts, number, withUnit } from "../number.js";
 
 /** @import { DemandSpread, Distribution, DriverShare, EventSpread, HistogramAt, SpreadAnswer } from "../types/wire.js" */
 
@@ -81,6 +81,10 @@ export function shareText(share) {
 /** What a figure does, in a sentence. @param {Figure} figure */
 export function said({ at, unit, event, demand }) {
   if (at === null) return event ? "No unit has it." : "No unit has an event to measure it to.";
+  if (demand && counts(unit)) {
+    const { value, unit: worst } = at.least;
+    return value === 0 ? "As often as is demanded, in every unit." : `Off by ${number(Math.abs(value ?? NaN), unit)} in the worst unit, ${grouped(worst)}.`;
+  }
   const quantile = (/** @type {number} */ share) => at.quantiles.find((q) => q.share === share)?.value ?? null;
   const middle = [quantile(0.00135), quantile(0.99865)];
   const deviation = `mean ${withUnit(at.mean, unit)}, deviation ${withUnit(at.deviation, unit)}`;

@@ -5,7 +5,7 @@ use super::{
 };
 
 /// What a new table begins with. `NAME`, `ASIDE`, `FIRST_CONTACT` and `FIRST_MAGNET` are filled in.
-const BEGINNINGS: [(&str, &[&str]); 12] = [
+const BEGINNINGS: [(&str, &[&str]); 19] = [
     ("contact", &["name = NAME", "family = \"sedge\"", "at = [\"0 mm\", ASIDE, \"0 mm\"]"]),
     (
         "magnet",
@@ -50,6 +50,22 @@ const BEGINNINGS: [(&str, &[&str]); 12] = [
     ),
     ("latch", &[]),
     ("relay", &["supply = \"5 V ± 5 %\""]),
+    ("rotor", &["contact = FIRST_CONTACT"]),
+    ("door", &[]),
+    ("target", &[]),
+    ("tank", &["shape = \"upright\"", "diameter = \"600 mm\"", "height = \"400 mm\""]),
+    ("slosh", &["acceleration = \"0.1 m/s²\"", "off_middle = \"100 mm\""]),
+    (
+        "ladder",
+        &[
+            "reading = \"resistance\"",
+            "first = \"220 Ω ± 1 %\"",
+            "step = \"100 Ω ± 1 %\"",
+            "series = \"E24\"",
+        ],
+    ),
+    // Without a test of the user's own it tells no number, and says so.
+    ("life", &[]),
     (
         "load",
         &[
@@ -77,13 +93,25 @@ const BEGINNINGS: [(&str, &[&str]); 12] = [
 const ASIDE: [&str; 7] = ["0 mm", "-30 mm", "30 mm", "-60 mm", "-100 mm", "-200 mm", "-500 mm"];
 
 /// Tables of which there is one.
-const SINGLE: [&str; 4] = ["sweep", "latch", "relay", "surroundings"];
+const SINGLE: [&str; 11] = [
+    "sweep",
+    "latch",
+    "relay",
+    "rotor",
+    "door",
+    "target",
+    "tank",
+    "slosh",
+    "ladder",
+    "life",
+    "surroundings",
+];
 
 /// Tables that come behind the sweep.
 const BEHIND: [&str; 2] = ["demand", "load"];
 
 /// Adds a table behind the last one of its kind; the first one of a kind comes before the sweep, but
-/// latch, relay, loads, demands, surroundings and what may be chosen at the end. A body is put aside as far as it
+/// tables of which there is one, loads, demands and what may be chosen at the end. A body is put aside as far as it
 /// must be for the text to be `sound`.
 ///
 /// # Errors

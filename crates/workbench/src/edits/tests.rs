@@ -170,6 +170,40 @@ fn prop_a_latch_is_added_once_to_a_contact_that_a_magnet_holds() {
 }
 
 #[test]
+fn prop_what_a_sweep_is_for_is_added_once_and_is_complete() {
+    let wheel = include_str!("../../../../designs/paddle-wheel.toml");
+    let tank = include_str!("../../../../designs/nutrient-tank.toml");
+    let gate = include_str!("../../../../designs/gate-latch.toml");
+    let store = include_str!("../../../../designs/store-door.toml");
+    for (text, table) in [
+        (wheel, "rotor"),
+        (tank, "tank"),
+        (tank, "slosh"),
+        (tank, "ladder"),
+        (gate, "target"),
+        (store, "door"),
+    ] {
+        assert!(add(text, table, &sound).is_err(), "a second {table}");
+        let mut bare = spliced(text, &remove(text, table).unwrap());
+        // What sloshes is in a tank, and demands of a table's figures go with it.
+        if table == "tank" {
+            bare = spliced(&bare, &remove(&bare, "slosh").unwrap());
+        }
+        let bare = match bare.split_once("\n[[demand]]") {
+            Some((before, _)) => before.to_owned(),
+            None => bare,
+        };
+        assert!(sound(&bare), "{bare}");
+        let new = spliced(&bare, &add(&bare, table, &sound).unwrap());
+        assert!(sound(&new) && new.contains(&format!("\n\n[{table}]\n")), "{new}");
+    }
+    for text in EXAMPLES {
+        let new = spliced(text, &add(text, "life", &sound).unwrap());
+        assert!(sound(&new) && new.ends_with("\n\n[life]\n"), "{new}");
+    }
+}
+
+#[test]
 fn a_removed_table_takes_its_comment_and_nothing_else_along() {
     let new = spliced(ODD, &remove(ODD, "contact[lid]").unwrap());
     let expected = "# head\r\nformat=1 # one\r\ntitle = 'odd µ'\r\n\r\n# free\r\n\r\n# the sweep\r\n[sweep]\r\nkind = \"line\"";

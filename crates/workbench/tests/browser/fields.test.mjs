@@ -127,6 +127,25 @@ test("a latch is offered only where something holds beside what sets", async () 
   assert.deepEqual(page.errors, []);
 });
 
+test("what tells more of a sweep is offered where the sweep is of its kind, and is added complete", async () => {
+  for (const [file, table, others] of [
+    ["hopper-lid.toml", "door", ["rotor", "target", "tank"]], ["pond-hatch.toml", "life", ["rotor", "target", "ladder"]],
+    ["hatch-hinge.toml", "door", ["rotor", "target", "slosh"]],
+  ]) {
+    const page = await stage.page(`file=${file}`);
+    await settled(page);
+    const add = (name) => page.locator(".add-row").getByRole("button", { name, exact: true });
+    const offered = await page.locator(".add-row button").allTextContents();
+    assert.deepEqual(others.filter((one) => offered.includes(one)), [], file);
+    await add(table).click();
+    await until(async () => new RegExp(`^\\[${table}\\]$`, "m").test(await textOf(page)), `${table} in the text`);
+    await add(table).waitFor({ state: "detached" });
+    await settled(page);
+    assert.equal(await page.locator(".problem.error").count(), 0, `${table} comes complete`);
+    assert.deepEqual(page.errors, []);
+  }
+});
+
 test("a fault is told at its field", async () => {
   const page = await opened();
   await typeOver(page, 'overlap = "1.0 mm"', 'overlap = "15.0 mm"');
