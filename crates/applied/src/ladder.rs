@@ -46,13 +46,11 @@ impl Ladder {
         Self { reading, taps, last }
     }
 
-    /// What the chain tells with these contacts closed, one for each tap; `None` where nothing is joined to
-    /// the return: an open line.
-    pub fn output(&self, closed: &[bool]) -> Option<f64> {
-        let nearest = closed.iter().position(|closed| *closed);
-        let furthest = closed.iter().rposition(|closed| *closed);
-        match nearest.zip(furthest) {
-            Some((near, far)) => Some(self.between(near, far)),
+    /// What the chain tells with the contacts at these taps closed, in order along it; `None` where none is joined
+    /// to the return: an open line.
+    pub fn output(&self, closed: &[usize]) -> Option<f64> {
+        match closed.first().zip(closed.last()) {
+            Some((near, far)) => Some(self.between(*near, *far)),
             None if self.reading == Reading::Resistance => {
                 Some(self.whole()).filter(|r| r.is_finite())
             }
@@ -97,10 +95,10 @@ mod tests {
     #[test]
     fn prop_the_nearest_contact_decides_a_resistance() {
         let chain = ladder(Reading::Resistance, f64::INFINITY);
-        assert_eq!(chain.output(&[false, false, true, false]), Some(130.0));
-        assert_eq!(chain.output(&[false, true, true, true]), Some(110.0));
-        assert_eq!(chain.output(&[false; 4]), None);
-        assert_eq!(ladder(Reading::Resistance, 40.0).output(&[false; 4]), Some(200.0));
+        assert_eq!(chain.output(&[2]), Some(130.0));
+        assert_eq!(chain.output(&[1, 2, 3]), Some(110.0));
+        assert_eq!(chain.output(&[]), None);
+        assert_eq!(ladder(Reading::Resistance, 40.0).output(&[]), Some(200.0));
         assert_eq!(
             (0..4).map(|k| chain.alone(k)).collect::<Vec<_>>(),
             [100.0, 110.0, 130.0, 160.0]
@@ -111,10 +109,10 @@ mod tests {
     #[test]
     fn cross_shares_by_hand() {
         let chain = ladder(Reading::Share, 40.0);
-        assert_eq!(chain.output(&[false, false, true, false]), Some(130.0 / 200.0));
+        assert_eq!(chain.output(&[2]), Some(130.0 / 200.0));
         // 110 before, 20 bridged, 30 + 40 after.
-        assert_eq!(chain.output(&[false, true, true, false]), Some(110.0 / 180.0));
-        assert_eq!(chain.output(&[false; 4]), None);
+        assert_eq!(chain.output(&[1, 2]), Some(110.0 / 180.0));
+        assert_eq!(chain.output(&[]), None);
     }
 
     /// Two neighbours closed at once lie between what each tells alone, and outputs rise along the chain.
@@ -122,8 +120,7 @@ mod tests {
     fn prop_two_neighbours_lie_between() {
         let chain = ladder(Reading::Share, 40.0);
         for k in 0..3 {
-            let both: Vec<bool> = (0..4).map(|i| i == k || i == k + 1).collect();
-            let between = chain.output(&both).expect("joined");
+            let between = chain.output(&[k, k + 1]).expect("joined");
             assert!(chain.alone(k) < between && between < chain.alone(k + 1));
         }
     }

@@ -169,8 +169,7 @@ fn calibration(
 fn state(design: &Design, stem: &Stem, pass: &Pass, level: f64) -> StateAnswer {
     let within = |s: &Stretch<'_>| (level - s.ends[0]) * (level - s.ends[1]) <= 0.0;
     let Some(stretch) = pass.iter().find(within) else {
-        let none = vec![false; design.contacts.len()];
-        let output = stem.ladder.as_ref().and_then(|ladder| ladder.output(&none));
+        let output = stem.ladder.as_ref().and_then(|ladder| ladder.output(&[]));
         return StateAnswer {
             closed: Vec::new(),
             output: output.map(|output| shown(stem, output)),
@@ -215,13 +214,12 @@ fn resistors(stem: &Stem) -> Vec<f64> {
 
 fn reading(design: &Design, stem: &Stem, stretch: &Stretch<'_>) -> ReadingAnswer {
     let [from, to] = stretch.ends;
-    let named = design.contacts.iter().zip(stretch.closed).filter(|(_, closed)| **closed);
     ReadingAnswer {
         from: millimetres(from),
         to: millimetres(to),
         from_volume: stem.volume(from).map(litres),
         to_volume: stem.volume(to).map(litres),
-        closed: named.map(|(contact, _)| contact.name.clone()).collect(),
+        closed: stretch.closed.iter().map(|k| design.contacts[*k].name.clone()).collect(),
         output: stretch.output.map(|output| shown(stem, output)),
     }
 }
@@ -267,8 +265,10 @@ fn faults(design: &Design, stem: &Stem, rising: &Pass) -> Vec<FaultAnswer> {
     let Some(ladder) = &stem.ladder else { return Vec::new() };
     let one = |k: usize, stays_closed: bool| {
         let output = |stretch: &Stretch<'_>| {
-            let mut closed = stretch.closed.to_vec();
-            closed[k] = stays_closed;
+            let of = |contact: &usize| {
+                if *contact == k { stays_closed } else { stretch.closed.contains(contact) }
+            };
+            let closed: Vec<usize> = (0..design.contacts.len()).filter(of).collect();
             ladder.output(&closed)
         };
         let outputs =

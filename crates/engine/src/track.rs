@@ -248,7 +248,14 @@ impl Track {
 
     /// Lobes of the open drive: stretches of one sign, in order of the forward pass.
     pub fn lobes(&self) -> Vec<Lobe> {
-        let mut lobes: Vec<Lobe> = Vec::new();
+        let mut lobes = Vec::new();
+        self.find_lobes(&mut lobes);
+        lobes
+    }
+
+    /// The same into a list that has been used before.
+    fn find_lobes(&self, lobes: &mut Vec<Lobe>) {
+        lobes.clear();
         let mut sign = 0.0;
         for (i, (&at, drive)) in self.at.iter().zip(&self.drive).enumerate() {
             let open = drive.open;
@@ -271,7 +278,6 @@ impl Track {
                 }
             }
         }
-        lobes
     }
 
     /// Walks the state of contact `reed` of `scene` forward and back.
@@ -287,7 +293,7 @@ impl Track {
         let over = |drive: &Drive| [drive.open / self.operate, drive.closed / self.release];
         course.events.clear();
         course.closed.clear();
-        course.lobes = self.lobes();
+        self.find_lobes(&mut course.lobes);
         course.levels = [self.operate, self.release];
         course.extremes = if periodic { self.extremes() } else { Vec::new() };
         course.ends = [0, self.drive.len() - 1].map(|k| over(&self.drive[k]));

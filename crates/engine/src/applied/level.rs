@@ -10,6 +10,7 @@ use reedmace_applied::tank::{End, Tank};
 use reedmace_design::{
     Design, LadderDesign, Level, Resistor, Slosh, Sweep, TankDesign, TankEnd, TankShape,
 };
+use std::ops::Range;
 
 /// A stem with its contacts at definite values, SI.
 #[derive(Debug, Clone, PartialEq)]
@@ -35,8 +36,8 @@ pub(crate) struct Stem {
 pub(crate) struct Stretch<'a> {
     /// Levels where it begins and ends, in the order of the pass.
     pub ends: [f64; 2],
-    /// Per contact.
-    pub closed: &'a [bool],
+    /// Those contacts, in their order.
+    pub closed: &'a [usize],
     /// What the ladder tells, if there is one and its line is not open.
     pub output: Option<f64>,
 }
@@ -44,11 +45,18 @@ pub(crate) struct Stretch<'a> {
 /// The stretches of a pass, in its order; ends of the sweep included.
 #[derive(Debug, Clone)]
 pub(crate) struct Pass {
-    contacts: usize,
-    ends: Vec<[f64; 2]>,
-    outputs: Vec<Option<f64>>,
-    /// Per stretch and contact.
-    closed: Vec<bool>,
+    parts: Vec<Part>,
+    /// Contacts that are closed on each stretch, one after the other.
+    closed: Vec<usize>,
+}
+
+/// A stretch in a pass.
+#[derive(Debug, Clone)]
+struct Part {
+    ends: [f64; 2],
+    /// Where its closed contacts are in the list of the pass.
+    closed: Range<usize>,
+    output: Option<f64>,
 }
 
 impl Stem {
@@ -113,8 +121,7 @@ impl Stem {
     pub fn pass(&self, courses: &[Course], rising: bool) -> Pass {
         let way = self.way(rising);
         let sense = if rising { 1.0 } else { -1.0 };
-        let mut changes: Vec<(f64, usize, bool)> = Vec::new();
-        let mut closed = vec![false; courses.len()];
+        let mut changes: Vec<(f64, usize, bool)> = Vec::with_capacity(2 * courses.len());
         for (k, course) in courses.iter().enumerate() {
             for (_, [from, to]) in course.closed.iter().filter(|(direction, _)| *direction == way) {
                 changes.extend([(*from, k, true), (*to, k, false)]);
@@ -124,15 +131,22 @@ impl Stem {
             let order = (sense * a.0).total_cmp(&(sense * b.0));
             order.then(b.2.cmp(&a.2)).then(a.1.cmp(&b.1))
         });
-        let mut pass =
-            Pass { contacts: courses.len(), ends: vec![], outputs: vec![], closed: vec![] };
+        let mut pass = Pass { parts: Vec::with_capacity(changes.len()), closed: Vec::new() };
+        // The few that are closed.
+        let mut closed = Vec::new();
         for pair in changes.windows(2) {
             let ((at, contact, closes), (next, ..)) = (pair[0], pair[1]);
-            closed[contact] = closes;
+            match (closes, closed.binary_search(&contact)) {
+                (true, Err(place)) => closed.insert(place, contact),
+                (false, Ok(place)) => drop(closed.remove(place)),
+                _ => (),
+            }
             if next != at {
-                pass.ends.push([at, next]);
-                pass.outputs.push(self.ladder.as_ref().and_then(|ladder| ladder.output(&closed)));
+                let from = pass.closed.len();
                 pass.closed.extend_from_slice(&closed);
+                let output = self.ladder.as_ref().and_then(|ladder| ladder.output(&closed));
+                let closed = from..pass.closed.len();
+                pass.parts.push(Part { ends: [at, next], closed, output });
             }
         }
         pass
@@ -195,32 +209,29 @@ impl Stretch<'_> {
     fn length(&self) -> f64 {
         (self.ends[1] - self.ends[0]).abs()
     }
-
-    fn any(&self) -> bool {
-        self.closed.contains(&true)
-    }
 }
 
 impl Pass {
     /// Its stretches in order.
     pub fn iter(&self) -> impl DoubleEndedIterator<Item = Stretch<'_>> + ExactSizeIterator {
-        let closed = self.closed.chunks_exact(self.contacts.max(1));
-        let told = self.ends.iter().zip(&self.outputs).zip(closed);
-        told.map(|((ends, output), closed)| Stretch { ends: *ends, closed, output: *output })
+        self.parts.iter().map(|part| Stretch {
+            ends: part.ends,
+            closed: &self.closed[part.closed.clone()],
+            output: part.output,
+        })
     }
 
     /// Longest stretch between two with closed contacts on which none is; `None` where none ever is.
     fn dead_band(&self) -> Option<f64> {
-        let first = self.iter().position(|s| s.any())?;
-        let last = self.iter().rposition(|s| s.any())?;
-        let between = self.iter().take(last).skip(first).filter(|s| !s.any());
+        let first = self.iter().position(|s| !s.closed.is_empty())?;
+        let last = self.iter().rposition(|s| !s.closed.is_empty())?;
+        let between = self.iter().take(last).skip(first).filter(|s| s.closed.is_empty());
         Some(between.map(|s| s.length()).fold(0.0, f64::max))
     }
 
     /// Contacts closed at once, at most.
     fn at_once(&self) -> usize {
-        let count = |s: Stretch<'_>| s.closed.iter().filter(|closed| **closed).count();
-        self.iter().map(count).max().unwrap_or(0)
+        self.iter().map(|s| s.closed.len()).max().unwrap_or(0)
     }
 }
 

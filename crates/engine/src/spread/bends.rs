@@ -18,6 +18,21 @@ pub(crate) struct Bends {
     pub shares: Vec<f64>,
 }
 
+/// A share of such a sweep: between which corners, and how far from one to the other.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Place {
+    before: usize,
+    part: f64,
+}
+
+impl Place {
+    /// The coordinate in a unit with these corners.
+    pub fn coordinate(self, corners: &[f64]) -> f64 {
+        let (a, b) = (corners[self.before], corners[self.before + 1]);
+        a + self.part * (b - a)
+    }
+}
+
 impl Bends {
     /// Those of the nominal scene.
     pub fn of(nominal: &Scene) -> Self {
@@ -45,11 +60,16 @@ impl Bends {
         corners
     }
 
+    /// Where a share lies in every unit.
+    pub fn place(&self, share: f64) -> Place {
+        let after = self.shares.partition_point(|s| *s <= share).clamp(1, self.shares.len() - 1);
+        let (a, b) = (self.shares[after - 1], self.shares[after]);
+        Place { before: after - 1, part: (share - a) / (b - a) }
+    }
+
     /// The coordinate at a share, in a unit with these corners.
     pub fn coordinate(&self, corners: &[f64], share: f64) -> f64 {
-        let k = self.shares.partition_point(|s| *s <= share).clamp(1, self.shares.len() - 1);
-        let (a, b) = (self.shares[k - 1], self.shares[k]);
-        corners[k - 1] + (share - a) / (b - a) * (corners[k] - corners[k - 1])
+        self.place(share).coordinate(corners)
     }
 
     /// The share at a coordinate.

@@ -14,8 +14,11 @@ use rayon::prelude::*;
 use reedmace_fields::vectorized;
 use std::ops::Range;
 
+/// Outputs that are told at once: a vector of the widest registers.
+const LANES: usize = 8;
+
 /// Contributions below this, over the scale of an output, are left out.
-const NOTHING: f64 = 1e-7;
+const NOTHING: f64 = 1e-6;
 /// Two quantities whose effects alone, over the scale, have a smaller product are not tried together.
 const APART: f64 = 1e-7;
 
@@ -39,29 +42,29 @@ struct Term {
     other: Option<(usize, usize)>,
 }
 
-/// A stretch of the outputs, and the terms that matter there.
+/// A few neighbouring outputs, and what each term that matters to one of them is there.
 #[derive(Debug, Clone)]
-struct Group {
+struct Block {
+    /// At most [`LANES`], all of one group.
     range: Range<usize>,
-    terms: Vec<Part>,
+    nominal: Lanes,
+    terms: Vec<usize>,
+    /// Of each of them.
+    coefficients: Vec<Lanes>,
 }
 
-/// What a term is on the part of a group on which it matters.
-#[derive(Debug, Clone)]
-struct Part {
-    term: usize,
-    /// First output of the group on which it does.
-    first: usize,
-    coefficients: Vec<f64>,
-}
+/// One register full.
+#[derive(Debug, Clone, Copy)]
+#[repr(align(64))]
+struct Lanes([f64; LANES]);
 
 /// Outputs of any unit.
 #[derive(Debug, Clone)]
 pub(crate) struct Expansion {
     axes: Vec<Axis>,
     terms: Vec<Term>,
-    nominal: Vec<f64>,
-    groups: Vec<Group>,
+    blocks: Vec<Block>,
+    outputs: usize,
     /// Units that were solved.
     pub solved: usize,
 }
@@ -112,6 +115,7 @@ impl Change {
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Powers {
     axes: Vec<[f64; 5]>,
+    terms: Vec<f64>,
 }
 
 impl Axis {
@@ -136,7 +140,8 @@ impl Axis {
 
 impl Expansion {
     /// Solves what is needed of `outputs`, a stretch of the outputs of a unit by the values of its variables.
-    /// `reach`: the outputs that each variable may change, all of some groups.
+    /// `groups`: all of the outputs, in their order; `reach`: those that each variable may change, all of some
+    /// groups.
     ///
     /// Two quantities are tried together for the outputs that both reach.
     ///
@@ -176,12 +181,9 @@ impl Expansion {
         let mut made = Self {
             axes: kept.iter().map(|&i| all[i].clone()).collect(),
             terms: Vec::new(),
-            groups: groups
-                .iter()
-                .map(|g| Group { range: g.range.clone(), terms: Vec::new() })
-                .collect(),
+            blocks: groups.iter().flat_map(|group| blocks(&group.range, &nominal)).collect(),
+            outputs: len,
             solved: 1 + 4 * all.len(),
-            nominal: nominal.clone(),
         };
         for (axis, &i) in kept.iter().enumerate() {
             for (power, row) in powers_of::<5>(&all[i].alone) {
@@ -241,14 +243,20 @@ impl Expansion {
         };
         let reach = reach(term.axis, term.power) * term.other.map_or(1.0, |(a, p)| reach(a, p));
         let mut matters = false;
-        for (group, scaled) in self.groups.iter_mut().zip(groups) {
-            let Some(part) = coefficients.part(&scaled.range) else { continue };
-            let here = |c: &f64| c.abs() * reach > NOTHING * scaled.scale;
-            if let Some((first, last)) = part.iter().position(here).zip(part.iter().rposition(here))
-            {
-                let coefficients = part[first..=last].to_vec();
-                group.terms.push(Part { term: self.terms.len(), first, coefficients });
-                matters = true;
+        let mut blocks = self.blocks.iter_mut();
+        for group in groups {
+            let own = blocks.by_ref().take(group.range.len().div_ceil(LANES));
+            if coefficients.part(&group.range).is_none() {
+                own.for_each(drop);
+                continue;
+            }
+            for block in own {
+                let part = coefficients.part(&block.range).expect("a part of the group's");
+                if part.iter().any(|c| c.abs() * reach > NOTHING * group.scale) {
+                    block.terms.push(self.terms.len());
+                    block.coefficients.push(Lanes::of(part));
+                    matters = true;
+                }
             }
         }
         if matters {
@@ -258,19 +266,12 @@ impl Expansion {
 
     /// How many outputs there are.
     pub fn len(&self) -> usize {
-        self.nominal.len()
+        self.outputs
     }
 
-    /// The outputs of the unit whose variables have these values, SI, in the groups that are `wanted` by their
-    /// range; the others are left as they are.
-    pub fn at(
-        &self,
-        values: &[f64],
-        powers: &mut Powers,
-        wanted: impl Fn(&Range<usize>) -> bool,
-        out: &mut [f64],
-    ) {
-        let axes = &mut powers.axes;
+    /// Makes `powers` those of the unit whose variables have these values, SI.
+    pub fn powers(&self, values: &[f64], powers: &mut Powers) {
+        let Powers { axes, terms } = powers;
         axes.clear();
         axes.extend(self.axes.iter().map(|axis| {
             let x = (values[axis.variable] - axis.nominal) / axis.half;
@@ -279,22 +280,68 @@ impl Expansion {
         let of = |t: &Term| {
             axes[t.axis][t.power] * t.other.map_or(1.0, |(axis, power)| axes[axis][power])
         };
+        terms.clear();
+        terms.extend(self.terms.iter().map(of));
+    }
+
+    /// The outputs of the unit with these powers in a stretch that is all of some groups; the others are left as
+    /// they are.
+    pub fn at(&self, powers: &Powers, stretch: Range<usize>, out: &mut [f64]) {
+        let [from, to] = [stretch.start, stretch.end]
+            .map(|end| self.blocks.partition_point(|block| block.range.start < end));
         vectorized(
             #[inline(always)]
             || {
-                for group in self.groups.iter().filter(|group| wanted(&group.range)) {
-                    let out = &mut out[group.range.clone()];
-                    out.copy_from_slice(&self.nominal[group.range.clone()]);
-                    for part in &group.terms {
-                        let x = of(&self.terms[part.term]);
-                        for (o, c) in out[part.first..].iter_mut().zip(&part.coefficients) {
-                            *o = c.mul_add(x, *o);
-                        }
-                    }
+                for block in &self.blocks[from..to] {
+                    let told = block.at(&powers.terms);
+                    out[block.range.clone()].copy_from_slice(&told[..block.range.len()]);
                 }
             },
         );
     }
+}
+
+impl Block {
+    /// Its outputs; `terms`: what each term is.
+    #[inline(always)]
+    fn at(&self, terms: &[f64]) -> [f64; LANES] {
+        // Two sums by turns: neither waits for the other.
+        let (mut even, mut odd) = (self.nominal, Lanes([0.0; LANES]));
+        let mut pairs = self.terms.chunks_exact(2).zip(self.coefficients.chunks_exact(2));
+        for (term, coefficients) in pairs.by_ref() {
+            even.add(terms[term[0]], &coefficients[0]);
+            odd.add(terms[term[1]], &coefficients[1]);
+        }
+        if self.terms.len() % 2 == 1 {
+            let last = self.terms.len() - 1;
+            even.add(terms[self.terms[last]], &self.coefficients[last]);
+        }
+        even.add(1.0, &odd);
+        even.0
+    }
+}
+
+impl Lanes {
+    /// A few numbers, filled up with zeros.
+    fn of(few: &[f64]) -> Self {
+        Self(std::array::from_fn(|k| few.get(k).copied().unwrap_or(0.0)))
+    }
+
+    #[inline(always)]
+    fn add(&mut self, x: f64, coefficients: &Self) {
+        for (sum, c) in self.0.iter_mut().zip(&coefficients.0) {
+            *sum = c.mul_add(x, *sum);
+        }
+    }
+}
+
+/// The blocks of a group, with no terms yet.
+fn blocks(group: &Range<usize>, nominal: &[f64]) -> impl Iterator<Item = Block> {
+    group.clone().step_by(LANES).map(move |from| {
+        let range = from..(from + LANES).min(group.end);
+        let nominal = Lanes::of(&nominal[range.clone()]);
+        Block { nominal, range, terms: Vec::new(), coefficients: Vec::new() }
+    })
 }
 
 /// For each power but the constant, what the values at `places` weigh in its coefficient, from the second
@@ -343,7 +390,8 @@ mod tests {
         let made = Expansion::new(&variables, &groups, &reach, &stretch).unwrap();
         let (mut powers, mut out) = (Powers::default(), [0.0; 2]);
         for v in [[10.0, 0.0, 2.0], [9.3, 1.1, 2.7], [10.9, -0.4, 2.1], [9.0, 1.5, 3.0]] {
-            made.at(&v, &mut powers, |_| true, &mut out);
+            made.powers(&v, &mut powers);
+            made.at(&powers, 0..made.len(), &mut out);
             let expected = f(&v);
             for (o, e) in out.iter().zip(&expected) {
                 assert!((o - e).abs() < 1e-9, "{v:?}: {out:?} {expected:?}");
@@ -379,8 +427,13 @@ mod tests {
         assert_eq!(asked.into_inner(), 3 + 4 * (2 + 1 + 3) + 4 * (2 + 1));
         let (mut powers, mut out) = (Powers::default(), [0.0; 3]);
         for v in [[0.3, -0.7, 0.9], [-1.0, 1.0, 0.2]] {
-            made.at(&v, &mut powers, |_| true, &mut out);
+            made.powers(&v, &mut powers);
+            made.at(&powers, 0..made.len(), &mut out);
             assert!(out.iter().zip(f(&v)).all(|(o, e)| (o - e).abs() < 1e-12), "{v:?} {out:?}");
+            // A stretch of them is told by itself.
+            let mut few = [f64::NAN; 3];
+            made.at(&powers, 1..2, &mut few);
+            assert!(few[0].is_nan() && few[1] == out[1] && few[2].is_nan(), "{few:?}");
         }
     }
 }

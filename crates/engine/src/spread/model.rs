@@ -13,7 +13,7 @@ use crate::root;
 use crate::scene::{Drive, Scene};
 use crate::shared::Shared;
 use crate::solved::State;
-use crate::spread::bends::Bends;
+use crate::spread::bends::{Bends, Place};
 use crate::spread::expansion::{Expansion, Powers, Scaled};
 use crate::spread::nodes::{Nodes, Probe};
 use crate::track::{Course, Line, Sample, Track, first_places};
@@ -29,6 +29,8 @@ pub(crate) struct Model {
     expansion: Expansion,
     /// Nodes along the sweep, per contact.
     nodes: Vec<Nodes>,
+    /// Where each of them lies.
+    places: Vec<Vec<Place>>,
     layout: Layout,
     bends: Bends,
     /// Per variable: what of a scene it reaches.
@@ -158,7 +160,9 @@ impl Model {
         let periodic = nominal.motion.is_periodic();
         let shared = nominal.shared.clone();
         let breaks = nominal.reeds.iter().map(|reed| reed.breaks).collect();
-        Ok(Self { expansion, nodes, layout, bends, reaches, breaks, periodic, shared })
+        let places = |nodes: &Nodes| nodes.shares.iter().map(|s| bends.place(*s)).collect();
+        let places = nodes.iter().map(places).collect();
+        Ok(Self { expansion, nodes, places, layout, bends, reaches, breaks, periodic, shared })
     }
 
     /// What contacts told together do to each other in the nominal unit; `None` where they are told singly.
@@ -188,13 +192,14 @@ impl Model {
         });
         last.clear();
         last.extend_from_slice(values);
-        let first = self.layout.reeds[0];
-        let common = changed.iter().all(|changed| *changed);
-        let wanted = |group: &Range<usize>| match group.start < first {
-            true => common,
-            false => changed[self.layout.reeds.partition_point(|from| *from <= group.start) - 1],
-        };
-        self.expansion.at(values, powers, wanted, outputs);
+        self.expansion.powers(values, powers);
+        if changed.contains(&false) {
+            for reed in (0..changed.len()).filter(|&reed| changed[reed]) {
+                self.expansion.at(powers, self.layout.of(reed), outputs);
+            }
+        } else {
+            self.expansion.at(powers, 0..self.layout.len(), outputs);
+        }
         corners.clear();
         corners.extend_from_slice(&outputs[..self.layout.corners]);
         *range = [corners[0], corners[corners.len() - 1]];
@@ -218,7 +223,7 @@ impl Model {
             (track.operate, track.release) = (outputs[levels], outputs[levels + 1]);
             track.breaks = self.breaks[reed];
             track.at.clear();
-            track.at.extend(nodes.shares.iter().map(|s| self.bends.coordinate(corners, *s)));
+            track.at.extend(self.places[reed].iter().map(|place| place.coordinate(corners)));
             track.drive.clear();
             let drive = |k: usize| Drive { open: sums[k], closed: sums[count + k] };
             track.drive.extend((0..count).map(drive));
@@ -280,24 +285,22 @@ fn nodes_of(scenes: &[&Scene], bends: &Bends, reed: usize) -> Nodes {
     Nodes::new(shares, &corners).thinned(&probes).refined(&probes)
 }
 
-/// What outputs belong together.
+/// What outputs belong together, in their order.
 fn groups(layout: &Layout, nodes: &[Nodes], nominal: &Scene) -> Vec<Scaled> {
     let [from, to] = nominal.motion.range();
     let mut groups = vec![Scaled { range: 0..layout.corners, scale: (to - from).abs() }];
-    for (k, reed) in nominal.reeds.iter().enumerate() {
-        let at = layout.levels(k);
-        groups.push(Scaled { range: at..at + 2, scale: reed.release });
-    }
-    for (k, body) in nominal.bodies.iter().enumerate() {
+    let strengths: Vec<f64> = nominal.bodies.iter().map(|b| strength(&b.source)).collect();
+    for (k, strength) in strengths.iter().enumerate() {
         let at = layout.strength(k);
-        groups.push(Scaled { range: at..at + 1, scale: strength(&body.source).abs() });
+        groups.push(Scaled { range: at..at + 1, scale: strength.abs() });
     }
     for (k, (reed, nodes)) in nominal.reeds.iter().zip(nodes).enumerate() {
+        let at = layout.levels(k);
+        groups.push(Scaled { range: at..at + 2, scale: reed.release });
         let count = nodes.shares.len();
         for channel in 0..1 + layout.bodies {
             let at = layout.channel(k, channel, count);
-            let strength =
-                channel.checked_sub(1).map_or(1.0, |b| strength(&nominal.bodies[b].source));
+            let strength = channel.checked_sub(1).map_or(1.0, |body| strengths[body]);
             // Open and closed drives by themselves: each term matters on a stretch of the sweep in either.
             let scale = reed.release / strength.abs();
             groups.push(Scaled { range: at..at + count, scale });

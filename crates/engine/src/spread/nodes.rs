@@ -4,7 +4,7 @@ use crate::polynomial::coefficients;
 use crate::scene::Drive;
 
 /// Places that a polynomial goes through, at most.
-const ORDER: usize = 6;
+const ORDER: usize = 8;
 /// Error allowed between nodes near a level, over the level.
 const NEAR: f64 = 1e-5;
 /// The same elsewhere, over the drive and the level.
@@ -138,9 +138,9 @@ impl Nodes {
                 }
             }
             // A polynomial beside a halved stretch goes through other nodes now.
-            open = (0..next.len())
-                .map(|k| (k.saturating_sub(2)..(k + 3).min(next.len())).any(|i| next[i]))
-                .collect();
+            let beside =
+                |k: usize| k.saturating_sub(ORDER / 2 - 1)..(k + ORDER / 2).min(next.len());
+            open = (0..next.len()).map(|k| next[beside(k)].contains(&true)).collect();
             known = drives;
             self = Self::new(shares, &corners);
         }

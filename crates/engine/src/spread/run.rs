@@ -18,6 +18,8 @@ use reedmace_sampling::{REPLICATES, Sobol};
 use sha2::{Digest, Sha256};
 use std::{ops::Range, sync::OnceLock};
 
+/// Units that are taken in together.
+const TOGETHER: usize = 32;
 /// Units of a block: a range begins at a multiple of it.
 pub const BLOCK: u64 = 4096;
 /// Units that prove the model, at least; each unit of a smaller study.
@@ -212,20 +214,24 @@ impl Spread {
         let mut tally = self.tally()?;
         tally.ranges.push([block.start, block.end]);
         let mut evaluator = Evaluator::new(&self.workshop, &self.model);
-        let (mut shows, mut truth) = (Shows::default(), Shows::default());
+        let (mut few, mut truth) = (vec![Shows::default(); TOGETHER], Shows::default());
         let every = (self.options.units / PROVING).clamp(1, BLOCK);
-        for (unit, values) in block.clone().zip(all.chunks_exact(dimensions)) {
-            let told = self.by_model(&mut evaluator, values, &mut shows)?;
-            tally.exact += u64::from(!told);
-            if told && unit.is_multiple_of(every) {
-                self.figures.of(&self.workshop, evaluator.exact(values)?, &mut truth);
-                if !self.proves(&shows, &truth, &mut tally.proof) {
-                    // The model cannot be trusted hereabouts.
-                    let proof = Proof { failed: 1, ..tally.proof };
-                    return Ok(Tally { proof, ..self.exactly(block, &all)? });
+        for (first, some) in block.clone().step_by(TOGETHER).zip(all.chunks(TOGETHER * dimensions))
+        {
+            let units = (first..).zip(some.chunks_exact(dimensions));
+            for ((unit, values), shows) in units.zip(&mut few) {
+                let told = self.by_model(&mut evaluator, values, shows)?;
+                tally.exact += u64::from(!told);
+                if told && unit.is_multiple_of(every) {
+                    self.figures.of(&self.workshop, evaluator.exact(values)?, &mut truth);
+                    if !self.proves(shows, &truth, &mut tally.proof) {
+                        // The model cannot be trusted hereabouts.
+                        let proof = Proof { failed: 1, ..tally.proof };
+                        return Ok(Tally { proof, ..self.exactly(block, &all)? });
+                    }
                 }
             }
-            tally.put(unit, &shows);
+            tally.put(first, &few[..some.len() / dimensions]);
         }
         Ok(tally)
     }
@@ -310,7 +316,7 @@ impl Spread {
             tally.whole += u64::from(walked.whole);
             tally.exact += u64::from(!self.options.exact);
             self.figures.of(&self.workshop, walked, &mut shows);
-            tally.put(unit, &shows);
+            tally.put(unit, std::slice::from_ref(&shows));
         }
         Ok(tally)
     }

@@ -102,20 +102,24 @@ impl Tally {
         self.ranges.iter().map(both).sum()
     }
 
-    /// Takes in one unit, but for its number among the ranges.
-    pub(crate) fn put(&mut self, unit: u64, shows: &Shows) {
-        for (summary, at) in self.events.iter_mut().zip(&shows.events) {
-            summary.put(unit, *at);
+    /// Takes in a few units, the first of this number, but for that among the ranges: one figure of all of them
+    /// after the other, for its histogram to stay at hand.
+    pub(crate) fn put(&mut self, first: u64, units: &[Shows]) {
+        let units = || (first..).zip(units);
+        for (k, summary) in self.events.iter_mut().enumerate() {
+            units().for_each(|(unit, shows)| summary.put(unit, shows.events[k]));
         }
-        for (demand, standing) in self.demands.iter_mut().zip(&shows.demands) {
-            demand.met.put(unit, standing.met);
-            demand.room.put(unit, standing.room().unwrap_or(f64::NAN));
-            demand.extend(Extreme { value: standing.margin, unit });
+        for (k, demand) in self.demands.iter_mut().enumerate() {
+            for (unit, standing) in units().map(|(unit, shows)| (unit, &shows.demands[k])) {
+                demand.met.put(unit, standing.met);
+                demand.room.put(unit, standing.room().unwrap_or(f64::NAN));
+                demand.extend(Extreme { value: standing.margin, unit });
+            }
         }
-        for (summary, value) in self.figures.iter_mut().zip(&shows.figures) {
-            summary.put(unit, *value);
+        for (k, summary) in self.figures.iter_mut().enumerate() {
+            units().for_each(|(unit, shows)| summary.put(unit, shows.figures[k]));
         }
-        self.others += u64::from(shows.others);
+        self.others += units().filter(|(_, shows)| shows.others).count() as u64;
     }
 
     /// Takes in another range of the same study.
