@@ -1,8 +1,8 @@
 //! How a number is printed: the same everywhere, so that a figure and a table never disagree.
 
 /// A number in `unit`, without the unit: four significant digits, but no more decimals than the
-/// unit is worth, and of amperes no zeros at the end; of six and more digits four, in groups of three; a true minus sign; a dash for what is
-/// not a number.
+/// unit is worth, and of amperes no zeros at the end; of six and more digits four, in groups of three; a true
+/// minus sign; a dash for what is not a number.
 pub fn number(value: f64, unit: &str) -> String {
     if !value.is_finite() {
         return "–".into();

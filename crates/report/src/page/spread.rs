@@ -249,15 +249,15 @@ fn events_of_each(spread: &SpreadAnswer, groups: &[Group<'_, EventSpread>]) -> M
                     td { (event.lobe) }
                     td class="n strong" { (number(at.mean, &spread.unit)) }
                     td class="n" { (number(at.deviation, &spread.unit)) }
-                    td class="n nowrap" { (ends(most_of(at), &spread.unit)) }
-                    td class="n nowrap" { (ends(Some([event.worst_case.low, event.worst_case.high]), &spread.unit)) }
+                    td class="n nowrap" { (between(most_of(at), &spread.unit)) }
+                    td class="n nowrap" { (between(Some([event.worst_case.low, event.worst_case.high]), &spread.unit)) }
                 } } } }
             } }
         }
     }
 }
 
-fn ends(of: Option<[f64; 2]>, unit: &str) -> String {
+fn between(of: Option<[f64; 2]>, unit: &str) -> String {
     let told = of.map(|of| of.map(|v| number(v, unit)));
     told.map_or("–".into(), |[low, high]| format!("{low} .. {high}"))
 }
