@@ -1,5 +1,6 @@
 //! What a contact is made of, as far as stated.
 
+use crate::basis::{Basis, Model};
 use crate::figures::Figure;
 use crate::model::Contact;
 use crate::schema::Measure;
@@ -114,6 +115,19 @@ impl Construction {
         self.alloy.is_some() || self.glass.is_some() || self.gas.is_some()
     }
 
+    /// Where a figure of it is from.
+    fn source(&self, figure: ConstructionFigure) -> &'static str {
+        match (figure, self.gas) {
+            (ConstructionFigure::StandOff, Some(Fill::Vacuum)) => "20 kV/mm, from memory",
+            (ConstructionFigure::StandOff, _) => "Paschen's law [lieberman2005]",
+            (ConstructionFigure::Capacitance, _) => "ε0 A/g of flat faces",
+            (ConstructionFigure::Leads, _) => "length over section; resistivity by the alloy's row",
+            (ConstructionFigure::Frequency | ConstructionFigure::Acceleration, _) => {
+                "[timoshenko1974]"
+            }
+        }
+    }
+
     /// What is told of it, in order.
     pub fn told(&self) -> Vec<ConstructionFigure> {
         use ConstructionFigure::*;
@@ -134,7 +148,8 @@ pub(crate) fn figures(contacts: &[Contact]) -> impl Iterator<Item = Figure> {
         contact.construction.told().into_iter().map(move |told| {
             let (name, measure, unit, about) = told.facts();
             let name = format!("{name} of {}", contact.name);
-            Figure::new("construction", name, (measure, unit), about).from(&[k])
+            let basis = Basis::new(Model::Construction, contact.construction.source(told));
+            Figure::new("construction", name, (measure, unit), about, basis).from(&[k])
         })
     })
 }

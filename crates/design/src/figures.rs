@@ -2,8 +2,9 @@
 //!
 //! `engine` tells their values in the same order.
 
+use crate::basis::{Basis, Model};
 use crate::construction;
-use crate::level::Level;
+use crate::level::{InLiquid, Level};
 use crate::life::Life;
 use crate::model::{Coil, Contact, Design};
 use crate::motion::{Demand, DemandKind, Sweep};
@@ -25,6 +26,8 @@ pub struct Figure {
     pub unit: &'static Unit,
     /// What it is, in a sentence.
     pub about: &'static str,
+    /// What makes it.
+    pub basis: Basis,
     /// The contacts it follows from, by their numbers in the design; none listed: from all of them, or none.
     pub contacts: Vec<usize>,
     /// Where what is looked at ends, if it does: a value there lies there or beyond.
@@ -55,6 +58,7 @@ impl Figure {
         name: String,
         (measure, symbol): (Measure, &str),
         about: &'static str,
+        basis: Basis,
     ) -> Self {
         let unit = measure.units().iter().find(|unit| unit.symbol == symbol);
         Self {
@@ -63,6 +67,7 @@ impl Figure {
             measure,
             unit: unit.expect("a unit of the measure"),
             about,
+            basis,
             contacts: Vec::new(),
             ends: Vec::new(),
         }
@@ -146,6 +151,7 @@ fn of_contacts(contacts: &[Contact], sweep: &Sweep) -> Vec<Figure> {
                 "How far apart the contact operates and releases in its main lobe, along the sweep. \
                  Differential is said as this difference or as the ratio below; usage varies."
             },
+            Basis::EVENTS,
         );
         let ratio = Figure::new(
             "contact",
@@ -153,6 +159,7 @@ fn of_contacts(contacts: &[Contact], sweep: &Sweep) -> Vec<Figure> {
             (Measure::Number, "%"),
             "Distance from what moves to the contact's middle at operate, over that at release. Differential \
              is said as this ratio or as the difference above; usage varies.",
+            Basis::EVENTS,
         );
         std::iter::once(difference)
             .chain(approaches.then_some(ratio))
@@ -166,8 +173,9 @@ fn of_change_overs(contacts: &[Contact], sweep: &Sweep) -> Vec<Figure> {
     let Some(shown) = along(sweep) else { return Vec::new() };
     let of = |(k, contact): (usize, &Contact)| {
         let name = &contact.change_over.as_ref()?.of;
-        let one =
-            |name: String, about| Figure::new("contact", name, shown, about).from(&[k - 1, k]);
+        let one = |name: String, about| {
+            Figure::new("contact", name, shown, about, Basis::EVENTS).from(&[k - 1, k])
+        };
         Some([
             one(
                 format!("transfer of {name}"),
@@ -185,40 +193,60 @@ fn of_change_overs(contacts: &[Contact], sweep: &Sweep) -> Vec<Figure> {
 
 /// What a coil tells that is wound of a known wire.
 fn of_coil(coil: &Coil) -> Vec<Figure> {
-    if coil.wound().is_none() {
-        return Vec::new();
-    }
-    let told = |what: &str, shown, about| {
-        Figure::new("coil", format!("{what} of {}", coil.name), shown, about)
+    let Some(wound) = coil.wound() else { return Vec::new() };
+    let told = |what: &str, shown, about, source| {
+        let basis = Basis::new(Model::Windings, source);
+        Figure::new("coil", format!("{what} of {}", coil.name), shown, about, basis)
     };
     let mm = (Measure::Length, "mm");
+    let wire = if wound.is_gauge() { "[astmb258] [iec60317-0-1]" } else { "[iec60317-0-1]" };
+    let copper = "[iec60028]";
     vec![
         told(
             "outer diameter",
             mm,
             "Outer diameter of the section that the turns fill evenly: that of the field's source.",
+            wire,
         ),
         told(
             "room above",
             mm,
             "Height of the window that the winding leaves free; below zero it stands above the flanges.",
+            wire,
         ),
-        told("wire length", (Measure::Length, "m"), "Length of the wire without its ends."),
+        told("wire length", (Measure::Length, "m"), "Length of the wire without its ends.", wire),
         told(
             "resistance",
             (Measure::Resistance, "Ω"),
             "Resistance at 20 °C: the stated one, else that of the wire.",
+            if coil.resistance.is_some() { "as stated" } else { copper },
         ),
-        told("wire mass", (Measure::Mass, "g"), "Mass of the copper; the enamel comes on top."),
+        told(
+            "wire mass",
+            (Measure::Mass, "g"),
+            "Mass of the copper; the enamel comes on top.",
+            copper,
+        ),
     ]
 }
 
 /// What a level stem tells, in the order of `engine`.
 fn of_level(level: &Level, contacts: &[Contact]) -> Vec<Figure> {
     let mm = (Measure::Length, "mm");
-    let one = |name: &str, shown, about| Figure::new("level", name.to_owned(), shown, about);
+    let by = |basis| {
+        move |name: &str, shown, about| Figure::new("level", name.to_owned(), shown, about, basis)
+    };
+    let one = by(Basis::EVENTS);
+    let floats = by(Basis::new(
+        Model::Float,
+        match level.float.liquid {
+            InLiquid::Water => "Archimedes; water by [iapwssr6]",
+            InLiquid::Row { .. } => "Archimedes; the liquid's own row",
+            InLiquid::Density(_) => "Archimedes; the stated density",
+        },
+    ));
     let mut figures = vec![
-        one("draught", mm, "How deep the float swims: from its underside up to the surface."),
+        floats("draught", mm, "How deep the float swims: from its underside up to the surface."),
         one(
             "resolution",
             mm,
@@ -245,7 +273,7 @@ fn of_level(level: &Level, contacts: &[Contact]) -> Vec<Figure> {
                          level rises or falls. Above zero the one makes before the other breaks; below, it is \
                          the dead band between them.";
             let name = format!("overlap {way} of {between}");
-            figures.push(Figure::new("level", name, mm, about).from(&[k, k + 1]));
+            figures.push(one(&name, mm, about).from(&[k, k + 1]));
         }
     }
     figures.push(one(
@@ -255,12 +283,13 @@ fn of_level(level: &Level, contacts: &[Contact]) -> Vec<Figure> {
          the way back, of all contacts and both ends of their main lobes.",
     ));
     if level.slosh.is_some() {
-        figures.push(one(
+        let waves = by(Basis::new(Model::Slosh, "[lamb1932] [ibrahim2005]"));
+        figures.push(waves(
             "slosh",
             mm,
             "How far the surface swings up and down at the float, at the level in the middle of the stem.",
         ));
-        figures.push(one(
+        figures.push(waves(
             "hold time",
             (Measure::Duration, "s"),
             "How long a reading must last before it counts, so that the slosh never makes it chatter: by the \
@@ -272,7 +301,8 @@ fn of_level(level: &Level, contacts: &[Contact]) -> Vec<Figure> {
             Some(Reading::Resistance) => (Measure::Resistance, "Ω"),
             _ => (Measure::Number, "%"),
         };
-        figures.push(one(
+        let chain = by(Basis::new(Model::Ladder, "Ohm's law"));
+        figures.push(chain(
             "least step of the output",
             measure,
             "The least that the ladder's output changes from one contact closed alone to the next, counted in \
@@ -287,7 +317,9 @@ fn of_door(design: &Design) -> Vec<Figure> {
     if design.door.as_ref().is_none_or(|door| door.edge.is_none()) {
         return Vec::new();
     }
-    let gap = |name: String, about| Figure::new("door", name, (Measure::Length, "mm"), about);
+    let gap = |name: String, about| {
+        Figure::new("door", name, (Measure::Length, "mm"), about, Basis::EVENTS)
+    };
     let of = |(k, contact): (usize, &Contact)| {
         let name = &contact.name;
         let both = [
@@ -308,20 +340,23 @@ fn of_door(design: &Design) -> Vec<Figure> {
 
 /// How near conductors and motors must stand to matter to each contact, and whether the earth does.
 fn of_surroundings(design: &Design) -> Vec<Figure> {
-    let each = |name: &dyn Fn(&str) -> String, shown, about| {
+    let each = |name: &dyn Fn(&str) -> String, shown, about, basis| {
         let one = |(k, contact): (usize, &Contact)| {
-            Figure::new("surroundings", name(&contact.name), shown, about).from(&[k])
+            Figure::new("surroundings", name(&contact.name), shown, about, basis).from(&[k])
         };
         design.contacts.iter().enumerate().map(one).collect::<Vec<_>>()
     };
-    let reach = |name: &str, about| {
-        each(&|contact| format!("reach of {name} to {contact}"), (Measure::Length, "mm"), about)
+    let reach = |name: &str, about, model| {
+        let basis = Basis::new(model, "[jackson1999]");
+        let named = |contact: &str| format!("reach of {name} to {contact}");
+        each(&named, (Measure::Length, "mm"), about, basis)
     };
     let conductors = design.conductors.iter().flat_map(|conductor| {
         reach(
             &conductor.name,
             "Distance of a far longer conductor with the same current, turned the worst way, at which its \
              field is the share of what operates the contact from which a field from outside matters.",
+            Model::Conductors,
         )
     });
     let motors = design.motors.iter().flat_map(|motor| {
@@ -329,6 +364,7 @@ fn of_surroundings(design: &Design) -> Vec<Figure> {
             &motor.name,
             "Distance of its middle, its axis through the contact and along it, the worst way, at which its \
              field is that share of what operates the contact. Nearer than twice its own size no dipole tells it.",
+            Model::Motors,
         )
     });
     let mut figures: Vec<Figure> = conductors.chain(motors).collect();
@@ -338,6 +374,7 @@ fn of_surroundings(design: &Design) -> Vec<Figure> {
             (Measure::Number, "%"),
             "The earth's field along the contact, over what operates it: how far it shifts operate at most, \
              either way, as the contact is turned about.",
+            Basis::new(Model::Earth, "an even field over a level, arithmetic"),
         ));
     }
     figures
@@ -348,31 +385,34 @@ fn of_target(design: &Design) -> Vec<Figure> {
     if design.target.is_none() {
         return Vec::new();
     }
-    let one = |name: String, shown, about| Figure::new("target", name, shown, about);
+    let by =
+        |basis| move |name: String, shown, about| Figure::new("target", name, shown, about, basis);
+    let distance = by(Basis::EVENTS);
+    let left = by(Basis::new(Model::Target, "[lindholm1980] [harrington1968]"));
     let of = |(k, contact): (usize, &Contact)| {
         let name = &contact.name;
         let mm = (Measure::Length, "mm");
         let room = (Measure::Number, "%");
         let four = [
-            one(
+            distance(
                 format!("detection distance of {name}"),
                 mm,
                 "From the target's leading face to where distances are told from, along its way, where the \
                  contact first changes as the target comes; below zero the face has passed that place.",
             ),
-            one(
+            distance(
                 format!("return distance of {name}"),
                 mm,
                 "The same where the contact last changes as the target goes away again.",
             ),
-            one(
+            left(
                 format!("room without target of {name}"),
                 room,
                 "How far the drive lies beyond what the contact's state needs where the sweep starts: a closed \
                  one's above operate, an open one's below release, so that it comes back to that state by \
                  itself.",
             ),
-            one(
+            left(
                 format!("room with target of {name}"),
                 room,
                 "The same where the sweep ends, with the target as near as it comes.",

@@ -1,5 +1,6 @@
 //! Contacts that remember: figures of a latch.
 
+use crate::basis::{Basis, Model};
 use crate::figures::{COLDEST, End, Figure};
 use crate::model::{Contact, Design, Material, Threshold};
 use crate::motion::{Sweep, Thing};
@@ -60,22 +61,26 @@ impl Latch {
             _ => measure.units()[0].symbol,
         };
         let name = &contact.name;
-        let one = |what: &str, shown, about| {
-            Figure::new("latch", format!("{what} of {name}"), shown, about).from(&[k])
+        let by = |basis| {
+            move |what: &str, shown, about| {
+                Figure::new("latch", format!("{what} of {name}"), shown, about, basis).from(&[k])
+            }
         };
+        let point = by(Basis::EVENTS);
+        let one = by(Basis::new(Model::Latch, "[iec62246]"));
         let (place, field) = ((measure, symbol), (Measure::FluxDensity, "mT"));
         let mut figures = vec![
-            one(
+            point(
                 "set point",
                 place,
                 "Where the contact last operates in the sense of its bias, on the way there and back.",
             ),
-            one(
+            point(
                 "reset point",
                 place,
                 "Where the contact that its bias holds last releases, on the way there and back.",
             ),
-            one(
+            point(
                 "overdrive point",
                 place,
                 "Where what resets the contact goes too far and operates it the other way round; it opens again \
@@ -121,7 +126,8 @@ impl Latch {
                 let lower = End { at: COLDEST, upper: false, meaning: at_coldest };
                 upper.into_iter().chain([lower]).collect()
             };
-            let hottest = one(
+            let drifting = by(Basis::new(Model::Latch, "the grade's row, by [iec60404-8-1]"));
+            let hottest = drifting(
                 "hottest when set",
                 celsius,
                 "Temperature up to which the contact stays set, its levels the same at all temperatures and all \
@@ -129,7 +135,7 @@ impl Latch {
             );
             let stays = "stays set at every temperature that the grade allows";
             figures.push(hottest.within(ends(stays, "stays set at no temperature looked at")));
-            let coldest = one(
+            let coldest = drifting(
                 "coldest when reset",
                 celsius,
                 "Temperature down to which the contact stays reset, its bias stronger in the cold. Looked at down \

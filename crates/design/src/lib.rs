@@ -16,6 +16,7 @@
 //! Every key, with its range, default and meaning, is described once in [`keys`]; that description
 //! feeds the reader, its messages, [`json_schema()`] and [`file_reference`].
 
+mod basis;
 pub mod catalogue;
 mod check_contact;
 mod check_steel;
@@ -75,6 +76,7 @@ mod target;
 mod templates;
 mod value;
 
+pub use basis::{Basis, Model};
 pub use catalogue::Catalogue;
 pub use choose::*;
 pub use construction::{Construction, ConstructionFigure, Fill};

@@ -1,5 +1,6 @@
 //! What a test of contacts says of their life.
 
+use crate::basis::{Basis, Model};
 use crate::figures::Figure;
 use crate::schema::Measure;
 use crate::value::Value;
@@ -42,8 +43,10 @@ pub struct LifeTest {
 impl Life {
     /// What is told of it, in the order in which `engine` tells the values.
     pub(crate) fn figures(&self) -> Vec<Figure> {
-        let told =
-            |name: &str, about| Figure::new("life", name.to_owned(), (Measure::Number, ""), about);
+        let told = |name: &str, about, source| {
+            let basis = Basis::new(Model::Life, source);
+            Figure::new("life", name.to_owned(), (Measure::Number, ""), about, basis)
+        };
         if self.test.is_none() {
             return Vec::new();
         }
@@ -51,10 +54,12 @@ impl Life {
             told(
                 "B10",
                 "Operations by which a tenth of the units has failed, by the likeliest Weibull distribution of the test.",
+                "[meeker1998]",
             ),
             told(
                 "B10 at least",
                 "Lower bound of B10, by the likelihood ratio, at the stated confidence of both bounds.",
+                "[meeker1998]",
             ),
         ];
         if self.operations_per_year.is_some() {
@@ -62,6 +67,7 @@ impl Life {
                 "MTTFd in years",
                 "Mean time to a dangerous failure, B10d/(0.1 n_op), from the lower bound of B10 over the share of \
                  failures that are dangerous.",
+                "[iso13849-1]",
             ));
         }
         figures

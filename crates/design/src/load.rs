@@ -1,5 +1,6 @@
 //! What a contact switches.
 
+use crate::basis::{Basis, Model};
 use crate::figures::Figure;
 use crate::model::Contact;
 use crate::schema::Measure;
@@ -254,11 +255,28 @@ impl Switched {
         format!("{} of {}", figure.facts().0, self.name)
     }
 
+    /// Where a figure of it is from.
+    fn source(&self, figure: LoadFigure) -> &'static str {
+        match figure {
+            LoadFigure::Make if self.inrush.is_some() => "the stated inrush",
+            LoadFigure::Make if matches!(self.kind, LoadKind::Lamp | LoadKind::Motor(_)) => {
+                "usual ratios, from memory"
+            }
+            LoadFigure::Surge => "energy of the inductance in the stray capacitance",
+            LoadFigure::OfArc | LoadFigure::OfMelting => "[holm1967]; the metal's row",
+            LoadFigure::Voltage | LoadFigure::Break | LoadFigure::Make | LoadFigure::Carried => {
+                "Ohm's law"
+            }
+            _ => "arithmetic",
+        }
+    }
+
     /// What is told of it, in the order in which `engine` tells the values.
     pub(crate) fn figures(&self, contacts: &[Contact]) -> Vec<Figure> {
         let figure = |told: LoadFigure| {
             let (_, measure, unit, about) = told.facts();
-            Figure::new("load", self.figure_name(told), (measure, unit), about)
+            let basis = Basis::new(Model::Loads, self.source(told));
+            Figure::new("load", self.figure_name(told), (measure, unit), about, basis)
                 .from(&[self.contact])
         };
         self.told(&contacts[self.contact]).into_iter().map(figure).collect()

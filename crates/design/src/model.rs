@@ -299,6 +299,13 @@ pub struct Wound {
     pub turns: Value<Ratio>,
 }
 
+impl Wound {
+    /// True where the wire is called by a gauge, not by a size of the table.
+    pub fn is_gauge(&self) -> bool {
+        self.wire.trim_start().starts_with("AWG")
+    }
+}
+
 /// How turns lie on each other.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Lay {

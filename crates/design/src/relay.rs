@@ -1,5 +1,6 @@
 //! A relay: a coil, its supply and the contacts that it drives.
 
+use crate::basis::{Basis, Model};
 use crate::figures::{COLDEST, End, Figure};
 use crate::model::{Contact, Design, Form};
 use crate::schema::Measure;
@@ -87,43 +88,61 @@ const TIMES: [(&str, &str); 3] = [
 
 const VOLTS: (Measure, &str) = (Measure::Voltage, "V");
 
-/// The volts and milliamperes that are told of each contact: name, measure and what it means.
-const AT_COIL: [(&str, (Measure, &str), &str); 7] = [
+/// How warm the wire is that a number at the coil is told for.
+#[derive(Debug, Clone, Copy)]
+enum Wire {
+    /// However warm.
+    Any,
+    /// As warm as stated, or as the surroundings.
+    Given,
+    /// Warmed through by its own power.
+    Warmed,
+}
+
+/// The volts and milliamperes that are told of each contact: name, measure, what it means, and for which wire.
+const AT_COIL: [(&str, (Measure, &str), &str, Wire); 7] = [
     (
         "operate voltage at 20 °C",
         VOLTS,
         "Voltage at which the contact operates with the wire at 20 °C: closes, or opens where it breaks or a magnet holds \
          it closed without current. The ampere-turns that the contact needs are taken as the same at all temperatures.",
+        Wire::Given,
     ),
     (
         "release voltage at 20 °C",
         VOLTS,
         "Voltage at which it is back as it was without current, with the wire at 20 °C.",
+        Wire::Given,
     ),
     (
         "operate current",
         (Measure::Current, "mA"),
         "Current of the coil at which the contact operates, whatever its wire's temperature.",
+        Wire::Any,
     ),
     (
         "release current",
         (Measure::Current, "mA"),
         "Current of the coil at which it is back as it was without current.",
+        Wire::Any,
     ),
     (
         "operate voltage hot",
         VOLTS,
         "Operate voltage in the hottest surroundings, the coil off until then.",
+        Wire::Given,
     ),
     (
         "operate voltage hot, warmed",
         VOLTS,
         "Operate voltage in the hottest surroundings, the coil warmed through by its supply until then: the highest there is.",
+        Wire::Warmed,
     ),
     (
         "release voltage cold",
         VOLTS,
         "Release voltage in the coldest surroundings, the coil off until then: the lowest there is.",
+        Wire::Given,
     ),
 ];
 
@@ -138,59 +157,80 @@ impl Design {
 }
 
 impl Relay {
+    /// What makes a number at the coil.
+    fn basis(&self, design: &Design, wire: Wire) -> Basis {
+        let estimated = !design.coils[self.coil].thermal_resistance.is_stated();
+        let warm = |source| Basis::new(Model::WarmCoils, source);
+        match wire {
+            Wire::Any => Basis::EVENTS,
+            Wire::Given => warm("[iec60028]"),
+            Wire::Warmed if estimated => warm("[iec60028] [churchill1975]"),
+            Wire::Warmed => warm("[iec60028]; the stated thermal resistance"),
+        }
+    }
+
     /// What is told of it, in the order in which `engine` tells the values.
     pub(crate) fn figures(&self, design: &Design) -> Vec<Figure> {
         let mut figures = Vec::new();
         for (k, contact) in design.contacts.iter().enumerate() {
             figures.extend(self.of_contact(design, k, contact));
         }
-        let mut told = |name: &str, shown, about| {
-            figures.push(Figure::new("relay", name.to_owned(), shown, about));
+        let mut told = |name: &str, shown, about, wire| {
+            let basis = self.basis(design, wire);
+            figures.push(Figure::new("relay", name.to_owned(), shown, about, basis));
         };
         if design.contacts.len() > 1 {
             told(
                 "spread of operate voltage",
                 VOLTS,
                 "From the lowest to the highest operate voltage at 20 °C of the contacts of one relay.",
+                Wire::Given,
             );
             told(
                 "highest operate voltage hot, warmed",
                 VOLTS,
                 "Voltage at which the last contact operates in the hottest surroundings, the coil warmed through by its \
                  supply until then.",
+                Wire::Warmed,
             );
             told(
                 "lowest release voltage cold",
                 VOLTS,
                 "Voltage at which the last contact releases in the coldest surroundings, the coil off until then.",
+                Wire::Given,
             );
         }
         told(
             "coil current",
             (Measure::Current, "mA"),
             "Current at the supply as it is switched on, the wire as warm as the surroundings.",
+            Wire::Given,
         );
         told(
             "coil power",
             (Measure::Power, "mW"),
             "Power at the supply as it is switched on, the wire as warm as the surroundings.",
+            Wire::Given,
         );
         told(
             "temperature rise",
             (Measure::Temperature, "K"),
             "How much hotter the wire gets than the surroundings when the supply has warmed it through.",
+            Wire::Warmed,
         );
         told(
             "hottest wire",
             (Measure::Temperature, "°C"),
             "Temperature of the wire in the hottest surroundings, warmed through by its supply; the thermal class of \
              its enamel is what it stands for years.",
+            Wire::Warmed,
         );
         for (k, contact) in design.contacts.iter().enumerate() {
             if design.is_timed(k) {
                 let one = |(what, about): (&str, &'static str)| {
                     let name = format!("{what} of {}", contact.name);
-                    Figure::new("relay", name, (Measure::Duration, "ms"), about).from(&[k])
+                    let basis = Basis::new(Model::Times, "[timoshenko1974] [senturia2001]");
+                    Figure::new("relay", name, (Measure::Duration, "ms"), about, basis).from(&[k])
                 };
                 figures.extend(TIMES.map(one));
             }
@@ -203,8 +243,9 @@ impl Relay {
         let name = &contact.name;
         let mut figures: Vec<Figure> = AT_COIL
             .iter()
-            .map(|(what, shown, about)| {
-                Figure::new("relay", format!("{what} of {name}"), *shown, about)
+            .map(|(what, shown, about, wire)| {
+                let basis = self.basis(design, *wire);
+                Figure::new("relay", format!("{what} of {name}"), *shown, about, basis)
             })
             .collect();
         let hottest = Figure::new(
@@ -214,6 +255,7 @@ impl Relay {
             "Hottest surroundings in which the contact still operates on the supply, the coil warmed through by it. \
              Looked at up to the thermal class of the wire, which its own heat takes it to before that; whether bobbin \
              and contact stand it is not looked at.",
+            self.basis(design, Wire::Warmed),
         );
         let class = design.coils[self.coil].thermal_class.is.nominal.si();
         figures.push(hottest.within(vec![

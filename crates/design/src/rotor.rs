@@ -1,5 +1,6 @@
 //! A wheel whose turning is counted.
 
+use crate::basis::{Basis, Model};
 use crate::figures::{End, Figure};
 use crate::schema::Measure;
 use crate::value::Value;
@@ -63,47 +64,52 @@ pub struct Flows {
 impl Rotor {
     /// What is told of it, in the order in which `engine` tells the values.
     pub(crate) fn figures(&self) -> Vec<Figure> {
-        let told = |name: &str, measure, symbol, about| {
-            Figure::new("rotor", name.to_owned(), (measure, symbol), about)
+        let by = |basis| {
+            move |name: &str, measure, symbol, about| {
+                Figure::new("rotor", name.to_owned(), (measure, symbol), about, basis)
+            }
         };
+        let turned = by(Basis::EVENTS);
+        let timed = by(Basis::new(Model::Wheel, "[iec62246]"));
+        let counted = by(Basis::new(Model::Wheel, "arithmetic of pulses and volume"));
         let mut figures = vec![
-            told(
+            turned(
                 "pulses per turn",
                 Measure::Number,
                 "",
                 "How often the contact operates in one turn.",
             ),
-            told(
+            turned(
                 "duty",
                 Measure::Number,
                 "%",
                 "Share of a turn over which the drive holds the contact closed, at rest or turning slowly.",
             ),
-            told(
+            turned(
                 "shortest pulse",
                 Measure::Angle,
                 "deg",
                 "Shortest stretch of a turn over which the drive holds it closed.",
             ),
-            told(
+            turned(
                 "shortest pause",
                 Measure::Angle,
                 "deg",
                 "Shortest stretch of a turn over which the drive leaves it open.",
             ),
-            told(
+            turned(
                 "room against double pulses",
                 Measure::Number,
                 "%",
                 "How far the drive stays from a pulse too many: below operate where it has a top between two pulses, above release where it has a dip within one, over that level; the least of them in a turn. None where it has neither.",
             ),
-            told(
+            timed(
                 "fastest wheel",
                 Measure::Frequency,
                 "rpm",
                 "Speed up to which operate time, bounce, release time and the filter, if there is one, swallow no pulse. An even speed is taken, and times that do not depend on the drive: near its peak a contact operates sooner.",
             ),
-            told(
+            timed(
                 "least filter window",
                 Measure::Duration,
                 "ms",
@@ -113,21 +119,21 @@ impl Rotor {
         if self.meter.is_none() {
             return figures;
         }
-        figures.push(told("K-factor", Measure::Number, "", "Pulses per litre, taken as the same at every flow: bearing friction and viscosity lower it at small flows, which no number here tells."));
-        figures.push(told(
+        figures.push(counted("K-factor", Measure::Number, "", "Pulses per litre, taken as the same at every flow: bearing friction and viscosity lower it at small flows, which no number here tells."));
+        figures.push(counted(
             "greatest flow counted",
             Measure::FlowRate,
             "L/min",
             "Flow at which the wheel turns as fast as it may.",
         ));
         if self.flows.least.is_some() {
-            figures.push(told(
+            figures.push(counted(
                 "rate at least flow",
                 Measure::Frequency,
                 "Hz",
                 "Pulses per second.",
             ));
-            figures.push(told(
+            figures.push(counted(
                 "count error at least flow",
                 Measure::Number,
                 "%",
@@ -135,18 +141,19 @@ impl Rotor {
             ));
         }
         if self.flows.greatest.is_some() {
-            figures.push(told(
+            figures.push(counted(
                 "rate at greatest flow",
                 Measure::Frequency,
                 "Hz",
                 "Pulses per second.",
             ));
-            figures.push(told("greatest filter window", Measure::Duration, "ms", "A filter must wait shorter than the shortest pulse and pause are steady at the greatest flow, or it loses counts. Below the least window there is none that serves."));
+            figures.push(timed("greatest filter window", Measure::Duration, "ms", "A filter must wait shorter than the shortest pulse and pause are steady at the greatest flow, or it loses counts. Below the least window there is none that serves."));
         }
         let signs = self.service.iter().zip(["soon", "now"]).filter(|(loss, _)| loss.is_some());
         for (_, when) in signs {
-            figures.push(told(&format!("service {when} below"), Measure::Frequency, "Hz", "Pulse rate below which the sign comes on: the clean rate at the usual flow less the stated loss."));
-            let rare = told(
+            figures.push(counted(&format!("service {when} below"), Measure::Frequency, "Hz", "Pulse rate below which the sign comes on: the clean rate at the usual flow less the stated loss."));
+            let chance = by(Basis::new(Model::Wheel, "a chain of two states at rest"));
+            let rare = chance(
                 &format!("time between false alarms, {when}"),
                 Measure::Duration,
                 "h",

@@ -44,6 +44,7 @@ pub use steel::{SteelAnswer, SteelBodyAnswer, SteelEvent};
 pub use target::{TargetAnswer, TargetAtContact, TargetPlace, TargetRow};
 pub use timing::{MotionSeries, MovingContact, SuppressionRow, TimingAnswer};
 
+pub use reedmace_design::Model;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -286,6 +287,10 @@ pub struct FigureAnswer {
     pub name: String,
     /// What it is, in a sentence.
     pub about: String,
+    /// The model that makes it, one of `models` by its name.
+    pub model: String,
+    /// Where its formula is from: keys into REFERENCES.md in square brackets; where there are none, what it is instead.
+    pub source: String,
     /// Names of the contacts it follows from; none: from all of them, or from none.
     pub contacts: Vec<String>,
     /// Nominal, and the worst case over all corners of the tolerances.
@@ -419,8 +424,10 @@ pub struct QuantityAnswer {
 /// A model and its accuracy.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct ModelNote {
-    /// What it computes.
-    pub model: String,
+    /// What the numbers it makes call it: `Contact`, `Warm coils`.
+    pub name: String,
+    /// What it computes, and how.
+    pub how: String,
     /// How good it is, and how that was measured.
     pub accuracy: String,
     /// Keys into REFERENCES.md.

@@ -129,6 +129,10 @@ pub(crate) fn on_bench(
     let level = level::answer(&workshop, &nominal, &told);
     let models = models::notes(&workshop, units);
     let mut references: Vec<String> = models.iter().flat_map(|m| m.references.clone()).collect();
+    let sources = figures.iter().map(|figure| &figure.source);
+    let sources = sources.chain(construction.iter().flat_map(|c| &c.rows).map(|row| &row.source));
+    let sources = sources.chain(loads.iter().flat_map(|load| &load.rules).map(|rule| &rule.source));
+    references.extend(sources.flat_map(|source| models::keys(source)));
     references.sort();
     references.dedup();
     let answer = Answer {
@@ -334,6 +338,8 @@ fn figures(workshop: &Workshop, nominal: &Outcome, worst: &Worst) -> Vec<FigureA
             group: figure.group.into(),
             name: figure.name,
             about: figure.about.into(),
+            model: figure.basis.model.name().into(),
+            source: figure.basis.source.into(),
             contacts: figure
                 .contacts
                 .iter()

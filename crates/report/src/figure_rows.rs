@@ -61,7 +61,9 @@ fn parted<'a>(answer: &'a Answer, figure: &'a FigureAnswer) -> (&'a str, &'a str
 /// The same number of two contacts, with limits that print alike.
 fn alike(a: &FigureAnswer, b: &FigureAnswer) -> bool {
     let limits = |f: &FigureAnswer| [valued(f, f.value.low), valued(f, f.value.high)];
-    let kind = |f: &FigureAnswer| (f.group.clone(), f.about.clone(), f.value.unit.clone());
+    let kind = |f: &FigureAnswer| {
+        [&f.group, &f.about, &f.model, &f.source, &f.value.unit].map(String::clone)
+    };
     kind(a) == kind(b)
         && limits(a) == limits(b)
         && (a.in_every_unit, &a.ends) == (b.in_every_unit, &b.ends)

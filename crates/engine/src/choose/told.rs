@@ -11,7 +11,7 @@ use crate::models;
 use crate::quantity::line_of;
 use crate::units::Shown;
 use rayon::prelude::*;
-use reedmace_design::{Cost, Pick};
+use reedmace_design::{Cost, Model, Pick};
 use reedmace_units::format_number;
 use sha2::{Digest, Sha256};
 
@@ -327,8 +327,9 @@ impl Search<'_> {
             Some(_) => "units counted on their true drive".to_owned(),
         };
         models.push(ModelNote {
-            model: "Choice: combinations by rising cost; in ranges the place of the greatest room, by climbs from \
-                    several places, for the units that are worst there"
+            name: Model::Choice.name().into(),
+            how: "combinations by rising cost; in ranges the place of the greatest room, by climbs from \
+                  several places, for the units that are worst there"
                 .into(),
             accuracy: format!(
                 "what is told of an arrangement is that of its own check, {share}; that no better place was \

@@ -12,7 +12,7 @@ use crate::spread::figures::{DesignFigure, EventFigure};
 use crate::spread::run::Spread;
 use crate::spread::tally::{DemandTally, Tally};
 use crate::units::{Shown, ShownRoom, figure_ends, figure_number, tidy};
-use reedmace_design::{Demand, Figure};
+use reedmace_design::{Demand, Figure, Model};
 use reedmace_sampling::{Summary, units_for_claim, units_for_width};
 use reedmace_units::format_number;
 
@@ -359,8 +359,9 @@ impl Spread {
             references.push("kruskal1958");
         }
         ModelNote {
-            model: format!(
-                "Units: Sobol points in sixteen independent nested uniform scrambles; each quantity \
+            name: Model::Units.name().into(),
+            how: format!(
+                "Sobol points in sixteen independent nested uniform scrambles; each quantity \
                 spread as stated, {how}"
             ),
             accuracy: format!(

@@ -177,7 +177,8 @@ pub(crate) fn answer() -> Answer {
         }],
         quantities: vec![],
         models: vec![ModelNote {
-            model: "contact as a magnetic circuit".into(),
+            name: "Contact".into(),
+            how: "contact as a magnetic circuit".into(),
             accuracy: "within 1 % of the largest response against finite elements".into(),
             references: vec![],
         }],
@@ -234,6 +235,8 @@ fn figures() -> Vec<FigureAnswer> {
         group: "contact".into(),
         name: "differential ratio of gate".into(),
         about: "Distance at operate over distance at release.".into(),
+        model: "Contact".into(),
+        source: "[iec62246]".into(),
         contacts: Vec::new(),
         value: band(Some(76.13), 71.2, 80.9, "%"),
         ends: Vec::new(),

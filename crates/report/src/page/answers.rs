@@ -1,5 +1,6 @@
 //! Answers and verdicts.
 
+use super::made_by::made_by;
 use super::verdict;
 use crate::{
     brief::{self, Alike},
@@ -7,13 +8,18 @@ use crate::{
     number::{number, percent, room, unit_label, with_unit},
 };
 use maud::{Markup, html};
-use reedmace_engine::answer::{Answer, Band, ContactAnswer, DemandAnswer, Event, EventKind};
+use reedmace_engine::answer::{Answer, Band, ContactAnswer, DemandAnswer, Event, EventKind, Model};
+
+/// What makes events, forces and verdicts; that of their drive is told under the first chart.
+const MODELS: &[Model] =
+    &[Model::Contact, Model::Saturation, Model::Events, Model::WorstCase, Model::Shares];
 
 /// Demands first, then what each contact does.
 pub fn section(answer: &Answer) -> Markup {
     html! {
         section class="answers" {
             h2 { "Answers and verdicts" }
+            (made_by(&answer.models, MODELS))
             (demands(answer))
             @for (_, contact) in brief::at_length(answer) { (contact_answer(answer, contact)) }
         }

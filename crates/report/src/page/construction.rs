@@ -1,18 +1,20 @@
 //! What a contact's construction is worth.
 
+use super::made_by::{cited, made_by};
 use crate::number::{number, signed, unit_label};
 use maud::{Markup, html};
-use reedmace_engine::answer::{Answer, ConstructionAnswer};
+use reedmace_engine::answer::{Answer, ConstructionAnswer, Model};
 
 /// A section for each contact that states its construction; nothing without any.
 pub fn section(answer: &Answer) -> Markup {
-    html! { @for one in &answer.construction { (of(one)) } }
+    html! { @for one in &answer.construction { (of(answer, one)) } }
 }
 
-fn of(one: &ConstructionAnswer) -> Markup {
+fn of(answer: &Answer, one: &ConstructionAnswer) -> Markup {
     html! {
         section class="construction" {
             h2 { "Construction of " (one.contacts.join(", ")) }
+            (made_by(&answer.models, &[Model::Construction]))
             @for finding in &one.findings { p { (finding) } }
             div class="scroll" { table {
                 caption { "At nominal dimensions; low to high by what is not known of the materials" }
@@ -32,7 +34,7 @@ fn of(one: &ConstructionAnswer) -> Markup {
                             }
                             span class="unit" { (unit_label(&row.unit)) }
                         }
-                        td { (row.source) }
+                        td { (cited(&row.source)) }
                     }
                 } }
             } }

@@ -76,6 +76,7 @@ pub fn sheet() -> String {
         ol.listing li::before{{content:counter(line);position:absolute;left:0;width:32px;text-align:right;color:var(--faded)}}\n\
         ol.listing li:target{{background:color-mix(in srgb,var(--drive) 16%,transparent)}}\n\
         a{{color:inherit;text-decoration-color:var(--faded);text-underline-offset:2px}}\n\
+        p.made{{max-width:none}}.made a[href^='#ref']{{text-decoration:none}}\n\
         details{{margin:0 0 12px}}summary{{cursor:pointer;color:var(--faded);font-size:12px}}\n\
         details pre{{max-height:240px;overflow:auto;border:1px solid var(--hairline);padding:8px}}\n\
         footer{{border-top:1px solid var(--ink);padding-top:8px;padding-bottom:24px;font-size:12px;line-height:16px;color:var(--faded)}}\n\

@@ -1,8 +1,9 @@
 //! What is told of a door: what its contacts show, and which outside magnets could pass for it.
 
+use super::made_by::made_by;
 use crate::number::{number, with_unit};
 use maud::{Markup, html};
-use reedmace_engine::answer::{Answer, DoorAnswer};
+use reedmace_engine::answer::{Answer, DoorAnswer, Model};
 
 /// The door, if what moves is one.
 pub fn section(answer: &Answer) -> Markup {
@@ -10,6 +11,7 @@ pub fn section(answer: &Answer) -> Markup {
         @if let Some(door) = &answer.door {
             section class="door" {
                 h2 { "Defeat: what could pass for the shut door" }
+                (made_by(&answer.models, &[Model::Outsiders, Model::Contact, Model::Events]))
                 p {
                     "The door stands open, at " (answer.sweep.coordinate) " = "
                     (with_unit(door.open_at, &door.unit)) ". With it shut, at "

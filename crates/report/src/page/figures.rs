@@ -1,8 +1,9 @@
 //! What is told of every unit besides its events, group by group.
 
+use super::made_by::{basis, cited, named};
 use crate::figure_rows::{Row, rows};
 use maud::{Markup, html};
-use reedmace_engine::answer::Answer;
+use reedmace_engine::answer::{Answer, FigureAnswer, Model};
 
 /// Drivers named of each figure.
 const DRIVERS: usize = 3;
@@ -15,6 +16,14 @@ pub fn section(answer: &Answer) -> Markup {
         @if !groups.is_empty() {
             section class="figures" {
                 h2 { "Figures" }
+                p class="note" {
+                    "Each with the model that makes it and where its formula is from"
+                    @if answer.models.iter().any(|note| note.name == Model::WorstCase.name()) {
+                        "; low to high by "
+                        (named(Model::WorstCase.name()))
+                    }
+                    "."
+                }
                 @for rows in &groups { (of_group(&rows[0].one.group, rows)) }
             }
         }
@@ -22,19 +31,29 @@ pub fn section(answer: &Answer) -> Markup {
 }
 
 fn of_group(group: &str, rows: &[Row<'_>]) -> Markup {
-    let mut said: Vec<(&str, Vec<&str>)> = Vec::new();
+    let mut said: Vec<(&FigureAnswer, Vec<&str>)> = Vec::new();
     for Row { name, one, .. } in rows {
-        match said.iter_mut().find(|(about, _)| *about == one.about) {
+        let alike = |known: &FigureAnswer| known.about == one.about && made_alike(known, one);
+        match said.iter_mut().find(|(known, _)| alike(known)) {
             Some((_, names)) => names.push(name),
-            None => said.push((&one.about, vec![name])),
+            None => said.push((one, vec![name])),
         }
     }
+    // What all of a group share is told once.
+    let first = rows[0].one;
+    let one_model = rows.iter().all(|row| row.one.model == first.model);
+    let one_source = one_model && rows.iter().all(|row| row.one.source == first.source);
     let several = rows.iter().any(|row| row.name != row.one.name);
     html! {
         div class="scroll" { table {
             caption {
                 "Figures of the " (group) ": nominal, and low to high over the tolerances"
                 @if several { "; where several contacts are told as one, what moves the first" }
+                @if one_source {
+                    ". " (basis(&first.model, &first.source))
+                } @else if one_model {
+                    span class="made" { ". Model: " (named(&first.model)) }
+                }
             }
             thead { tr {
                 th scope="col" { "Figure" }
@@ -45,11 +64,23 @@ fn of_group(group: &str, rows: &[Row<'_>]) -> Markup {
             tbody { @for row in rows { (told(row)) } }
         } }
         div class="abouts" {
-            @for (about, names) in said {
-                p class="note" { span class="strong" { (in_short(&names)) } ": " (about) }
+            @for (one, names) in said {
+                p class="note" {
+                    span class="strong" { (in_short(&names)) } ": " (one.about)
+                    @if !one_model {
+                        " " (basis(&one.model, &one.source))
+                    } @else if !one_source {
+                        span class="made" { " Source: " (cited(&one.source)) }
+                    }
+                }
             }
         }
     }
+}
+
+/// True of figures that one model makes from the same source.
+fn made_alike(a: &FigureAnswer, b: &FigureAnswer) -> bool {
+    (&a.model, &a.source) == (&b.model, &b.source)
 }
 
 /// The first of several names, and how many more there are.

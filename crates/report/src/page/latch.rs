@@ -1,12 +1,13 @@
 //! Contacts that remember: what holds each state while what changes is away.
 
+use super::made_by::made_by;
 use crate::{
     brief::keeps,
     figures,
     number::{number, unit_label, with_unit},
 };
 use maud::{Markup, PreEscaped, html};
-use reedmace_engine::answer::Answer;
+use reedmace_engine::answer::{Answer, Model};
 
 /// A chart and a line for each contact; nothing without a latch.
 pub fn section(answer: &Answer) -> Markup {
@@ -17,6 +18,7 @@ pub fn section(answer: &Answer) -> Markup {
     html! {
         section {
             h2 { "What it remembers" }
+            (made_by(&answer.models, &[Model::Latch, Model::Events]))
             @for (k, held) in latch.contacts.iter().enumerate() {
                 @if let Some(chart) = figures::draw_latch(answer, latch, held, &format!("latch{k}")) {
                     figure { (PreEscaped(chart.inline())) }

@@ -1,5 +1,6 @@
 //! A level stem: its contacts, what it reads at each level, what faults show, slosh and liquids.
 
+use super::made_by::made_by;
 use super::verdict;
 use crate::{
     brief, csv, figures,
@@ -9,7 +10,7 @@ use maud::{Markup, PreEscaped, html};
 use reedmace_engine::{
     Drawing,
     answer::{
-        Answer, Band, CalibrationAnswer, EventKind, FaultAnswer, LevelAnswer, SloshAnswer,
+        Answer, Band, CalibrationAnswer, EventKind, FaultAnswer, LevelAnswer, Model, SloshAnswer,
         StageAnswer, StateAnswer,
     },
 };
@@ -20,6 +21,7 @@ pub fn section(answer: &Answer, drawing: &Drawing) -> Markup {
     html! {
         section class="level" {
             h2 { "The level" }
+            (made_by(&answer.models, &[Model::Float, Model::Tank, Model::Ladder, Model::Slosh, Model::Events, Model::WorstCase]))
             (float(level))
             @if let Some(figure) = figures::draw_tank(answer, drawing, "tank") {
                 figure { (PreEscaped(figure.inline())) }

@@ -1,8 +1,9 @@
 //! Life of the contacts by a test.
 
+use super::made_by::made_by;
 use crate::number::number;
 use maud::{Markup, html};
-use reedmace_engine::answer::{Answer, LifeTestAnswer};
+use reedmace_engine::answer::{Answer, LifeTestAnswer, Model};
 
 /// What the test says; nothing of a design that states nothing of life.
 pub fn section(answer: &Answer) -> Markup {
@@ -10,6 +11,7 @@ pub fn section(answer: &Answer) -> Markup {
     html! {
         section class="life" {
             h2 { "Life" }
+            (made_by(&answer.models, &[Model::Life]))
             @if let Some(test) = &life.test { (table(test)) }
             @for said in &life.says { p { (said) } }
         }
@@ -44,7 +46,7 @@ fn table(test: &LifeTestAnswer) -> Markup {
         } }
         p class="note" {
             "Scale " (number(test.scale, "")) " operations. Maximum likelihood with units taken off the test counted, bounds \
-             by the likelihood ratio [meeker1998]."
+             by the likelihood ratio."
         }
     }
 }

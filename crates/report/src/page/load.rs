@@ -1,5 +1,6 @@
 //! What a contact switches: its ratings with the rules, what it goes through, what protects it.
 
+use super::made_by::{cited, made_by};
 use super::verdict;
 use crate::{
     brief, figures,
@@ -7,20 +8,21 @@ use crate::{
 };
 use maud::{Markup, PreEscaped, html};
 use reedmace_engine::answer::{
-    Answer, LoadAnswer, LoadRule, PartAnswer, ProtectionAnswer, Switching, Tried,
+    Answer, LoadAnswer, LoadRule, Model, PartAnswer, ProtectionAnswer, Switching, Tried,
 };
 
 /// A section for each load; nothing without any.
 pub fn section(answer: &Answer) -> Markup {
-    html! { @for (k, load) in answer.loads.iter().enumerate() { (one(load, k)) } }
+    html! { @for (k, load) in answer.loads.iter().enumerate() { (one(answer, load, k)) } }
 }
 
-fn one(load: &LoadAnswer, k: usize) -> Markup {
+fn one(answer: &Answer, load: &LoadAnswer, k: usize) -> Markup {
     let figure = figures::draw_waveforms(load, &format!("load{k}"));
     html! {
         section class="load" {
             h2 { "The load: " (load.name) }
-            p { (load.about) ", switched by " (load.contact) "." }
+            (made_by(&answer.models, &[Model::Loads]))
+            p { "Switched by " (load.contact) ": " (load.about) "." }
             @for finding in &load.findings { p { (finding) } }
             div class="scroll" { table {
                 caption { "Ratings of the contact against the load, low to high over the tolerances of both" }
@@ -60,7 +62,7 @@ fn row(rule: &LoadRule) -> Markup {
     let (value, share) = (&rule.value, &rule.share);
     html! {
         tr {
-            th scope="row" { (rule.rule) br; span class="note" { (rule.source) } }
+            th scope="row" { (rule.rule) br; span class="note" { (cited(&rule.source)) } }
             td class="n" {
                 (number(value.low, &value.unit)) " to " (number(value.high, &value.unit))
                 " " span class="unit" { (unit_label(&value.unit)) }

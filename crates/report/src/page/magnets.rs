@@ -1,12 +1,13 @@
 //! Magnets of a grade: where they work on their curve at both ends of the temperature range.
 
+use super::made_by::made_by;
 use crate::{
     brief::{self, Alike},
     figures,
     number::{number, unit_label, with_unit},
 };
 use maud::{Markup, PreEscaped, html};
-use reedmace_engine::answer::{Answer, MagnetAnswer, MagnetState};
+use reedmace_engine::answer::{Answer, MagnetAnswer, MagnetState, Model};
 
 /// The table of states and a figure for each magnet; nothing when no magnet has a grade.
 pub fn section(answer: &Answer) -> Markup {
@@ -15,6 +16,7 @@ pub fn section(answer: &Answer) -> Markup {
         @if !answer.magnets.is_empty() {
             section {
                 h2 { "Magnets at temperature" }
+                (made_by(&answer.models, &[Model::Grades, Model::WorkingPoints]))
                 p {
                     "Each magnet's inside is sampled all over, at the place of the sweep where its own field \
                      and that of all others oppose it most. Room is what is left before the knee of its \

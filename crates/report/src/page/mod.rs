@@ -11,6 +11,7 @@ mod level;
 mod life;
 mod listing;
 mod load;
+mod made_by;
 mod magnets;
 mod notes;
 mod relay;

@@ -1,8 +1,9 @@
 //! Assumptions, model accuracy, warnings and references.
 
+use super::made_by::{anchor, made_by, reference};
 use crate::{brief, references};
 use maud::{Markup, html};
-use reedmace_engine::answer::{Answer, ModelNote, SpreadAnswer};
+use reedmace_engine::answer::{Answer, Model, ModelNote, SpreadAnswer};
 use std::collections::BTreeSet;
 
 /// What is taken for granted, and which values rest on a guess.
@@ -82,11 +83,13 @@ pub fn models(answer: &Answer, spread: Option<&SpreadAnswer>) -> Markup {
                     th scope="col" { "Model" } th scope="col" { "Accuracy" } th scope="col" { "Sources" }
                 } }
                 tbody { @for model in every_model(answer, spread) { tr {
-                    th scope="row" { (model.model) }
+                    th scope="row" id=(anchor(&model.name)) {
+                        span class="strong" { (model.name) } ": " (model.how)
+                    }
                     td { (model.accuracy) }
                     td { @for (i, key) in model.references.iter().enumerate() {
                         @if i > 0 { " " }
-                        a class="nowrap" href={ "#ref-" (key) } { "[" (key) "]" }
+                        (reference(key))
                     } }
                 } } }
             }
@@ -96,17 +99,29 @@ pub fn models(answer: &Answer, spread: Option<&SpreadAnswer>) -> Markup {
 
 /// Models of the answer, and those that only the study of many units used.
 fn every_model<'a>(answer: &'a Answer, spread: Option<&'a SpreadAnswer>) -> Vec<&'a ModelNote> {
-    let known = |model: &ModelNote| answer.models.iter().any(|own| own.model == model.model);
+    let known = |model: &ModelNote| answer.models.iter().any(|own| own.name == model.name);
     let more = spread.into_iter().flat_map(|s| &s.models).filter(|model| !known(model));
     answer.models.iter().chain(more).collect()
 }
 
+/// What makes the numbers of warnings, by how their codes begin.
+const WARNED: [(&str, &[Model]); 4] = [
+    ("W01", &[Model::Saturation, Model::Events]),
+    ("W02", &[Model::WorkingPoints]),
+    ("W03", &[Model::Steel]),
+    ("W04", &[Model::WarmCoils]),
+];
+
 /// What to know before building this.
 pub fn warnings(answer: &Answer) -> Markup {
+    let warned = |begins: &str| answer.warnings.iter().any(|one| one.code.starts_with(begins));
+    let models = WARNED.into_iter().filter(|(begins, _)| warned(begins));
+    let models: Vec<Model> = models.flat_map(|(_, models)| models).copied().collect();
     html! {
         @if !answer.warnings.is_empty() {
             section {
                 h2 { "Warnings" }
+                (made_by(&answer.models, &models))
                 @for alike in brief::warnings(&answer.warnings) {
                     div class="warning" {
                         p {

@@ -1,8 +1,9 @@
 //! A relay: its coil in section, and the voltages that it needs over temperature.
 
+use super::made_by::made_by;
 use crate::{figures, number::number};
 use maud::{Markup, PreEscaped, html};
-use reedmace_engine::answer::{Answer, Band, RelayRow};
+use reedmace_engine::answer::{Answer, Band, Model, RelayRow};
 
 /// The coil, the chart and the table; nothing without a relay.
 pub fn section(answer: &Answer) -> Markup {
@@ -10,6 +11,7 @@ pub fn section(answer: &Answer) -> Markup {
     html! {
         section {
             h2 { "The relay" }
+            (made_by(&answer.models, &[Model::Windings, Model::WarmCoils, Model::Events, Model::WorstCase]))
             @if let Some(winding) = &relay.winding {
                 figure { (PreEscaped(figures::draw_winding(winding, "winding").inline())) }
             }

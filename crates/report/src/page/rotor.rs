@@ -1,11 +1,12 @@
 //! A wheel whose turning is counted: one turn, and its pulses at each speed that matters.
 
+use super::made_by::made_by;
 use crate::{
     figures,
     number::{number, with_unit},
 };
 use maud::{Markup, PreEscaped, html};
-use reedmace_engine::answer::{Answer, RotorRow};
+use reedmace_engine::answer::{Answer, Model, RotorRow};
 
 /// The turn and the speeds; nothing without such a wheel.
 pub fn section(answer: &Answer) -> Markup {
@@ -14,6 +15,7 @@ pub fn section(answer: &Answer) -> Markup {
     html! {
         section {
             h2 { "The wheel" }
+            (made_by(&answer.models, &[Model::Wheel, Model::Events]))
             figure { (PreEscaped(figures::draw_pulses(rotor, from, "pulses").inline())) }
             div class="scroll" { table {
                 caption { "Shortest pulse and pause of the nominal wheel; steady: what operate time, bounce and release time leave" }

@@ -1,5 +1,6 @@
 //! The first sheet: arrangement, drive along the sweep, map, title block with its stamp.
 
+use super::made_by::{DRIVE, made_by};
 use super::{sign, verdict_of};
 use crate::{Sheet, brief, csv, figures, number::with_unit};
 use maud::{Markup, PreEscaped, html};
@@ -26,12 +27,15 @@ pub fn drawing_sheet(sheet: &Sheet<'_>) -> Markup {
             (title_block(sheet, &scale))
         }
         div class="fresh" {}
-        @for (_, chart) in charts.iter().skip(1) { section { figure { (chart) } } }
+        @for (_, chart) in charts.iter().skip(1) {
+            section { figure { (chart) } (made_by(&answer.models, DRIVE)) }
+        }
         @if let Some(map) = sheet.map {
             section {
                 figure {
                     (PreEscaped(figures::draw_map(answer, sheet.drawing, map, None).inline()))
                 }
+                (made_by(&answer.models, DRIVE))
             }
         }
         @for (index, _) in &charts {
@@ -78,8 +82,9 @@ fn title_block(sheet: &Sheet<'_>, scale: &str) -> Markup {
             (cell("w7 last", "Model", html! {
                 @if let Some(model) = model {
                     // In full under "Model accuracy"; here it must leave the sheet on one page.
-                    div class="small" { (model.model) }
+                    div class="small" { (model.name) ": " (model.how) }
                     div class="note" { (model.accuracy.split(';').next().unwrap_or_default()) }
+                    (made_by(&answer.models, DRIVE))
                 } @else { "–" }
             }))
         }

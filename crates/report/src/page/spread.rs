@@ -1,5 +1,6 @@
 //! What many units do: shares, distributions, what drives them, what to tighten.
 
+use super::made_by::{DRIVE, made_by};
 use super::{answers::triangle, verdict};
 use crate::{
     csv::{direction_word, kind_word},
@@ -12,8 +13,8 @@ use crate::{
 };
 use maud::{Markup, PreEscaped, html};
 use reedmace_engine::answer::{
-    DemandSpread, Distribution, DriverShare, EventSpread, FigureEnd, FigureSpread, SpreadAnswer,
-    Tighter,
+    DemandSpread, Distribution, DriverShare, EventSpread, FigureEnd, FigureSpread, Model,
+    SpreadAnswer, Tighter,
 };
 
 /// Drivers shown of each figure.
@@ -29,6 +30,7 @@ pub fn section(spread: Option<&SpreadAnswer>) -> Markup {
     html! {
         section class="fresh" {
             h2 { "Spread over " (grouped(spread.units)) " units" }
+            (made_by(&spread.models, &[&[Model::Units], DRIVE].concat()))
             p {
                 @if spread.units < spread.of {
                     span class="flag" {
@@ -64,6 +66,7 @@ pub fn section(spread: Option<&SpreadAnswer>) -> Markup {
             (events_of_each(spread, &events))
             @if spread.figures.iter().any(|figure| figure.values.is_some()) {
                 h3 { "Figures, and what drives them" }
+                p class="note" { "Each by the model that is named with it among the figures." }
                 div class="pairs" {
                     @for (k, group) in figures.iter().enumerate() { (figure_card(group, k)) }
                 }

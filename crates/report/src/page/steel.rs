@@ -1,12 +1,13 @@
 //! What the bodies of steel do.
 
 use super::answers::triangle;
+use super::made_by::made_by;
 use crate::{
     csv::{direction_word, kind_word},
     number::{number, permeability, signed, small_percent, unit_label, with_unit},
 };
 use maud::{Markup, html};
-use reedmace_engine::answer::{Answer, SteelAnswer, SteelBodyAnswer, SteelEvent};
+use reedmace_engine::answer::{Answer, Model, SteelAnswer, SteelBodyAnswer, SteelEvent};
 
 /// Events with and without the steel, how far each body is from saturation, and how finely it is cut.
 pub fn section(answer: &Answer) -> Markup {
@@ -14,6 +15,7 @@ pub fn section(answer: &Answer) -> Markup {
         @if let Some(steel) = &answer.steel {
             section class="steel" {
                 h2 { "What the steel does" }
+                (made_by(&answer.models, &[Model::Steel, Model::Events]))
                 p { (in_short(answer, steel)) }
                 (events(answer, steel))
                 (bodies(answer, steel))

@@ -1,10 +1,11 @@
 //! A steel target: where it is seen, and what its thickness, steel, size and direction change.
 
+use super::made_by::made_by;
 use crate::{figures, number::number};
 use maud::{Markup, PreEscaped, html};
 use reedmace_engine::{
     Drawing,
-    answer::{Answer, TargetRow},
+    answer::{Answer, Model, TargetRow},
 };
 
 /// The places at which it is seen, drawn, and the study; nothing without a target.
@@ -15,6 +16,7 @@ pub fn section(answer: &Answer, drawing: &Drawing) -> Markup {
     html! {
         section {
             h2 { "The target" }
+            (made_by(&answer.models, &[Model::Target, Model::Events]))
             p {
                 @if contact.opens {
                     "The steel draws the flux of the magnet away from " (contact.contact) "."

@@ -1,8 +1,9 @@
 //! How a relay's contacts close and open.
 
+use super::made_by::made_by;
 use crate::{figures, number::number};
 use maud::{Markup, PreEscaped, html};
-use reedmace_engine::answer::{Answer, MovingContact, SuppressionRow, TimingAnswer};
+use reedmace_engine::answer::{Answer, Model, MovingContact, SuppressionRow, TimingAnswer};
 
 /// The motion of the first contact, the times of all, and what suppression costs; nothing without a motion.
 pub fn section(answer: &Answer) -> Markup {
@@ -10,6 +11,7 @@ pub fn section(answer: &Answer) -> Markup {
     html! {
         section {
             h2 { "Closing and opening" }
+            (made_by(&answer.models, &[Model::Times]))
             @for finding in &timing.findings { p { (finding) } }
             @if let Some(first) = timing.contacts.first() {
                 figure { (PreEscaped(figures::draw_motion(first, "motion").inline())) }

@@ -1,12 +1,13 @@
 //! Tolerances, and which of them drive the result.
 
+use super::made_by::made_by;
 use crate::{
     brief,
     csv::{direction_word, kind_word},
     number::{signed, unit_label, with_unit},
 };
 use maud::{Markup, html};
-use reedmace_engine::answer::{Answer, ContactAnswer, Driver, Event, QuantityAnswer};
+use reedmace_engine::answer::{Answer, ContactAnswer, Driver, Event, Model, QuantityAnswer};
 
 /// Drivers beyond this many are summed up in words.
 const SHOWN: usize = 6;
@@ -18,6 +19,7 @@ pub fn section(answer: &Answer) -> Markup {
     html! {
         section class="fresh" {
             h2 { "Tolerances and what drives the result" }
+            (made_by(&answer.models, &[Model::WorstCase]))
             p {
                 "Low and high are the extremes over all tolerances and temperatures together. A driver's \
                  shift is what the event does when that one quantity goes to its limit, all else nominal: \

@@ -373,7 +373,8 @@ fn answer(
         }],
         quantities: quantities(text),
         models: vec![ModelNote {
-            model: "reed circuit with ring-charge air kernel".into(),
+            name: "Contact".into(),
+            how: "reed circuit with ring-charge air kernel".into(),
             accuracy: "within 1 % of the largest response on the reference geometry".into(),
             references: vec!["iec62246".into()],
         }],
@@ -568,6 +569,8 @@ fn figures() -> Vec<FigureAnswer> {
         group: "contact".into(),
         name: "differential ratio of lid".into(),
         about: "Distance at operate over distance at release.".into(),
+        model: "Contact".into(),
+        source: "[iec62246]".into(),
         contacts: Vec::new(),
         value: band([71.2, 76.13, 80.9], "%"),
         ends: Vec::new(),

@@ -6,4 +6,5 @@ mod page;
 mod palette;
 mod real;
 mod rows;
+mod sources;
 mod tables;

@@ -32,9 +32,9 @@ export function rows(answer) {
   const told = new Map();
   for (const figure of answer.figures) {
     const { stem, contact } = parted(answer, figure);
-    const { group, about, value, ends, in_every_unit } = figure;
+    const { group, about, model, source, value, ends, in_every_unit } = figure;
     const limits = [value.low, value.high].map((limit) => valued(figure, limit));
-    const key = JSON.stringify(contact === "" ? figure.name : [stem, group, about, value.unit, limits, in_every_unit, ends]);
+    const key = JSON.stringify(contact === "" ? figure.name : [stem, group, about, model, source, value.unit, limits, in_every_unit, ends]);
     const known = told.get(key) ?? { stem, of: [], all: [] };
     known.of.push(contact);
     known.all.push(figure);
@@ -73,9 +73,9 @@ function lines(row) {
   const said = remarks.map((remark) => el("span.faded.remark", {}, remark));
   const limits = [one.value.low, one.value.high].map((limit) => el("td.number", {}, valued(one, limit)));
   if (said.length === 0 && name.length <= SHORT[0] && value.length <= SHORT[1]) {
-    return el("tbody", { title: one.about }, el("tr", {}, el("th", { scope: "row" }, name), el("td.number", {}, value), ...limits));
+    return el("tbody", { title: `${one.about}\n${one.model}: ${one.source}` }, el("tr", {}, el("th", { scope: "row" }, name), el("td.number", {}, value), ...limits));
   }
-  return el("tbody", { title: one.about },
+  return el("tbody", { title: `${one.about}\n${one.model}: ${one.source}` },
     el("tr.named", {}, el("th", { scope: "rowgroup", colspan: 4 }, name, ...said)), el("tr", {}, el("td.number", { colspan: 2 }, value), ...limits));
 }
 

@@ -32,7 +32,7 @@ export function titleBlock(store) {
     cell("Sweep", "full.two", answer
       ? `${answer.sweep.coordinate}, ${withUnit(answer.sweep.from, answer.sweep.unit)} to ${withUnit(answer.sweep.to, answer.sweep.unit)}`
       : "–"),
-    cell("Model", "full.two", model ? el("span", { title: `${model.model}: ${model.accuracy}` }, model.accuracy.split(";")[0]) : "–"),
+    cell("Model", "full.two", model ? el("span", { title: `${model.name}: ${model.how}; ${model.accuracy}` }, model.accuracy.split(";")[0]) : "–"),
     cell("Made by", "full", answer
       ? `Reedmace ${answer.provenance.version}, seed ${answer.provenance.seed}, sha256 ${answer.provenance.design_sha256.slice(0, 8)}…`
       : "–"),
