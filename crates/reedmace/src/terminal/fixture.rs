@@ -178,7 +178,7 @@ pub(crate) fn answer() -> Answer {
         quantities: vec![],
         models: vec![ModelNote {
             name: "Contact".into(),
-            how: "contact as a magnetic circuit".into(),
+            how: "a magnetic circuit".into(),
             accuracy: "within 1 % of the largest response against finite elements".into(),
             references: vec![],
         }],

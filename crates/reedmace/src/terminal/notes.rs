@@ -27,7 +27,7 @@ pub(crate) fn model(models: &[ModelNote]) -> Option<String> {
     let first = models.first()?;
     // The first clause says how good it is; the rest is in the report.
     let accuracy = first.accuracy.split("; ").next().unwrap_or_default();
-    Some(wrap("Model: ", &format!("{}: {}; {accuracy}", first.name, first.how)))
+    Some(wrap("Model: ", &format!("{}; {accuracy}", first.how)))
 }
 
 /// Where the report is.

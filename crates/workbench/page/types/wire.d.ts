@@ -643,10 +643,14 @@ export interface FigureAnswer {
   group: string;
   /** False when some units within tolerance do not have it. */
   in_every_unit: boolean;
+  /** The model that makes it, one of `models` by its name. */
+  model: string;
   /** True when the values tried bound it, as with an event. */
   monotone: boolean;
   /** Its name, as a demand calls it: `differential of lid`. */
   name: string;
+  /** Where its formula is from: keys into REFERENCES.md in square brackets; where there are none, what it is instead. */
+  source: string;
   /** Nominal, and the worst case over all corners of the tolerances. */
   value: Band;
 }
@@ -1173,8 +1177,10 @@ export interface Mark {
 export interface ModelNote {
   /** How good it is, and how that was measured. */
   accuracy: string;
-  /** What it computes. */
-  model: string;
+  /** What it computes, and how. */
+  how: string;
+  /** What the numbers it makes call it: `Contact`, `Warm coils`. */
+  name: string;
   /** Keys into REFERENCES.md. */
   references: string[];
 }
