@@ -152,7 +152,7 @@ impl Rotor {
         let signs = self.service.iter().zip(["soon", "now"]).filter(|(loss, _)| loss.is_some());
         for (_, when) in signs {
             figures.push(counted(&format!("service {when} below"), Measure::Frequency, "Hz", "Pulse rate below which the sign comes on: the clean rate at the usual flow less the stated loss."));
-            let chance = by(Basis::new(Model::Wheel, "a chain of two states at rest"));
+            let chance = by(Basis::new(Model::Wheel, "the long run of a chain of two states"));
             let rare = chance(
                 &format!("time between false alarms, {when}"),
                 Measure::Duration,

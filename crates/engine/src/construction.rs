@@ -12,7 +12,7 @@ use reedmace_applied::holm::{contact_resistance, gap_capacitance, thermal_emf};
 use reedmace_applied::pull_in::Snap;
 use reedmace_applied::seal::{EASY_TENSION, Seal};
 use reedmace_contact::CircuitError;
-use reedmace_design::{Contact, Fill};
+use reedmace_design::{ConstructionFigure, Contact, Fill};
 use reedmace_units::{Quantity, Temperature, Toleranced, format_number};
 
 /// Of nickel-iron against copper, V/K. From memory, unverified.
@@ -96,13 +96,18 @@ fn row(what: &str, [value, low, high]: [f64; 3], unit: &str, source: &str) -> Co
     }
 }
 
+/// One that is a figure as well, with limits over the tolerances; called as that is.
+fn figure(of: ConstructionFigure, band: [f64; 3], unit: &str, source: &str) -> ConstructionRow {
+    row(of.facts().0, band, unit, source)
+}
+
 fn insulation(made: &Made) -> Vec<ConstructionRow> {
     let capacitance = 1e12 * gap_capacitance(made.overlap * made.width, made.gap);
-    let capacitance = row(
-        "capacitance of the gap",
+    let capacitance = figure(
+        ConstructionFigure::Capacitance,
         [capacitance; 3],
         "pF",
-        "two flat faces; a lower bound, blades and leads add as much and more",
+        "ε0 A/g of flat faces; a lower bound, blades and leads add as much and more",
     );
     let stand_off = match made.fill {
         None => None,
@@ -119,11 +124,12 @@ fn insulation(made: &Made) -> Vec<ConstructionRow> {
             let low = made.stand_off(None);
             Some((
                 [low, low, 2.0 * low],
-                "vacuum: 20 to 40 kV/mm, from memory, as clean as the faces are; no Paschen curve holds there",
+                "20 kV/mm, from memory, up to 40 kV/mm as clean as the faces are; no Paschen curve holds in vacuum",
             ))
         }
     };
-    let stand_off = stand_off.map(|(band, source)| row("stand-off of the gap", band, "V", source));
+    let told = |(band, source)| figure(ConstructionFigure::StandOff, band, "V", source);
+    let stand_off = stand_off.map(told);
     stand_off.into_iter().chain([capacitance]).collect()
 }
 
@@ -132,7 +138,9 @@ fn conduction(contact: &Contact, made: &Made, force: Option<f64>) -> Vec<Constru
     let mut rows = Vec::new();
     if let Some(alloy) = &construction.alloy {
         let leads = ends(&alloy.resistivity).map(|r| 1e3 * r * made.shape_of_leads());
-        rows.push(row("resistance of leads and blades", leads, "mΩ", &alloy.origin.source));
+        let source =
+            format!("length over section; resistivity by the alloy's row: {}", alloy.origin.source);
+        rows.push(figure(ConstructionFigure::Leads, leads, "mΩ", &source));
         let [low, high] = THERMAL.map(|per_kelvin| 1e6 * thermal_emf(per_kelvin, 1.0));
         rows.push(row(
             "thermoelectric offset, leads' joints 1 K apart",
@@ -185,17 +193,18 @@ fn blades(contact: &Contact, made: &Made) -> Vec<ConstructionRow> {
             "N/m",
             "clamped beams [timoshenko1974]; an upper bound, the round part and the glass give way",
         ),
-        row(
-            "natural frequency of a blade",
+        figure(
+            ConstructionFigure::Frequency,
             blades.map(|blade| blade.frequency(1)),
             "Hz",
             "clamped beam in vacuum [timoshenko1974]; an upper bound for the same reasons",
         ),
-        row(
-            "steady acceleration that closes the gap",
+        figure(
+            ConstructionFigure::Acceleration,
             closes,
             "gn",
-            "one blade alone bends over the whole gap, without magnetic pull; with like blades far more",
+            "clamped beam [timoshenko1974]: one blade alone bends over the whole gap, without magnetic pull; with like \
+             blades far more",
         ),
     ];
     for duration in SHOCKS {

@@ -19,7 +19,7 @@ pub struct ConstructionAnswer {
 /// A number of a construction.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ConstructionRow {
-    /// What it is.
+    /// What it is: `gap capacitance`, where that `of` each contact is a figure too.
     pub what: String,
     /// Likeliest value.
     pub value: f64,

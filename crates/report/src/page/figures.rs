@@ -1,5 +1,6 @@
 //! What is told of every unit besides its events, group by group.
 
+use super::construction;
 use super::made_by::{basis, cited, named};
 use crate::figure_rows::{Row, rows};
 use maud::{Markup, html};
@@ -10,7 +11,8 @@ const DRIVERS: usize = 3;
 
 /// A table of the figures of each group.
 pub fn section(answer: &Answer) -> Markup {
-    let rows = rows(answer);
+    let rows: Vec<Row<'_>> =
+        rows(answer).into_iter().filter(|row| !construction::tells(answer, row.one)).collect();
     let groups: Vec<&[Row<'_>]> = rows.chunk_by(|a, b| a.one.group == b.one.group).collect();
     html! {
         @if !groups.is_empty() {
