@@ -54,7 +54,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             ("opens", Contact::Open, circuit.opens(None)?),
         ];
         for (moves, to, run) in runs {
-            let until = circuit.settling();
+            let until = circuit.settling(to);
             let text = spice::netlist(&circuit.network(), &format!("{name} {moves}"), to, until)?;
             std::fs::write(folder.join(format!("{name}_{moves}.cir")), text)?;
             let asked = run.asked(&circuit.network(), to, until);

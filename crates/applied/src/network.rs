@@ -95,6 +95,8 @@ pub(crate) const FIRST_STEP: f64 = 1e-13;
 const SEEN: f64 = 1e-4;
 /// Events after which a run is given up.
 const EVENTS: usize = 20_000;
+/// Steps after which it is: some seconds.
+const STEPS: usize = 1_000_000;
 
 /// A network cannot be followed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
@@ -105,6 +107,9 @@ pub enum NetworkError {
     /// Clamps or arcs change too often.
     #[error("not followed to its end: clamps or arcs changed {EVENTS} times")]
     Chatter,
+    /// It swings too often before it is at rest.
+    #[error("not followed to its end: it swings on after {STEPS} steps")]
+    Swings,
     /// A clamp conducts before the contact moves, on alternating voltage.
     #[error("what is to hold a voltage down conducts at the alternating voltage itself")]
     Conducts,
@@ -120,6 +125,13 @@ pub(crate) struct Mode {
     pub(crate) passed: bool,
     /// Which clamps conduct.
     pub(crate) clamps: Vec<bool>,
+}
+
+impl Mode {
+    /// True where the same conducts: a voltage that passes that of an arc where none can be lit is no event.
+    fn but_for_passed(&self, other: &Self) -> bool {
+        (self.contact, self.arc, &self.clamps) == (other.contact, other.arc, &other.clamps)
+    }
 }
 
 /// Capacitance of every other place where parts join, F: some centimetres of wire.
@@ -199,7 +211,8 @@ impl Network {
             }
             let next = self.mode(&end, to, &mode, arc);
             let mut changed = None;
-            if next != mode {
+            let quiet = next.but_for_passed(&mode) && self.is_dark(arc, [&x, &middle, &end]);
+            if next != mode && !quiet {
                 // Halve to the event; go on from just behind it.
                 let (mut before, mut behind) = (0.0, h);
                 while behind - before > FIRST_STEP.max(1e-9 * time) {
@@ -230,6 +243,12 @@ impl Network {
                 out.arc_time += h;
             }
             out.samples.extend([b, c]);
+            if out.samples.len() > 2 * STEPS {
+                return Err(NetworkError::Swings);
+            }
+            if quiet {
+                mode.passed = next.passed;
+            }
             (x, time) = (end, time + h);
             if let Some(next) = changed {
                 (mode, rung) = (next, 1);
@@ -269,6 +288,17 @@ impl Network {
             sum += through.max(0.0) * self.towards_contact(clamp.between);
         }
         sum
+    }
+
+    /// True where no arc is lit, by far: at none of these states half of its least current would flow in it.
+    fn is_dark(&self, arc: Option<ArcLimits>, states: [&DVector<f64>; 3]) -> bool {
+        let most = |limits: ArcLimits, x: &DVector<f64>| {
+            [-limits.volts, limits.volts]
+                .map(|held| self.inflow(x, held).abs())
+                .into_iter()
+                .fold(0.0, f64::max)
+        };
+        arc.is_none_or(|limits| states.iter().all(|x| most(limits, x) < 0.5 * limits.amperes))
     }
 
     fn towards_contact(&self, [from, to]: [Node; 2]) -> f64 {

@@ -376,7 +376,7 @@ fn netlist(
     circuit: &LoadCircuit,
     to: Moves,
 ) -> Result<Netlist, NetworkError> {
-    let (network, until) = (circuit.network(), circuit.settling());
+    let (network, until) = (circuit.network(), circuit.settling(to));
     let moves = if to == Moves::Open { "opens" } else { "closes" };
     let title = format!(
         "{}: the contact of {} {moves}\n{}, every quantity at its hardest; arcs are left out",

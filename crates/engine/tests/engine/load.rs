@@ -233,7 +233,7 @@ fn law_construction_of_the_pump_relay() {
     // 34 mm in all, 16 mm of blades 1.6 by 0.26 mm that overlap by 1.4 mm, leads of 0.6 mm; 0.44 µΩ·m.
     let leads = 0.44e-6
         * (18e-3 / (std::f64::consts::PI * 0.3e-3f64.powi(2)) + 15.3e-3 / (1.6e-3 * 0.26e-3));
-    assert!((row("resistance of leads").value / (1e3 * leads) - 1.0).abs() < 1e-6, "{leads}");
+    assert!((row("lead resistance").value / (1e3 * leads) - 1.0).abs() < 1e-6, "{leads}");
     // Paschen in nitrogen at 0.8 bar over 70 µm: A 11.8, B 325, γ 0.01.
     let pd = 0.8e5 * 70e-6 / (101_325.0 / 760.0 * 0.01);
     let volts = 325.0 * pd / (11.8 * pd / 101f64.ln()).ln();

@@ -126,6 +126,7 @@ fn prop_every_number_names_its_model_and_source() {
         assert_eq!(nameless(&page), Vec::<String>::new(), "{name}");
         assert_eq!(astray(&page), Vec::<&str>::new(), "{name}");
         let words = plain(&page);
+        assert!(!words.contains("not followed to its end"), "{name}");
         for figure in &study.answer.figures {
             let said = words.contains(&figure.source) && words.contains(&figure.model);
             assert!(said, "{name}: {} of {}, {}", figure.name, figure.model, figure.source);
