@@ -15,19 +15,14 @@ fn root() -> PathBuf {
     PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../.."))
 }
 
-/// The texts of all examples and templates by their names.
-fn designs() -> Vec<(String, String)> {
+/// The texts of all examples by their names.
+fn designs() -> impl Iterator<Item = (String, String)> {
     let files = fs::read_dir(root().join("designs")).expect("the examples");
     let files = files.map(|file| file.expect("readable").path());
-    let examples = files.filter(|path| path.extension().is_some_and(|end| end == "toml"));
-    let examples = examples.map(|path| {
+    files.filter(|path| path.extension().is_some_and(|end| end == "toml")).map(|path| {
         let text = fs::read_to_string(&path).expect("readable");
         (path.file_stem().expect("a name").to_string_lossy().into_owned(), text)
-    });
-    let templates = reedmace_design::TEMPLATES
-        .iter()
-        .map(|(name, text)| (format!("template {name}"), (*text).to_owned()));
-    examples.chain(templates).collect()
+    })
 }
 
 fn study(name: &str, text: &str) -> Study {

@@ -242,7 +242,7 @@ export interface ConstructionRow {
   unit: string;
   /** Likeliest value. */
   value: number;
-  /** What it is. */
+  /** What it is: `gap capacitance`, where that `of` each contact is a figure too. */
   what: string;
 }
 
