@@ -211,7 +211,9 @@ impl Network {
             }
             let next = self.mode(&end, to, &mode, arc);
             let mut changed = None;
-            let quiet = next.but_for_passed(&mode) && self.is_dark(arc, [&x, &middle, &end]);
+            let quiet = next != mode
+                && next.but_for_passed(&mode)
+                && self.is_dark(arc, [&x, &middle, &end]);
             if next != mode && !quiet {
                 // Halve to the event; go on from just behind it.
                 let (mut before, mut behind) = (0.0, h);

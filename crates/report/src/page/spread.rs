@@ -66,7 +66,7 @@ pub fn section(spread: Option<&SpreadAnswer>) -> Markup {
             (events_of_each(spread, &events))
             @if spread.figures.iter().any(|figure| figure.values.is_some()) {
                 h3 { "Figures, and what drives them" }
-                p class="note" { "Each by the model that is named with it among the figures." }
+                p class="note" { "Each by the model that is named with it above." }
                 div class="pairs" {
                     @for (k, group) in figures.iter().enumerate() { (figure_card(group, k)) }
                 }

@@ -17,7 +17,7 @@ const SMALLER: usize = 6;
 /// What drives each event, then every quantity with where it is from.
 pub fn section(answer: &Answer) -> Markup {
     html! {
-        section class="fresh" {
+        section {
             h2 { "Tolerances and what drives the result" }
             (made_by(&answer.models, &[Model::WorstCase]))
             p {
