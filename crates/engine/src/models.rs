@@ -140,7 +140,7 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
             Model::Ladder,
             "a chain of resistors with a contact at each tap; of contacts closed together the outermost two count",
             "exact for the stated resistors, whose tolerances are in the limits; resistance of contacts and leads is \
-             left out, some tenths of an ohm each",
+             left out",
             &["iec60063"],
         ));
     }
