@@ -8,9 +8,11 @@ use std::{
 /// How a chore ends: the error is said to whoever ran it.
 pub type Done = Result<(), String>;
 
-/// The top of the repository.
+/// The top of the repository: of the one `cargo` runs us in, for a target directory that several
+/// checkouts share may hold what was compiled in another.
 pub fn root() -> PathBuf {
-    let here = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
+    let said = std::env::var_os("CARGO_MANIFEST_DIR");
+    let here = said.map_or_else(|| PathBuf::from(env!("CARGO_MANIFEST_DIR")), PathBuf::from);
     here.parent().map(PathBuf::from).unwrap_or(here)
 }
 

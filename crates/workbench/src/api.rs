@@ -217,14 +217,19 @@ async fn thumbnail(State(room): State<Arc<Room>>, Query(of): Query<Pictured>) ->
     let still = here.0.clone();
     let painting = room.clone();
     let job = move |pause: &(dyn Fn() + Sync)| {
+        // Edits forgotten while their picture was asked for are no fault of whoever asked.
+        if open.unsaved.as_ref().is_some_and(|key| painting.journal.find(key).is_none()) {
+            return Ok(None);
+        }
         let text = paper::text_of(&painting, &open)?;
         let (design, _) = painting.parse(&text).result.map_err(|_| "the design has faults")?;
         pause();
         let drawing = painting.bench().coarse().drawing(&design).map_err(|why| why.to_string())?;
-        Ok::<_, String>(figures::thumbnail(&drawing, dark))
+        Ok::<_, String>(Some(figures::thumbnail(&drawing, dark)))
     };
     match room.crew.steady(move || still.load(Ordering::Relaxed), job).await {
-        Ok(Ok(svg)) => {
+        Ok(Ok(None)) => StatusCode::NO_CONTENT.into_response(),
+        Ok(Ok(Some(svg))) => {
             let head = [
                 (header::CONTENT_TYPE, "image/svg+xml"),
                 (header::CONTENT_SECURITY_POLICY, export::FILE_POLICY),

@@ -67,6 +67,7 @@ pub fn document() -> Value {
                 "parameters": pictured,
                 "responses": common(json!({
                     "200": content("image/svg+xml", json!({ "type": "string" })),
+                    "204": told("No unsaved edits are kept under this key, or no longer."),
                     "400": told("The parameters make no sense."),
                     "422": refused,
                     "429": told("Too many requests wait already."),

@@ -88,6 +88,7 @@ fn small_pictures_show_files_templates_and_examples() {
     {
         assert_eq!(get(query).status, 422, "{query}");
     }
+    assert_eq!(get("unsaved=0123456789abcdef0123456789abcdef").status, 204, "forgotten meanwhile");
     assert_eq!(get("file=hopper-lid.toml&dark=perhaps").status, 400);
 }
 
