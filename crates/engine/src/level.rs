@@ -316,7 +316,8 @@ pub(crate) fn outline(design: &Design, motion: &Motion) -> Option<LevelOutline> 
         Hull::Ball { diameter, bore } => (diameter, bore, true),
         Hull::Lying { diameter, .. } => (diameter, 0.0, true),
     };
-    let tank = Stem::of(design, &|quantity| quantity.limits().nominal).and_then(|stem| stem.tank);
+    let tank =
+        Stem::of(design, None, &|quantity| quantity.limits().nominal).and_then(|stem| stem.tank);
     let tank = tank.iter().flat_map(|(tank, bottom)| {
         let at = move |k: usize| {
             let depth = tank.height() * k as f64 / STRAPS as f64;

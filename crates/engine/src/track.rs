@@ -171,7 +171,13 @@ impl Track {
     /// Puts a sample on every peak that comes near a level without reaching past it, so that no
     /// lobe is missed by the width of a sample.
     pub fn sharpen_peaks(&mut self, line: &mut impl Line) {
-        let mut extra = Vec::new();
+        let peaks = self.near_peaks(line);
+        self.insert(&peaks, line);
+    }
+
+    /// Where those peaks are.
+    pub fn near_peaks(&self, line: &mut impl Line) -> Vec<f64> {
+        let mut peaks = Vec::new();
         let span = (self.at[self.at.len() - 1] - self.at[0]).abs();
         let near = |v: f64, level: f64| (v - level).abs() < 2.0 * NEAR * level;
         for (at, drive) in self.at.windows(3).zip(self.drive.windows(3)) {
@@ -179,17 +185,22 @@ impl Track {
             let top = open < self.operate && near(open, self.operate);
             if top && open >= drive[0].open.abs() && open >= drive[2].open.abs() {
                 let mut f = |c: f64| line.drive(c).open.abs();
-                extra.push(root::peak(&mut f, at[0], at[2], 1e-7 * span));
+                peaks.push(root::peak(&mut f, at[0], at[2], 1e-7 * span));
             }
             let closed = drive[1].closed.abs();
             let dip = closed >= self.release && near(closed, self.release);
             if dip && closed <= drive[0].closed.abs() && closed <= drive[2].closed.abs() {
                 let mut f = |c: f64| -line.drive(c).closed.abs();
-                extra.push(root::peak(&mut f, at[0], at[2], 1e-7 * span));
+                peaks.push(root::peak(&mut f, at[0], at[2], 1e-7 * span));
             }
         }
+        peaks
+    }
+
+    /// Puts samples at these coordinates.
+    pub fn insert(&mut self, coordinates: &[f64], line: &mut impl Line) {
         let forward = self.at[self.at.len() - 1] >= self.at[0];
-        for at in extra {
+        for &at in coordinates {
             let place = self.at.partition_point(|c| (*c < at) == forward);
             self.at.insert(place, at);
             self.drive.insert(place, line.drive(at));
@@ -383,27 +394,24 @@ impl<L: Line> Walk<'_, L> {
         let last = track.at.len() - 1;
         let index = |k: usize| if direction == Direction::Forward { k } else { last - k };
         let sample = |k: usize| (track.at[index(k)], track.drive[index(k)]);
+        let stays = |state: Held, drive: &Drive| match state {
+            Held::Open => drive.open.abs() < track.operate,
+            Held::Closed(sign) => drive.closed * sign >= track.release,
+        };
         let mut closed_from = sample(0).0;
         for k in 0..last {
-            let next = &track.drive[index(k + 1)];
-            let stays = match state {
-                Held::Open => next.open.abs() < track.operate,
-                Held::Closed(sign) => next.closed * sign >= track.release,
-            };
-            if stays {
+            if stays(state, &track.drive[index(k + 1)]) {
                 continue;
             }
             let (mut from, to) = (sample(k), sample(k + 1));
             loop {
                 let (kind, at) = match state {
-                    Held::Open if to.1.open.abs() < track.operate => break,
                     Held::Open => {
                         let sign = to.1.open.signum();
                         let at = self.meets(from, to, track.operate * sign, State::Open);
                         (state, closed_from) = (Held::Closed(sign), at);
                         (EventKind::Operate, at)
                     }
-                    Held::Closed(sign) if to.1.closed * sign >= track.release => break,
                     Held::Closed(sign) => {
                         let at = self.meets(from, to, track.release * sign, State::Closed);
                         course.chatters |= at == closed_from && from.0 == at;
@@ -413,7 +421,7 @@ impl<L: Line> Walk<'_, L> {
                     }
                 };
                 course.events.push(Found { kind, direction, at, lobe: course.lobe_at(at) });
-                if course.chatters {
+                if course.chatters || stays(state, &to.1) {
                     break;
                 }
                 from = (at, self.line.drive(at));

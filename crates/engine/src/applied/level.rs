@@ -60,8 +60,9 @@ struct Part {
 }
 
 impl Stem {
-    /// The stem of a design with a level sweep, every quantity as `pick` has it.
-    pub fn of(design: &Design, pick: &Pick) -> Option<Self> {
+    /// The stem of a design with a level sweep, every quantity as `pick` has it; `nominal`: that of the nominal
+    /// unit, once it is known.
+    pub fn of(design: &Design, nominal: Option<&Self>, pick: &Pick) -> Option<Self> {
         let (Some(level), Sweep::Level(sweep)) = (&design.level, &design.sweep) else {
             return None;
         };
@@ -77,7 +78,12 @@ impl Stem {
             rises: to > from,
             reach: [from.min(to), from.max(to)],
         };
-        stem.swing = stem.swing(0.5 * (from + to));
+        let same =
+            |of: &&Self| (of.slosh, of.reach) == (stem.slosh, stem.reach) && of.tank == stem.tank;
+        stem.swing = match nominal.filter(same) {
+            Some(known) => known.swing,
+            None => stem.swing(0.5 * (from + to)),
+        };
         stem.least_step = stem.ladder.as_ref().map_or(f64::NAN, least_step);
         Some(stem)
     }

@@ -60,8 +60,14 @@ pub(crate) struct Applied {
 impl Applied {
     /// With every quantity as `pick` has it.
     ///
-    /// `coupled`: what the units of a relay share, once it is known.
-    pub fn of(design: &Design, coupled: Option<&Arc<Coupled>>, pick: &Pick) -> Self {
+    /// `coupled`: what the units of a relay share, once it is known. `nominal`: the applications of the nominal
+    /// unit, once they are: what takes long and follows from the same quantities there is taken from them.
+    pub fn of(
+        design: &Design,
+        coupled: Option<&Arc<Coupled>>,
+        nominal: Option<&Self>,
+        pick: &Pick,
+    ) -> Self {
         Self {
             differentials: Differentials::of(design, pick),
             change_overs: ChangeOvers::of(design, pick),
@@ -70,7 +76,7 @@ impl Applied {
             door: Hinged::of(design, pick),
             target: Sensed::of(design, pick),
             counter: Counter::of(design, pick),
-            level: Stem::of(design, pick),
+            level: Stem::of(design, nominal.and_then(|known| known.level.as_ref()), pick),
             neighbours: Neighbours::of(design, pick),
             latch: Remembering::of(design, pick),
             relay: Driven::of(design, pick),

@@ -294,7 +294,12 @@ impl Expansion {
             || {
                 for block in &self.blocks[from..to] {
                     let told = block.at(&powers.terms);
-                    out[block.range.clone()].copy_from_slice(&told[..block.range.len()]);
+                    let there = &mut out[block.range.clone()];
+                    // A full register is put in at once.
+                    match <&mut [f64; LANES]>::try_from(&mut *there) {
+                        Ok(all) => *all = told,
+                        Err(_) => there.copy_from_slice(&told[..there.len()]),
+                    }
                 }
             },
         );

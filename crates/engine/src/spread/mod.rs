@@ -8,6 +8,7 @@ mod bends;
 mod drivers;
 mod expansion;
 mod figures;
+mod layout;
 mod model;
 mod nodes;
 mod run;

@@ -14,11 +14,11 @@ use crate::scene::{Drive, Scene};
 use crate::shared::Shared;
 use crate::solved::State;
 use crate::spread::bends::{Bends, Place};
-use crate::spread::expansion::{Expansion, Powers, Scaled};
+use crate::spread::expansion::{Expansion, Powers};
+use crate::spread::layout::{Layout, groups, outputs};
 use crate::spread::nodes::{Nodes, Probe};
 use crate::track::{Course, Line, Sample, Track, first_places};
 use reedmace_contact::Scratch;
-use reedmace_fields::AnySource;
 use std::cell::RefCell;
 use std::ops::Range;
 use std::sync::Arc;
@@ -32,7 +32,6 @@ pub(crate) struct Model {
     /// Where each of them lies.
     places: Vec<Vec<Place>>,
     layout: Layout,
-    bends: Bends,
     /// Per variable: what of a scene it reaches.
     reaches: Vec<Reach>,
     /// Per contact: it opens when it operates.
@@ -40,35 +39,6 @@ pub(crate) struct Model {
     periodic: bool,
     /// What contacts told together do to each other in the nominal unit.
     shared: Option<Arc<Shared>>,
-}
-
-/// Where in the outputs what is: the ends of the sweep with its bends, the strengths of the bodies, then what
-/// each contact has for itself.
-#[derive(Debug, Clone)]
-struct Layout {
-    corners: usize,
-    bodies: usize,
-    /// Per contact and once more: where what it has begins. Its levels, then a channel for what is steady and
-    /// one for each body, each of as many open drives as there are nodes, then as many closed ones.
-    reeds: Vec<usize>,
-}
-
-impl Layout {
-    fn levels(&self, reed: usize) -> usize {
-        self.reeds[reed]
-    }
-    fn strength(&self, body: usize) -> usize {
-        self.corners + body
-    }
-    fn channel(&self, reed: usize, channel: usize, nodes: usize) -> usize {
-        self.reeds[reed] + 2 + channel * 2 * nodes
-    }
-    fn of(&self, reed: usize) -> Range<usize> {
-        self.reeds[reed]..self.reeds[reed + 1]
-    }
-    fn len(&self) -> usize {
-        self.reeds[self.reeds.len() - 1]
-    }
 }
 
 /// One unit as the model tells it, and room for the next.
@@ -92,25 +62,20 @@ pub(crate) struct Told {
     changed: Vec<bool>,
     powers: Powers,
     outputs: Vec<f64>,
-    sums: Vec<f64>,
-    /// The drive at the nodes of one contact.
-    nodal: Vec<Drive>,
+    /// A track with samples on its peaks.
+    sharp: Track,
 }
 
 /// A contact along the sweep, as the model tells it.
+#[derive(Clone, Copy)]
 pub(crate) struct ToldLine<'a> {
     nodes: &'a Nodes,
+    /// Coordinate of each node, and the drive there.
+    at: &'a [f64],
     drives: &'a [Drive],
-    bends: &'a Bends,
-    corners: &'a [f64],
 }
 
 impl Told {
-    /// Coordinates of the ends and the bends of the unit's sweep.
-    pub fn corners(&self) -> &[f64] {
-        &self.corners
-    }
-
     /// Lets nothing of this unit serve the next.
     pub fn forget(&mut self) {
         self.values.clear();
@@ -135,17 +100,12 @@ impl Model {
         let nodes: Vec<Nodes> =
             (0..nominal.reeds.len()).map(|k| nodes_of(&scenes, &bends, k)).collect();
 
-        let (corners, bodies) = (bends.shares.len(), nominal.bodies.len());
-        let mut reeds = vec![corners + bodies];
-        for nodes in &nodes {
-            reeds.push(reeds[reeds.len() - 1] + 2 + 2 * nodes.shares.len() * (1 + bodies));
-        }
-        let layout = Layout { corners, bodies, reeds };
-        let groups = groups(&layout, &nodes, nominal);
+        let layout = Layout::new(bends.shares.len(), &nodes, nominal);
+        let groups = groups(&layout, nominal);
         let reaches = workshop.reaches.clone();
         let stretch = |reach: &Reach| match reach {
             Reach::Nothing => 0..0,
-            Reach::Contact(k) => layout.of(*k),
+            Reach::Contact(k) => layout.reeds[*k].range(),
             Reach::All => 0..layout.len(),
         };
         let reach: Vec<Range<usize>> = reaches.iter().map(stretch).collect();
@@ -162,7 +122,7 @@ impl Model {
         let breaks = nominal.reeds.iter().map(|reed| reed.breaks).collect();
         let places = |nodes: &Nodes| nodes.shares.iter().map(|s| bends.place(*s)).collect();
         let places = nodes.iter().map(places).collect();
-        Ok(Self { expansion, nodes, places, layout, bends, reaches, breaks, periodic, shared })
+        Ok(Self { expansion, nodes, places, layout, reaches, breaks, periodic, shared })
     }
 
     /// What contacts told together do to each other in the nominal unit; `None` where they are told singly.
@@ -173,7 +133,7 @@ impl Model {
     /// Tells the unit whose variables have these values, SI. A contact all of whose quantities are as in the
     /// unit told before is not told again.
     pub fn tell(&self, values: &[f64], told: &mut Told) {
-        let Told { range, tracks, corners, values: last, powers, outputs, sums, .. } = told;
+        let Told { range, tracks, corners, values: last, powers, outputs, .. } = told;
         let (known, changed) = (&mut told.known, &mut told.changed);
         if last.len() != values.len() {
             outputs.clear();
@@ -195,7 +155,7 @@ impl Model {
         self.expansion.powers(values, powers);
         if changed.contains(&false) {
             for reed in (0..changed.len()).filter(|&reed| changed[reed]) {
-                self.expansion.at(powers, self.layout.of(reed), outputs);
+                self.expansion.at(powers, self.layout.reeds[reed].range(), outputs);
             }
         } else {
             self.expansion.at(powers, 0..self.layout.len(), outputs);
@@ -203,55 +163,52 @@ impl Model {
         corners.clear();
         corners.extend_from_slice(&outputs[..self.layout.corners]);
         *range = [corners[0], corners[corners.len() - 1]];
-        for (reed, (track, nodes)) in tracks.iter_mut().zip(&self.nodes).enumerate() {
+        for (reed, (track, own)) in tracks.iter_mut().zip(&self.layout.reeds).enumerate() {
             if !changed[reed] {
                 continue;
             }
             known[reed] = false;
-            let count = nodes.shares.len();
-            sums.clear();
-            let steady = self.layout.channel(reed, 0, count);
-            sums.extend_from_slice(&outputs[steady..steady + 2 * count]);
-            for body in 0..self.layout.bodies {
-                let strength = outputs[self.layout.strength(body)];
-                let from = self.layout.channel(reed, 1 + body, count);
-                for (sum, drive) in sums.iter_mut().zip(&outputs[from..from + 2 * count]) {
-                    *sum += strength * drive;
-                }
-            }
-            let levels = self.layout.levels(reed);
-            (track.operate, track.release) = (outputs[levels], outputs[levels + 1]);
+            (track.operate, track.release) = (outputs[own.from], outputs[own.from + 1]);
             track.breaks = self.breaks[reed];
             track.at.clear();
             track.at.extend(self.places[reed].iter().map(|place| place.coordinate(corners)));
             track.drive.clear();
-            let drive = |k: usize| Drive { open: sums[k], closed: sums[count + k] };
-            track.drive.extend((0..count).map(drive));
+            track.drive.resize(own.nodes, Drive { open: 0.0, closed: 0.0 });
+            for (k, channel) in own.channels.iter().enumerate() {
+                let strength = channel.map_or(1.0, |body| outputs[self.layout.strength(body)]);
+                let both = &outputs[own.channel(k)..own.channel(k + 1)];
+                let (open, closed) = both.split_at(own.nodes);
+                for ((sum, open), closed) in track.drive.iter_mut().zip(open).zip(closed) {
+                    sum.open += strength * open;
+                    sum.closed += strength * closed;
+                }
+            }
         }
     }
 
-    /// A contact of a unit told.
-    pub fn line<'a>(
-        &'a self,
-        reed: usize,
-        drives: &'a [Drive],
-        corners: &'a [f64],
-    ) -> ToldLine<'a> {
-        ToldLine { nodes: &self.nodes[reed], drives, bends: &self.bends, corners }
+    /// A contact of a unit told, by its track before peaks are put into it.
+    pub fn line<'a>(&'a self, reed: usize, track: &'a Track) -> ToldLine<'a> {
+        ToldLine { nodes: &self.nodes[reed], at: &track.at, drives: &track.drive }
     }
 
     /// What the contacts of a unit do, by the model alone; how near a drive comes to a level, over it.
     pub fn walk(&self, told: &mut Told) -> f64 {
-        let Told { tracks, corners, courses, calls, known, nodal, .. } = told;
+        let Told { tracks, courses, calls, known, sharp, .. } = told;
         courses.resize(tracks.len(), Course::default());
         calls.resize(tracks.len(), f64::INFINITY);
-        for (reed, track) in tracks.iter_mut().enumerate() {
+        for (reed, track) in tracks.iter().enumerate() {
             if std::mem::replace(&mut known[reed], true) {
                 continue;
             }
-            nodal.clone_from(&track.drive);
-            let mut line = self.line(reed, nodal, corners);
-            track.sharpen_peaks(&mut line);
+            let mut line = self.line(reed, track);
+            let peaks = track.near_peaks(&mut line);
+            let track = if peaks.is_empty() {
+                track
+            } else {
+                sharp.clone_from(track);
+                sharp.insert(&peaks, &mut line);
+                &*sharp
+            };
             track.course_on(&mut line, self.periodic, &mut courses[reed]);
             calls[reed] = track.closest_call();
         }
@@ -285,121 +242,43 @@ fn nodes_of(scenes: &[&Scene], bends: &Bends, reed: usize) -> Nodes {
     Nodes::new(shares, &corners).thinned(&probes).refined(&probes)
 }
 
-/// What outputs belong together, in their order.
-fn groups(layout: &Layout, nodes: &[Nodes], nominal: &Scene) -> Vec<Scaled> {
-    let [from, to] = nominal.motion.range();
-    let mut groups = vec![Scaled { range: 0..layout.corners, scale: (to - from).abs() }];
-    let strengths: Vec<f64> = nominal.bodies.iter().map(|b| strength(&b.source)).collect();
-    for (k, strength) in strengths.iter().enumerate() {
-        let at = layout.strength(k);
-        groups.push(Scaled { range: at..at + 1, scale: strength.abs() });
-    }
-    for (k, (reed, nodes)) in nominal.reeds.iter().zip(nodes).enumerate() {
-        let at = layout.levels(k);
-        groups.push(Scaled { range: at..at + 2, scale: reed.release });
-        let count = nodes.shares.len();
-        for channel in 0..1 + layout.bodies {
-            let at = layout.channel(k, channel, count);
-            let strength = channel.checked_sub(1).map_or(1.0, |body| strengths[body]);
-            // Open and closed drives by themselves: each term matters on a stretch of the sweep in either.
-            let scale = reed.release / strength.abs();
-            groups.push(Scaled { range: at..at + count, scale });
-            groups.push(Scaled { range: at + count..at + 2 * count, scale });
-        }
-    }
-    groups
-}
-
-/// A stretch of the outputs of a scene: all of them, or those of one contact.
-fn outputs(
-    scene: &Scene,
-    nodes: &[Nodes],
-    bends: &Bends,
-    layout: &Layout,
-    range: Range<usize>,
-) -> Vec<f64> {
-    let mut out = vec![0.0; range.len()];
-    let corners = bends.corners(scene);
-    let strengths: Vec<f64> = scene.bodies.iter().map(|b| strength(&b.source)).collect();
-    if range.start == 0 {
-        out[..layout.corners].copy_from_slice(&corners);
-        out[layout.corners..layout.reeds[0]].copy_from_slice(&strengths);
-    }
-    let mut scratch = Scratch::default();
-    for (k, (reed, nodes)) in scene.reeds.iter().zip(nodes).enumerate() {
-        let own = layout.of(k);
-        if own.start < range.start || own.end > range.end {
-            continue;
-        }
-        let at = layout.levels(k) - range.start;
-        out[at..at + 2].copy_from_slice(&[reed.operate, reed.release]);
-        let count = nodes.shares.len();
-        for (i, share) in nodes.shares.iter().enumerate() {
-            let coordinate = bends.coordinate(&corners, *share);
-            let mut put = |channel: usize, drive: Drive| {
-                let at = layout.channel(k, channel, count) + i - range.start;
-                (out[at], out[at + count]) = (drive.open, drive.closed);
-            };
-            put(0, reed.steady_drive(coordinate));
-            let moved = scene.motion.world_from_rest(coordinate);
-            scene.each_drive(k, moved, coordinate, &mut scratch, &mut |body, drive| {
-                let s = strengths[body];
-                put(1 + body, Drive { open: drive.open / s, closed: drive.closed / s });
-            });
-        }
-    }
-    out
-}
-
-/// What a source's field is proportional to; 1 where there is no such thing.
-fn strength(source: &AnySource) -> f64 {
-    let of = match source {
-        AnySource::Magnet(m) => m.polarization.iter().map(|j| j * j).sum::<f64>().sqrt(),
-        AnySource::Loop(s) => s.current,
-        AnySource::Solenoid(s) => s.ampere_turns,
-        AnySource::Coil(s) => s.ampere_turns,
-        AnySource::Dipole(s) => s.moment.iter().map(|m| m * m).sum::<f64>().sqrt(),
-        AnySource::Wire(_) | AnySource::Uniform(_) => 1.0,
-    };
-    if of == 0.0 { 1.0 } else { of }
-}
-
 impl ToldLine<'_> {
-    fn share(&self, at: f64) -> f64 {
-        self.bends.share(self.corners, at)
+    /// The stretch that a coordinate lies in.
+    fn stretch(&self, at: f64) -> usize {
+        let forward = self.at[self.at.len() - 1] >= self.at[0];
+        let after = self.at.partition_point(|node| if forward { *node <= at } else { *node >= at });
+        after.clamp(1, self.at.len() - 1) - 1
     }
 
     /// Length of stretch k in the coordinate.
     fn width(&self, k: usize) -> f64 {
-        let end = |place: f64| self.bends.coordinate(self.corners, self.nodes.share(k, place));
-        end(1.0) - end(0.0)
+        self.at[k + 1] - self.at[k]
+    }
+
+    /// A coordinate as a place between the ends of stretch k.
+    fn place(&self, k: usize, at: f64) -> f64 {
+        (at - self.at[k]) / self.width(k)
     }
 
     /// Change of the drive in a state with the coordinate.
     pub fn slope(&self, at: f64, state: State) -> f64 {
-        let share = self.share(at);
-        let k = self.nodes.stretch(share);
+        let k = self.stretch(at);
         let poly = self.nodes.polynomial(k, self.drives, |d| d.of(state));
-        let place = self.nodes.place(k, share);
-        let (_, slope) = value_and_slope(&poly, place);
-        slope / self.width(k)
+        value_and_slope(&poly, self.place(k, at)).1 / self.width(k)
     }
 }
 
 impl Line for ToldLine<'_> {
     fn drive(&mut self, at: f64) -> Drive {
-        let share = self.share(at);
-        let k = self.nodes.stretch(share);
-        self.nodes.drive_in(k, self.nodes.place(k, share), self.drives)
+        let k = self.stretch(at);
+        self.nodes.drive_in(k, self.place(k, at), self.drives)
     }
 
     fn crossing(&mut self, state: State, level: f64, ends: [Sample; 2], tolerance: f64) -> f64 {
-        let k = self.nodes.stretch(self.share(0.5 * (ends[0].0 + ends[1].0)));
+        let k = self.stretch(0.5 * (ends[0].0 + ends[1].0));
         let poly = self.nodes.polynomial(k, self.drives, |d| d.of(state));
-        let [a, b] =
-            ends.map(|(at, drive)| (self.nodes.place(k, self.share(at)), drive.of(state) - level));
+        let [a, b] = ends.map(|(at, drive)| (self.place(k, at), drive.of(state) - level));
         let tolerance = tolerance / self.width(k).abs();
-        let place = root::polynomial_crossing(&poly, level, a, b, tolerance);
-        self.bends.coordinate(self.corners, self.nodes.share(k, place))
+        self.at[k] + self.width(k) * root::polynomial_crossing(&poly, level, a, b, tolerance)
     }
 }

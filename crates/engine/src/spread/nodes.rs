@@ -170,11 +170,6 @@ impl Nodes {
         (share - self.shares[k]) / (self.shares[k + 1] - self.shares[k])
     }
 
-    /// The share at a place between the ends of stretch k.
-    pub fn share(&self, k: usize, place: f64) -> f64 {
-        self.shares[k] + place * (self.shares[k + 1] - self.shares[k])
-    }
-
     /// Drive at a place in stretch k, from the drives at the nodes.
     pub fn drive_in(&self, k: usize, place: f64, drives: &[Drive]) -> Drive {
         let b = &self.between[k];
@@ -236,10 +231,7 @@ mod tests {
             let told = nodes.drive_in(k, place, &drives);
             let by_powers = value_and_slope(&nodes.polynomial(k, &drives, |d| d.open), place).0;
             assert!((told.open - f(share)).abs() < 1e-12 && (told.closed + f(share)).abs() < 1e-12);
-            assert!(
-                (by_powers - f(share)).abs() < 1e-12
-                    && (nodes.share(k, place) - share).abs() < 1e-15
-            );
+            assert!((by_powers - f(share)).abs() < 1e-12);
         }
     }
 

@@ -123,15 +123,14 @@ impl<'a> Evaluator<'a> {
     /// furthest that it was off, over the level.
     fn guided(&mut self, scene: &Scene, values: &[f64]) -> (bool, f64) {
         self.model.tell(values, &mut self.told);
-        let corners = self.told.corners().to_vec();
         let (mut any_whole, mut furthest) = (false, 0.0_f64);
         self.courses.resize(self.told.tracks.len(), Course::default());
         for (reed, course) in self.courses.iter_mut().enumerate() {
             let track = &mut self.told.tracks[reed];
             (track.operate, track.release) = (scene.reeds[reed].operate, scene.reeds[reed].release);
-            let drives = track.drive.clone();
+            let nodal = track.clone();
             let mut line = Guided {
-                model: self.model.line(reed, &drives, &corners),
+                model: self.model.line(reed, &nodal),
                 scene: InScene { scene, reed, scratch: &mut self.scratch },
                 off: 0.0,
                 lost: false,
