@@ -56,6 +56,8 @@ pub(crate) struct Track {
 const NEAR: f64 = 5e-3;
 /// The same far from both levels, over the drive itself.
 const FAR: f64 = 5e-2;
+/// A peak this near to its level, over it, gets a sample of its own.
+pub(crate) const SHARPEN: f64 = 2.0 * NEAR;
 /// Intervals to start from, of a whole path or of each turn; more where what moves passes near.
 const FIRST: usize = 40;
 /// Times an interval is halved at most.
@@ -171,36 +173,25 @@ impl Track {
     /// Puts a sample on every peak that comes near a level without reaching past it, so that no
     /// lobe is missed by the width of a sample.
     pub fn sharpen_peaks(&mut self, line: &mut impl Line) {
-        let peaks = self.near_peaks(line);
-        self.insert(&peaks, line);
-    }
-
-    /// Where those peaks are.
-    pub fn near_peaks(&self, line: &mut impl Line) -> Vec<f64> {
-        let mut peaks = Vec::new();
+        let mut extra = Vec::new();
         let span = (self.at[self.at.len() - 1] - self.at[0]).abs();
-        let near = |v: f64, level: f64| (v - level).abs() < 2.0 * NEAR * level;
+        let near = |v: f64, level: f64| (v - level).abs() < SHARPEN * level;
         for (at, drive) in self.at.windows(3).zip(self.drive.windows(3)) {
             let open = drive[1].open.abs();
             let top = open < self.operate && near(open, self.operate);
             if top && open >= drive[0].open.abs() && open >= drive[2].open.abs() {
                 let mut f = |c: f64| line.drive(c).open.abs();
-                peaks.push(root::peak(&mut f, at[0], at[2], 1e-7 * span));
+                extra.push(root::peak(&mut f, at[0], at[2], 1e-7 * span));
             }
             let closed = drive[1].closed.abs();
             let dip = closed >= self.release && near(closed, self.release);
             if dip && closed <= drive[0].closed.abs() && closed <= drive[2].closed.abs() {
                 let mut f = |c: f64| -line.drive(c).closed.abs();
-                peaks.push(root::peak(&mut f, at[0], at[2], 1e-7 * span));
+                extra.push(root::peak(&mut f, at[0], at[2], 1e-7 * span));
             }
         }
-        peaks
-    }
-
-    /// Puts samples at these coordinates.
-    pub fn insert(&mut self, coordinates: &[f64], line: &mut impl Line) {
         let forward = self.at[self.at.len() - 1] >= self.at[0];
-        for &at in coordinates {
+        for at in extra {
             let place = self.at.partition_point(|c| (*c < at) == forward);
             self.at.insert(place, at);
             self.drive.insert(place, line.drive(at));

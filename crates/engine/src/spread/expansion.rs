@@ -17,6 +17,9 @@ use std::ops::Range;
 /// Outputs that are told at once: a vector of the widest registers.
 const LANES: usize = 8;
 
+/// Units that are told together: what is known of an output is fetched once for all of them.
+pub(crate) const UNITS: usize = 8;
+
 /// Contributions below this, over the scale of an output, are left out.
 const NOTHING: f64 = 1e-6;
 /// Two quantities whose effects alone, over the scale, have a smaller product are not tried together.
@@ -111,11 +114,11 @@ impl Change {
     }
 }
 
-/// Room for the powers of one unit.
+/// What each term is in N units.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Powers {
-    axes: Vec<[f64; 5]>,
-    terms: Vec<f64>,
+pub(crate) struct Powers<const N: usize> {
+    axes: Vec<[[f64; N]; 5]>,
+    terms: Vec<[f64; N]>,
 }
 
 impl Axis {
@@ -269,24 +272,29 @@ impl Expansion {
         self.outputs
     }
 
-    /// Makes `powers` those of the unit whose variables have these values, SI.
-    pub fn powers(&self, values: &[f64], powers: &mut Powers) {
+    /// Makes `powers` those of the units whose variables have these values, SI; of fewer than N, the last one
+    /// stands in for those that are missing.
+    pub fn powers<const N: usize>(&self, units: &[&[f64]], powers: &mut Powers<N>) {
         let Powers { axes, terms } = powers;
         axes.clear();
         axes.extend(self.axes.iter().map(|axis| {
-            let x = (values[axis.variable] - axis.nominal) / axis.half;
-            [1.0, x, x * x, x * x * x, (x * x) * (x * x)]
+            let x: [f64; N] = std::array::from_fn(|n| {
+                let values = units[n.min(units.len() - 1)];
+                (values[axis.variable] - axis.nominal) / axis.half
+            });
+            let square = times(&x, &x);
+            [[1.0; N], x, square, times(&square, &x), times(&square, &square)]
         }));
-        let of = |t: &Term| {
-            axes[t.axis][t.power] * t.other.map_or(1.0, |(axis, power)| axes[axis][power])
-        };
         terms.clear();
-        terms.extend(self.terms.iter().map(of));
+        terms.extend(self.terms.iter().map(|t| match t.other {
+            None => axes[t.axis][t.power],
+            Some((axis, power)) => times(&axes[t.axis][t.power], &axes[axis][power]),
+        }));
     }
 
-    /// The outputs of the unit with these powers in a stretch that is all of some groups; the others are left as
-    /// they are.
-    pub fn at(&self, powers: &Powers, stretch: Range<usize>, out: &mut [f64]) {
+    /// The outputs of the units with these powers in a stretch that is all of some groups; the others are left as
+    /// they are. `out`: all outputs of the first unit, then of the next.
+    pub fn at<const N: usize>(&self, powers: &Powers<N>, stretch: Range<usize>, out: &mut [f64]) {
         let [from, to] = [stretch.start, stretch.end]
             .map(|end| self.blocks.partition_point(|block| block.range.start < end));
         vectorized(
@@ -294,11 +302,13 @@ impl Expansion {
             || {
                 for block in &self.blocks[from..to] {
                     let told = block.at(&powers.terms);
-                    let there = &mut out[block.range.clone()];
-                    // A full register is put in at once.
-                    match <&mut [f64; LANES]>::try_from(&mut *there) {
-                        Ok(all) => *all = told,
-                        Err(_) => there.copy_from_slice(&told[..there.len()]),
+                    for (all, told) in out.chunks_exact_mut(self.outputs).zip(&told) {
+                        let there = &mut all[block.range.clone()];
+                        // A full register is put in at once.
+                        match <&mut [f64; LANES]>::try_from(&mut *there) {
+                            Ok(full) => *full = told.0,
+                            Err(_) => there.copy_from_slice(&told.0[..there.len()]),
+                        }
                     }
                 }
             },
@@ -306,23 +316,31 @@ impl Expansion {
     }
 }
 
+fn times<const N: usize>(a: &[f64; N], b: &[f64; N]) -> [f64; N] {
+    std::array::from_fn(|n| a[n] * b[n])
+}
+
 impl Block {
-    /// Its outputs; `terms`: what each term is.
+    /// Its outputs in N units; `terms`: what each term is in them.
     #[inline(always)]
-    fn at(&self, terms: &[f64]) -> [f64; LANES] {
+    fn at<const N: usize>(&self, terms: &[[f64; N]]) -> [Lanes; N] {
         // Two sums by turns: neither waits for the other.
-        let (mut even, mut odd) = (self.nominal, Lanes([0.0; LANES]));
+        let (mut even, mut odd) = ([self.nominal; N], [Lanes([0.0; LANES]); N]);
         let mut pairs = self.terms.chunks_exact(2).zip(self.coefficients.chunks_exact(2));
         for (term, coefficients) in pairs.by_ref() {
-            even.add(terms[term[0]], &coefficients[0]);
-            odd.add(terms[term[1]], &coefficients[1]);
+            for n in 0..N {
+                even[n].add(terms[term[0]][n], &coefficients[0]);
+                odd[n].add(terms[term[1]][n], &coefficients[1]);
+            }
         }
-        if self.terms.len() % 2 == 1 {
-            let last = self.terms.len() - 1;
-            even.add(terms[self.terms[last]], &self.coefficients[last]);
+        for n in 0..N {
+            if self.terms.len() % 2 == 1 {
+                let last = self.terms.len() - 1;
+                even[n].add(terms[self.terms[last]][n], &self.coefficients[last]);
+            }
+            even[n].add(1.0, &odd[n]);
         }
-        even.add(1.0, &odd);
-        even.0
+        even
     }
 }
 
@@ -393,9 +411,9 @@ mod tests {
         let reach = vec![0..2; 3];
         let stretch = |v: &[f64], range: Range<usize>| Ok(f(v)[range].to_vec());
         let made = Expansion::new(&variables, &groups, &reach, &stretch).unwrap();
-        let (mut powers, mut out) = (Powers::default(), [0.0; 2]);
+        let (mut powers, mut out) = (Powers::<1>::default(), [0.0; 2]);
         for v in [[10.0, 0.0, 2.0], [9.3, 1.1, 2.7], [10.9, -0.4, 2.1], [9.0, 1.5, 3.0]] {
-            made.powers(&v, &mut powers);
+            made.powers(&[&v], &mut powers);
             made.at(&powers, 0..made.len(), &mut out);
             let expected = f(&v);
             for (o, e) in out.iter().zip(&expected) {
@@ -430,9 +448,9 @@ mod tests {
         let made = Expansion::new(&variables, &groups, &[0..2, 2..3, 0..3], &stretch).unwrap();
         // Nominal, each alone, the first and the last, the second and the last.
         assert_eq!(asked.into_inner(), 3 + 4 * (2 + 1 + 3) + 4 * (2 + 1));
-        let (mut powers, mut out) = (Powers::default(), [0.0; 3]);
+        let (mut powers, mut out) = (Powers::<1>::default(), [0.0; 3]);
         for v in [[0.3, -0.7, 0.9], [-1.0, 1.0, 0.2]] {
-            made.powers(&v, &mut powers);
+            made.powers(&[&v], &mut powers);
             made.at(&powers, 0..made.len(), &mut out);
             assert!(out.iter().zip(f(&v)).all(|(o, e)| (o - e).abs() < 1e-12), "{v:?} {out:?}");
             // A stretch of them is told by itself.

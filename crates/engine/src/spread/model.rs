@@ -14,10 +14,10 @@ use crate::scene::{Drive, Scene};
 use crate::shared::Shared;
 use crate::solved::State;
 use crate::spread::bends::{Bends, Place};
-use crate::spread::expansion::{Expansion, Powers};
+use crate::spread::expansion::{Expansion, Powers, UNITS};
 use crate::spread::layout::{Layout, groups, outputs};
 use crate::spread::nodes::{Nodes, Probe};
-use crate::track::{Course, Line, Sample, Track, first_places};
+use crate::track::{Course, Line, SHARPEN, Sample, Track, first_places};
 use reedmace_contact::Scratch;
 use std::cell::RefCell;
 use std::ops::Range;
@@ -60,8 +60,11 @@ pub(crate) struct Told {
     values: Vec<f64>,
     /// True for contacts that are not as in the unit before.
     changed: Vec<bool>,
-    powers: Powers,
+    powers: Powers<1>,
     outputs: Vec<f64>,
+    /// Outputs of units to be told next.
+    ahead: Vec<f64>,
+    powers_ahead: Powers<UNITS>,
     /// A track with samples on its peaks.
     sharp: Track,
 }
@@ -152,7 +155,7 @@ impl Model {
         });
         last.clear();
         last.extend_from_slice(values);
-        self.expansion.powers(values, powers);
+        self.expansion.powers(&[values], powers);
         if changed.contains(&false) {
             for reed in (0..changed.len()).filter(|&reed| changed[reed]) {
                 self.expansion.at(powers, self.layout.reeds[reed].range(), outputs);
@@ -160,14 +163,42 @@ impl Model {
         } else {
             self.expansion.at(powers, 0..self.layout.len(), outputs);
         }
+        let changed = |reed: usize| changed[reed];
+        let tracks = tracks.iter_mut().zip(known).enumerate().filter(|(reed, _)| changed(*reed));
+        *range = self.tracks(outputs, corners, tracks);
+    }
+
+    /// Solves the outputs of at most [`UNITS`] units, to be told one after the other.
+    pub fn foresee(&self, units: &[&[f64]], told: &mut Told) {
+        let Told { ahead, powers_ahead, .. } = told;
+        ahead.resize(UNITS * self.layout.len(), 0.0);
+        self.expansion.powers(units, powers_ahead);
+        self.expansion.at(powers_ahead, 0..self.layout.len(), ahead);
+    }
+
+    /// Tells unit k of those that were foreseen.
+    pub fn tell_foreseen(&self, k: usize, told: &mut Told) {
+        told.forget();
+        let Told { range, tracks, corners, known, ahead, .. } = told;
+        tracks.resize(self.layout.reeds.len(), Track::default());
+        known.resize(self.layout.reeds.len(), false);
+        let outputs = &ahead[k * self.layout.len()..][..self.layout.len()];
+        *range = self.tracks(outputs, corners, tracks.iter_mut().zip(known).enumerate());
+    }
+
+    /// Makes these tracks, each with whether its course is known, what the outputs of a unit say; the ends of its
+    /// sweep.
+    fn tracks<'a>(
+        &self,
+        outputs: &[f64],
+        corners: &mut Vec<f64>,
+        tracks: impl Iterator<Item = (usize, (&'a mut Track, &'a mut bool))>,
+    ) -> [f64; 2] {
         corners.clear();
         corners.extend_from_slice(&outputs[..self.layout.corners]);
-        *range = [corners[0], corners[corners.len() - 1]];
-        for (reed, (track, own)) in tracks.iter_mut().zip(&self.layout.reeds).enumerate() {
-            if !changed[reed] {
-                continue;
-            }
-            known[reed] = false;
+        for (reed, (track, known)) in tracks {
+            let own = &self.layout.reeds[reed];
+            *known = false;
             (track.operate, track.release) = (outputs[own.from], outputs[own.from + 1]);
             track.breaks = self.breaks[reed];
             track.at.clear();
@@ -184,6 +215,7 @@ impl Model {
                 }
             }
         }
+        [corners[0], corners[corners.len() - 1]]
     }
 
     /// A contact of a unit told, by its track before peaks are put into it.
@@ -201,16 +233,15 @@ impl Model {
                 continue;
             }
             let mut line = self.line(reed, track);
-            let peaks = track.near_peaks(&mut line);
-            let track = if peaks.is_empty() {
-                track
-            } else {
-                sharp.clone_from(track);
-                sharp.insert(&peaks, &mut line);
-                &*sharp
-            };
-            track.course_on(&mut line, self.periodic, &mut courses[reed]);
             calls[reed] = track.closest_call();
+            if calls[reed] < SHARPEN {
+                sharp.clone_from(track);
+                sharp.sharpen_peaks(&mut line);
+                calls[reed] = sharp.closest_call();
+                sharp.course_on(&mut line, self.periodic, &mut courses[reed]);
+            } else {
+                track.course_on(&mut line, self.periodic, &mut courses[reed]);
+            }
         }
         calls.iter().copied().fold(f64::INFINITY, f64::min)
     }

@@ -7,6 +7,7 @@ use crate::judge::Standing;
 use crate::outcome::Outcome;
 use crate::realise::Workshop;
 use crate::spread::drivers::Causes;
+use crate::spread::expansion::UNITS;
 use crate::spread::figures::{Figures, Shows};
 use crate::spread::model::Model;
 use crate::spread::tally::{Proof, Subject, Tally};
@@ -19,7 +20,7 @@ use sha2::{Digest, Sha256};
 use std::{ops::Range, sync::OnceLock};
 
 /// Units that are taken in together.
-const TOGETHER: usize = 32;
+const TOGETHER: usize = 128;
 /// Units of a block: a range begins at a multiple of it.
 pub const BLOCK: u64 = 4096;
 /// Units that prove the model, at least; each unit of a smaller study.
@@ -218,9 +219,13 @@ impl Spread {
         let every = (self.options.units / PROVING).clamp(1, BLOCK);
         for (first, some) in block.clone().step_by(TOGETHER).zip(all.chunks(TOGETHER * dimensions))
         {
-            let units = (first..).zip(some.chunks_exact(dimensions));
-            for ((unit, values), shows) in units.zip(&mut few) {
-                let told = self.by_model(&mut evaluator, values, shows)?;
+            let some: Vec<&[f64]> = some.chunks_exact(dimensions).collect();
+            for (k, (unit, shows)) in (0..some.len()).zip((first..).zip(&mut few)) {
+                if k % UNITS == 0 {
+                    evaluator.foresee(&some[k..some.len().min(k + UNITS)]);
+                }
+                let values = some[k];
+                let told = self.by_model(&mut evaluator, k % UNITS, values, shows)?;
                 tally.exact += u64::from(!told);
                 if told && unit.is_multiple_of(every) {
                     self.figures.of(&self.workshop, evaluator.exact(values)?, &mut truth);
@@ -231,19 +236,20 @@ impl Spread {
                     }
                 }
             }
-            tally.put(first, &few[..some.len() / dimensions]);
+            tally.put(first, &few[..some.len()]);
         }
         Ok(tally)
     }
 
-    /// What a unit shows, by the model unless it comes too near to a decision; whether it was.
+    /// What unit k of those foreseen shows, by the model unless it comes too near to a decision; whether it was.
     fn by_model(
         &self,
         evaluator: &mut Evaluator,
+        k: usize,
         values: &[f64],
         shows: &mut Shows,
     ) -> Result<bool, EngineError> {
-        let (walked, call) = evaluator.told(values);
+        let (walked, call) = evaluator.told_foreseen(k, values);
         self.figures.of(&self.workshop, walked, shows);
         let near = |((d, standing), figure): ((&Demand, &Standing), &f64)| match d.kind {
             DemandKind::Closures(_) => false,

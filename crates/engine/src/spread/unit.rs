@@ -72,6 +72,22 @@ impl<'a> Evaluator<'a> {
     /// Contacts told together do to each other what they do in the nominal unit.
     pub fn told(&mut self, values: &[f64]) -> (Walked<'_>, f64) {
         self.model.tell(values, &mut self.told);
+        self.walked(values)
+    }
+
+    /// Lets the model look at some units that are to be told next: as many as it takes together, each its
+    /// variables' values.
+    pub fn foresee(&mut self, units: &[&[f64]]) {
+        self.model.foresee(units, &mut self.told);
+    }
+
+    /// As [`Self::told`], of unit k of those foreseen.
+    pub fn told_foreseen(&mut self, k: usize, values: &[f64]) -> (Walked<'_>, f64) {
+        self.model.tell_foreseen(k, &mut self.told);
+        self.walked(values)
+    }
+
+    fn walked(&mut self, values: &[f64]) -> (Walked<'_>, f64) {
         self.apply(values);
         let (courses, closest) = match &self.shares {
             Some(shares) => {
