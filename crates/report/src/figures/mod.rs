@@ -28,6 +28,7 @@ mod steel;
 mod sweep;
 mod tank;
 mod target;
+mod turn;
 mod waveform;
 mod winding;
 
