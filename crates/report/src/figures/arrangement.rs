@@ -9,7 +9,7 @@ use super::{
     geometry::{Extent, Vec2, View, add, body_axis, scaled, sub},
     labels, motor,
     path::{self, Names, Track},
-    steel, turn,
+    steel,
 };
 use crate::number::with_unit;
 use reedmace_engine::{Answer, Drawing, drawing::MagnetOutline};
@@ -189,7 +189,6 @@ fn draw_bodies(canvas: &mut Canvas, view: &View, drawing: &Drawing, window: [f64
     if let Some(level) = &drawing.level {
         float::draw(canvas, view, level);
     }
-    turn::draw(canvas, view, drawing);
     let mut exaggerated = false;
     for contact in &drawing.contacts {
         exaggerated |= bodies::draw_contact(canvas, view, contact);
@@ -275,28 +274,20 @@ fn names(
     unnamed: &dyn Fn(&str) -> bool,
 ) {
     let mut taken: Vec<[f64; 4]> = Vec::new();
-    // True where it has found room.
     let mut name = |canvas: &mut Canvas, text: &str, at: Vec2, anchor: Anchor| {
         if unnamed(text) {
-            return true;
+            return;
         }
         let width = text.chars().count() as f64 * CHARACTER * 1.1;
-        let before = match anchor {
-            Anchor::Start => 0.0,
-            Anchor::Middle => width / 2.0,
-            Anchor::End => width,
-        };
-        let start = at[0] - before;
+        let start = at[0] - if anchor == Anchor::Middle { width / 2.0 } else { 0.0 };
         let frame = [start, at[1] - 11.0, start + width, at[1] + 3.0];
         let meets = |other: &[f64; 4]| {
             frame[0] < other[2] && other[0] < frame[2] && frame[1] < other[3] && other[1] < frame[3]
         };
-        let free = !taken.iter().any(meets);
-        if free {
+        if !taken.iter().any(meets) {
             canvas.text(text, at, anchor, "f-ink strong halo");
             taken.push(frame);
         }
-        free
     };
     // What stands in a float is named beside it.
     let float = drawing.level.as_ref().and_then(|level| float::sides(view, level));
@@ -317,9 +308,7 @@ fn names(
         } else {
             [beside(extent.high[0]) + 7.0, extent.high[1] + 12.0]
         };
-        if !name(canvas, &contact.name, at, Anchor::Start) && !lies {
-            name(canvas, &contact.name, [extent.low[0] - 7.0, at[1]], Anchor::End);
-        }
+        name(canvas, &contact.name, at, Anchor::Start);
     }
     let path = track(view, drawing);
     let mut path_extent = Extent::EMPTY;
@@ -402,7 +391,6 @@ fn extent(view: &View, drawing: &Drawing) -> Extent {
     for point in &drawing.path {
         extent.hold(&[view.project(point.at)]);
     }
-    turn::extent(view, drawing, &mut extent);
     let others = extent;
     motor::extent(view, drawing, &mut extent);
     for body in &drawing.steel {

@@ -28,7 +28,6 @@ mod steel;
 mod sweep;
 mod tank;
 mod target;
-mod turn;
 mod waveform;
 mod winding;
 
