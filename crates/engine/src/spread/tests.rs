@@ -42,6 +42,32 @@ fn courses((workshop, nominal): &(Workshop, Scene), count: u64) -> ([Vec<Vec<Cou
     (all, anew)
 }
 
+/// Units that the model takes together are those that it takes one by one, also where fewer are left than it takes.
+#[test]
+fn prop_units_foreseen_are_those_told_alone() {
+    let (workshop, nominal) = workshop("nutrient-tank", |text| text);
+    let model = Model::new(&workshop, &nominal).unwrap();
+    let points = Sobol::new(1, workshop.variables.len()).unwrap();
+    let units = (0..5).map(|i| {
+        let mut values = points.point(i);
+        workshop.draw(&mut values);
+        values
+    });
+    let units: Vec<Vec<f64>> = units.collect();
+    let together: Vec<&[f64]> = units.iter().map(Vec::as_slice).collect();
+    let (mut one, mut all) = (Evaluator::new(&workshop, &model), Evaluator::new(&workshop, &model));
+    all.foresee(&together);
+    for (k, values) in units.iter().enumerate() {
+        let (alone, call) = one.told(values);
+        let (foreseen, as_near) = all.told_foreseen(k, values);
+        let events =
+            |courses: &[Course]| courses.iter().map(|c| c.events.clone()).collect::<Vec<_>>();
+        assert_eq!(events(foreseen.courses), events(alone.courses), "unit {k}");
+        assert_eq!((foreseen.range, as_near), (alone.range, call), "unit {k}");
+        assert!(events(alone.courses).iter().all(|events| !events.is_empty()));
+    }
+}
+
 /// Furthest that an event is from where it should be, over the path, and units that have other events.
 fn apart(found: &[Vec<Course>], wanted: &[Vec<Course>], nominal: &Scene) -> (f64, usize) {
     let [from, to] = nominal.motion.range();
