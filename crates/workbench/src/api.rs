@@ -218,7 +218,7 @@ async fn thumbnail(State(room): State<Arc<Room>>, Query(of): Query<Pictured>) ->
     let painting = room.clone();
     let job = move |pause: &(dyn Fn() + Sync)| {
         // Edits forgotten while their picture was asked for are no fault of whoever asked.
-        if open.unsaved.as_ref().is_some_and(|key| painting.journal.find(key).is_none()) {
+        if paper::is_forgotten(&painting, &open) {
             return Ok(None);
         }
         let text = paper::text_of(&painting, &open)?;

@@ -74,6 +74,14 @@ pub(crate) fn text_of(room: &Room, what: &Open) -> Result<String, String> {
     fetch(room, what).map(|(_, text)| text)
 }
 
+/// True of unsaved edits, and nothing else beside them, that are not or no longer kept.
+pub(crate) fn is_forgotten(room: &Room, what: &Open) -> bool {
+    let Open { file: None, template: None, example: None, unsaved: Some(key) } = what else {
+        return false;
+    };
+    room.journal.find(key).is_none()
+}
+
 /// The text of an example.
 pub(crate) fn example_text(name: &str) -> Option<String> {
     let file = Examples::get(&format!("{name}.toml"))?;

@@ -84,8 +84,14 @@ fn small_pictures_show_files_templates_and_examples() {
         assert!(light.text().starts_with("<svg") && light.body != dark.body, "{query}");
         assert!(!light.text().contains("<text"), "no words");
     }
-    for query in ["file=broken.toml", "file=../x", "template=nothing", "", "file=a&template=hinge"]
-    {
+    for query in [
+        "file=broken.toml",
+        "file=../x",
+        "template=nothing",
+        "",
+        "file=a&template=hinge",
+        "unsaved=0&template=hinge",
+    ] {
         assert_eq!(get(query).status, 422, "{query}");
     }
     assert_eq!(get("unsaved=0123456789abcdef0123456789abcdef").status, 204, "forgotten meanwhile");
