@@ -2,14 +2,13 @@
 
 use super::{
     bodies,
-    canvas::{Anchor, CHARACTER, Canvas, UNITS_PER_MM, WIDTH},
-    conductor,
+    canvas::{Anchor, Canvas, UNITS_PER_MM, WIDTH},
     detail::Crowd,
     dimensions, float,
     geometry::{Extent, Vec2, View, add, body_axis, scaled, sub},
-    labels, motor,
+    labels, names,
     path::{self, Names, Track},
-    steel,
+    steel, stray, turn,
 };
 use crate::number::with_unit;
 use reedmace_engine::{Answer, Drawing, drawing::MagnetOutline};
@@ -25,6 +24,8 @@ pub struct Arrangement {
     pub canvas: Canvas,
     /// `2 : 1`.
     pub scale: String,
+    /// True where a chart goes onto the same page.
+    pub leaves_room: bool,
 }
 
 /// Room left of the views for dimensions.
@@ -33,22 +34,32 @@ const LEFT: f64 = 80.0;
 const RIGHT: f64 = 90.0;
 /// How far steel is drawn beyond everything else at least, m.
 const ROUND_THE_REST: f64 = 12e-3;
-/// Most height the two views may take together with the dimensions between them.
-const HEIGHT: f64 = 440.0;
+/// Most height of the drawing: with a chart and the title block it fills a page; the one of a stem without a chart.
+const HEIGHT: f64 = 594.0;
+const HEIGHT_ALONE: f64 = 900.0;
 
-/// Draw it.
+/// Draws it at the largest scale of the standard series `[iso5455]` at which it fits the sheet.
 pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
+    let width = [View::front(), View::above()].map(|view| extent(&view, drawing).size()[0]);
+    let room = WIDTH - LEFT - RIGHT;
+    let fits = |ratio: &f64| width[0].max(width[1]) * ratio * 1e3 * UNITS_PER_MM <= room;
+    let mut drawn = ratios().filter(fits).map(|ratio| draw_at(answer, drawing, ratio));
+    let most = if drawing.level.is_some() { HEIGHT_ALONE } else { HEIGHT };
+    let fits = |drawn: &Arrangement| drawn.canvas.height() <= most;
+    drawn.find(fits).unwrap_or_else(|| draw_at(answer, drawing, SMALLEST))
+}
+
+fn draw_at(answer: &Answer, drawing: &Drawing, ratio: f64) -> Arrangement {
     let (front, above) = (View::front(), View::above());
     let (front_extent, above_extent) = (extent(&front, drawing), extent(&above, drawing));
-    let ([width, front_height], [_, above_height]) = (front_extent.size(), above_extent.size());
-    let (ratio, scale_text) =
-        choose_scale(width, front_height + above_height, HEIGHT - between(drawing));
+    let ([_, front_height], [_, above_height]) = (front_extent.size(), above_extent.size());
+    let scale_text = ratio_text(ratio);
     let scale = ratio * 1e3 * UNITS_PER_MM;
     let middle = LEFT + (WIDTH - LEFT - RIGHT) / 2.0;
     let named_in_front = named_in_front(&front, &above, drawing, scale);
     let path_in_front = track(&View { scale, ..front }, drawing);
     let above_path = named_in_front && path::runs_across(&path_in_front);
-    let top = 62.0 + if above_path { 32.0 } else { 0.0 };
+    let top = 54.0 + if above_path { 32.0 } else { 0.0 };
     let origin_x = middle - front_extent.middle()[0] * scale;
     let front = View { scale, origin: [origin_x, top - front_extent.low[1] * scale], ..front };
     let description = format!(
@@ -63,10 +74,15 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
     canvas.text("x to the right, z up", [84.0, 16.0], Anchor::Start, "f-faded");
     let window = on_page(&front, &front_extent);
     let edge = origin_x + front_extent.high[0].max(above_extent.high[0]) * scale;
-    let detail = Crowd::of(&above, drawing, &above_extent).filter(|_| Crowd::fits(edge + 56.0));
+    let detail = if named_in_front {
+        Crowd::of(&View::front(), drawing, answer, &front_extent)
+    } else {
+        Crowd::of(&View::above(), drawing, answer, &above_extent)
+    };
     let elsewhere = |name: &str| detail.as_ref().is_some_and(|crowd| crowd.holds(name));
-    let mut exaggerated = draw_view(&mut canvas, &front, drawing, window, [0.0, WIDTH], &elsewhere);
-    motor::point(&mut canvas, &front, drawing, window);
+    let sheet = [0.0, 0.0, WIDTH, f64::INFINITY];
+    let mut exaggerated = draw_bodies(&mut canvas, &front, drawing, window);
+    stray::point(&mut canvas, &front, drawing, window);
     let floor = top + front_height * scale;
     // On a stem the names of the contacts stand where the width of a magnet would: the plan tells it.
     let stem = drawing.level.is_some();
@@ -74,37 +90,28 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
     if let Some(contact) = drawing.contacts.first() {
         line = dimensions::contact(&mut canvas, &front, answer, contact, line);
     }
-    for magnet in first_of_each_size(drawing).filter(|magnet| !elsewhere(&magnet.name)) {
-        dimensions::magnet(&mut canvas, &front, answer, magnet, !stem);
-    }
     if answer.sweep.kind == "line" {
         let edge = origin_x + front_extent.high[0] * scale;
-        let named = if named_in_front && detail.is_none() {
-            path::names_reach(&track(&front, drawing), answer)
-        } else {
-            edge
-        };
+        let named =
+            if named_in_front { path::names_reach(&track(&front, drawing), answer) } else { edge };
         let margin = (edge + 24.0).max(named + 20.0);
         line = dimensions::positions(&mut canvas, &front, drawing, margin, line);
     }
-    events(&mut canvas, &front, answer, drawing, named_in_front && detail.is_none());
     axes(&mut canvas, [12.0, line.max(floor) + 12.0], ["x", "z"]);
-
-    let plan_heading = line.max(floor) + 38.0;
+    let plan_heading = line.max(floor) + 34.0;
     canvas.text("Plan", [0.0, plan_heading], Anchor::Start, "f-ink head");
     canvas.text("x to the right, y up", [84.0, plan_heading], Anchor::Start, "f-faded");
+    for magnet in first_of_each_size(drawing).filter(|magnet| !elsewhere(&magnet.name)) {
+        dimensions::magnet(&mut canvas, &front, answer, magnet, !stem);
+    }
+    events(&mut canvas, &front, answer, drawing, named_in_front.then_some(detail.as_ref()));
+    names::draw(&mut canvas, &front, drawing, window, sheet, &elsewhere);
+
     let plan_top = plan_heading + 30.0;
     let above = View { scale, origin: [origin_x, plan_top - above_extent.low[1] * scale], ..above };
     let window = on_page(&above, &above_extent);
-    exaggerated |= draw_view(&mut canvas, &above, drawing, window, [0.0, WIDTH], &elsewhere);
-    motor::point(&mut canvas, &above, drawing, window);
-    for magnet in first_of_each_size(drawing).filter(|magnet| !elsewhere(&magnet.name)) {
-        dimensions::magnet(&mut canvas, &above, answer, magnet, stem && !round_upright(magnet));
-    }
-    events(&mut canvas, &above, answer, drawing, !named_in_front && detail.is_none());
-    if let Some(crowd) = &detail {
-        crowd.draw(&mut canvas, &above, answer, [edge + 56.0, plan_top - 20.0]);
-    }
+    exaggerated |= draw_bodies(&mut canvas, &above, drawing, window);
+    stray::point(&mut canvas, &above, drawing, window);
     let bottom = plan_top + above_height * scale + 30.0;
     axes(&mut canvas, [12.0, bottom], ["x", "y"]);
     scale_bar(&mut canvas, [WIDTH - 8.0, bottom], scale, &scale_text);
@@ -116,22 +123,23 @@ pub fn draw(answer: &Answer, drawing: &Drawing) -> Arrangement {
             "f-faded",
         );
     }
-    let mut foot = bottom + 10.0;
+    let mut foot = bottom + 8.0;
     for body in &drawing.steel {
         foot += 16.0;
         let text = dimensions::steel(answer, body);
         canvas.text(&text, [LEFT, foot - 4.0], Anchor::Start, "f-ink");
     }
+    for magnet in first_of_each_size(drawing).filter(|magnet| !elsewhere(&magnet.name)) {
+        dimensions::magnet(&mut canvas, &above, answer, magnet, stem && !round_upright(magnet));
+    }
+    events(&mut canvas, &above, answer, drawing, (!named_in_front).then_some(detail.as_ref()));
+    names::draw(&mut canvas, &above, drawing, window, sheet, &elsewhere);
+    if let Some(crowd) = &detail {
+        let (view, beside) = if named_in_front { (&front, 8.0) } else { (&above, plan_top - 20.0) };
+        foot = crowd.draw(&mut canvas, view, answer, edge + 56.0, [beside, foot]);
+    }
     canvas.set_height(foot);
-    Arrangement { canvas, scale: scale_text }
-}
-
-/// Room the lengths of a contact that lies across the page take under the elevation.
-fn between(drawing: &Drawing) -> f64 {
-    let lies = drawing.contacts.first().is_some_and(|contact| {
-        View::front().direction(body_axis(&contact.world_from_contact, 0))[0].abs() >= 0.999
-    });
-    if lies { 44.0 } else { 0.0 }
+    Arrangement { canvas, scale: scale_text, leaves_room: !stem }
 }
 
 /// True of a magnet whose diameter the plan tells by its height there.
@@ -141,31 +149,16 @@ fn round_upright(magnet: &MagnetOutline) -> bool {
 }
 
 /// Magnets that carry dimensions: one of each shape and size.
-fn first_of_each_size(drawing: &Drawing) -> impl Iterator<Item = &MagnetOutline> {
+pub fn first_of_each_size(drawing: &Drawing) -> impl Iterator<Item = &MagnetOutline> {
     drawing.magnets.iter().enumerate().filter_map(|(index, magnet)| {
         let known = drawing.magnets[..index].iter().any(|before| before.shape == magnet.shape);
         (!known).then_some(magnet)
     })
 }
 
-/// Everything one view shows, bodies and path; `window` (left, top, width, height) is what it shows of
-/// steel that goes on further, names of what moves keep between two places on the page, `unnamed` bodies get
-/// none. Returns true when something is drawn wider than it is.
-pub fn draw_view(
-    canvas: &mut Canvas,
-    view: &View,
-    drawing: &Drawing,
-    window: [f64; 4],
-    between: [f64; 2],
-    unnamed: &dyn Fn(&str) -> bool,
-) -> bool {
-    let exaggerated = draw_bodies(canvas, view, drawing, window);
-    names(canvas, view, drawing, window, between, unnamed);
-    exaggerated
-}
-
-/// Bodies and path without their names.
-fn draw_bodies(canvas: &mut Canvas, view: &View, drawing: &Drawing, window: [f64; 4]) -> bool {
+/// Everything one view shows but names, bodies and path; `window` (left, top, width, height) is what it shows
+/// of steel that goes on further. Returns true when something is drawn wider than it is.
+pub fn draw_bodies(canvas: &mut Canvas, view: &View, drawing: &Drawing, window: [f64; 4]) -> bool {
     for body in &drawing.steel {
         steel::draw(canvas, view, body, window);
     }
@@ -182,13 +175,11 @@ fn draw_bodies(canvas: &mut Canvas, view: &View, drawing: &Drawing, window: [f64
     for coil in &drawing.coils {
         bodies::draw_coil(canvas, view, coil);
     }
-    for wire in &drawing.conductors {
-        conductor::draw(canvas, view, wire, window);
-    }
-    motor::draw(canvas, view, drawing, window);
+    stray::draw(canvas, view, drawing, window);
     if let Some(level) = &drawing.level {
         float::draw(canvas, view, level);
     }
+    turn::draw(canvas, view, drawing);
     let mut exaggerated = false;
     for contact in &drawing.contacts {
         exaggerated |= bodies::draw_contact(canvas, view, contact);
@@ -244,15 +235,29 @@ fn named_in_front(front: &View, above: &View, drawing: &Drawing, scale: f64) -> 
     path::carries_names(&front) && path::bend(&front) >= path::bend(&above)
 }
 
-/// Events along the path, named where `named` asks for it; the sweep's coordinate at both its ends.
-fn events(canvas: &mut Canvas, view: &View, answer: &Answer, drawing: &Drawing, named: bool) {
+/// Events along the path, with names where `named` asks for them, except those that a detail names; the sweep's
+/// coordinate at both its ends. A bend seen on edge, where one place of the page is two of the path, leaves them
+/// to the other view.
+fn events(
+    canvas: &mut Canvas,
+    view: &View,
+    answer: &Answer,
+    drawing: &Drawing,
+    named: Option<Option<&Crowd>>,
+) {
     let track = track(view, drawing);
+    let bends = |view: &View| path::bend(&self::track(view, drawing)) > 0.01 * view.scale * 1e-3;
+    let turned = [View::front(), View::above()].map(|other| View { scale: view.scale, ..other });
+    if named.is_none() && !bends(view) && turned.iter().any(bends) {
+        return;
+    }
     let names = Names {
         lift: clear_of_magnets(view, drawing) + 32.0,
         between: [0.0, WIDTH],
         places: if answer.sweep.kind == "line" { Vec::new() } else { ends(&track, answer) },
+        elsewhere: named.flatten().map(|crowd| crowd.frame(view)),
     };
-    path::draw_events(canvas, &track, answer, None, named.then_some(names));
+    path::draw_events(canvas, &track, answer, None, named.map(|_| names));
 }
 
 /// What the sweep's coordinate is at both ends of a path.
@@ -261,101 +266,6 @@ fn ends(track: &Track, answer: &Answer) -> Vec<(Vec2, String)> {
     let [from, to] = [first, last].map(|(at, _)| with_unit(*at, &answer.sweep.unit));
     // Below the middle of what moves: its own name stands above.
     vec![(add(first.1, [0.0, 14.0]), format!("from {from}")), (last.1, format!("to {to}"))]
-}
-
-/// Names of contacts, magnets, coils and steel beside them; a name that would lie on another is left
-/// to the other view.
-fn names(
-    canvas: &mut Canvas,
-    view: &View,
-    drawing: &Drawing,
-    window: [f64; 4],
-    [left, right]: [f64; 2],
-    unnamed: &dyn Fn(&str) -> bool,
-) {
-    let mut taken: Vec<[f64; 4]> = Vec::new();
-    let mut name = |canvas: &mut Canvas, text: &str, at: Vec2, anchor: Anchor| {
-        if unnamed(text) {
-            return;
-        }
-        let width = text.chars().count() as f64 * CHARACTER * 1.1;
-        let start = at[0] - if anchor == Anchor::Middle { width / 2.0 } else { 0.0 };
-        let frame = [start, at[1] - 11.0, start + width, at[1] + 3.0];
-        let meets = |other: &[f64; 4]| {
-            frame[0] < other[2] && other[0] < frame[2] && frame[1] < other[3] && other[1] < frame[3]
-        };
-        if !taken.iter().any(meets) {
-            canvas.text(text, at, anchor, "f-ink strong halo");
-            taken.push(frame);
-        }
-    };
-    // What stands in a float is named beside it.
-    let float = drawing.level.as_ref().and_then(|level| float::sides(view, level));
-    let beside = |right: f64| {
-        float.filter(|[from, to]| (*from..*to).contains(&right)).map_or(right, |f| f[1])
-    };
-    for contact in &drawing.contacts {
-        let mut extent = Extent::EMPTY;
-        bodies::contact_extent(view, contact, &mut extent);
-        // Under the left lead of one that lies, above it where thin steel is below; beside one that
-        // stands or is seen on end.
-        let lies = extent.size()[0] > 2.0 * extent.size()[1];
-        let at = if lies {
-            let y = extent.middle()[1];
-            let below = [y + 8.0, y + 22.0];
-            let drop = if steel_edge_between(view, drawing, below) { -8.0 } else { 20.0 };
-            [extent.low[0] + 0.15 * extent.size()[0], y + drop]
-        } else {
-            [beside(extent.high[0]) + 7.0, extent.high[1] + 12.0]
-        };
-        name(canvas, &contact.name, at, Anchor::Start);
-    }
-    let path = track(view, drawing);
-    let mut path_extent = Extent::EMPTY;
-    path_extent.hold(&path.iter().map(|(_, at)| *at).collect::<Vec<_>>());
-    let upright = path_extent.size()[1] >= 3.0 * path_extent.size()[0];
-    for magnet in &drawing.magnets {
-        let mut extent = Extent::EMPTY;
-        extent.hold(&bodies::magnet_outline(view, magnet, &magnet.world_from_body));
-        // Beside the magnet, but not on its path, nor on the line from its middle to a dimension.
-        let (at, anchor) = if magnet.moves && !upright {
-            let half = magnet.name.chars().count() as f64 * CHARACTER / 2.0 + 4.0;
-            let x = extent.middle()[0].clamp(left + half, right - half);
-            ([x, extent.high[1] + 14.0], Anchor::Middle)
-        } else {
-            ([beside(extent.high[0]) + 7.0, extent.middle()[1] - 4.0], Anchor::Start)
-        };
-        name(canvas, &magnet.name, at, anchor);
-    }
-    for coil in &drawing.coils {
-        let mut extent = Extent::EMPTY;
-        bodies::coil_extent(view, coil, &mut extent);
-        name(canvas, &coil.name, [extent.high[0] + 6.0, extent.low[1] + 10.0], Anchor::Start);
-    }
-    for wire in &drawing.conductors {
-        let at = view.project(wire.world_from_body.origin);
-        name(canvas, &wire.name, add(at, [10.0, -8.0]), Anchor::Start);
-    }
-    for (text, at) in motor::names(view, drawing, window) {
-        name(canvas, text, at, Anchor::Start);
-    }
-    for body in &drawing.steel {
-        let whole = steel::extent(view, body, &body.world_from_body);
-        let Some(extent) = steel::shown(&whole, window) else { continue };
-        // In its lower left corner, or under it where it is thin.
-        let inside = extent.size()[1] > 24.0;
-        let drop = if inside { -6.0 } else { 14.0 };
-        let at = [extent.low[0] + 6.0, extent.high[1] + drop];
-        name(canvas, &body.name, at, Anchor::Start);
-    }
-}
-
-/// True when a level edge of some steel lies between two heights on the page.
-fn steel_edge_between(view: &View, drawing: &Drawing, [from, to]: [f64; 2]) -> bool {
-    drawing.steel.iter().any(|body| {
-        let extent = steel::extent(view, body, &body.world_from_body);
-        [extent.low[1], extent.high[1]].iter().any(|edge| (from..to).contains(edge))
-    })
 }
 
 /// What a view shows of steel, left, top, width and height: all around an extent as far as `most`.
@@ -385,14 +295,12 @@ fn extent(view: &View, drawing: &Drawing) -> Extent {
     for coil in &drawing.coils {
         bodies::coil_extent(view, coil, &mut extent);
     }
-    for wire in &drawing.conductors {
-        conductor::extent(view, wire, &mut extent);
-    }
     for point in &drawing.path {
         extent.hold(&[view.project(point.at)]);
     }
+    turn::extent(view, drawing, &mut extent);
     let others = extent;
-    motor::extent(view, drawing, &mut extent);
+    stray::extent(view, drawing, &mut extent);
     for body in &drawing.steel {
         for pose in [&body.world_from_body, &body.world_from_body_end] {
             let steel = steel::extent(view, body, pose);
@@ -408,28 +316,28 @@ fn extent(view: &View, drawing: &Drawing) -> Extent {
     extent
 }
 
-/// The largest scale of the standard series `[iso5455]` at which both views fit.
-fn choose_scale(width: f64, height: f64, most: f64) -> (f64, String) {
-    choose_scale_within([width, height], [WIDTH - LEFT - RIGHT, most])
+/// The largest scale of the standard series at which something (m) fits into a room of the page.
+pub fn choose_scale_within([width, height]: Vec2, room: Vec2) -> (f64, String) {
+    let fits = |ratio: &f64| {
+        let scale = ratio * 1e3 * UNITS_PER_MM;
+        width * scale <= room[0] && height * scale <= room[1]
+    };
+    let ratio = ratios().find(fits).unwrap_or(SMALLEST);
+    (ratio, ratio_text(ratio))
 }
 
-/// The largest scale of that series at which something (m) fits into a room of the page.
-pub fn choose_scale_within([width, height]: Vec2, room: Vec2) -> (f64, String) {
-    for power in [1000.0, 100.0, 10.0, 1.0, 0.1, 0.01, 0.001_f64] {
-        for step in [5.0, 2.0, 1.0] {
-            let ratio: f64 = power * step;
-            let scale = ratio * 1e3 * UNITS_PER_MM;
-            if width * scale <= room[0] && height * scale <= room[1] {
-                let text = if ratio >= 1.0 {
-                    format!("{ratio:.0} : 1")
-                } else {
-                    format!("1 : {:.0}", 1.0 / ratio)
-                };
-                return (ratio, text);
-            }
-        }
-    }
-    (1e-3, "1 : 1000".into())
+/// The smallest scale a drawing may have.
+const SMALLEST: f64 = 1e-3;
+
+/// The scales of the standard series `[iso5455]`, the largest first.
+fn ratios() -> impl Iterator<Item = f64> {
+    let powers = [1000.0, 100.0, 10.0, 1.0, 0.1, 0.01, SMALLEST];
+    powers.into_iter().flat_map(|power| [5.0, 2.0, 1.0].map(|step| power * step))
+}
+
+/// A scale as a drawing office writes it.
+fn ratio_text(ratio: f64) -> String {
+    if ratio >= 1.0 { format!("{ratio:.0} : 1") } else { format!("1 : {:.0}", 1.0 / ratio) }
 }
 
 /// Two small arrows naming the world axes of a view.

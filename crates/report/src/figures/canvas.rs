@@ -1,7 +1,8 @@
 //! The drawing layer: the few marks every figure is made of. Page units, x to the right, y down;
 //! [`UNITS_PER_MM`] page units are one millimetre of paper.
 
-use super::geometry::{Vec2, add, along, length, normal, scaled, sub, unit};
+use super::geometry::{Vec2, add, along, normal, scaled, sub, unit};
+use super::room::{Room, text_frame};
 use crate::style;
 use svg::{
     Node,
@@ -41,6 +42,8 @@ pub struct Canvas {
     body: Element,
     /// Clipping frames so far.
     clips: usize,
+    /// What is taken of the page.
+    pub(super) room: Room,
 }
 
 impl Canvas {
@@ -54,6 +57,7 @@ impl Canvas {
             height,
             body: Element::new("g"),
             clips: 0,
+            room: Room::default(),
         };
         canvas.body.append(Blob::new(patterns(prefix)));
         canvas
@@ -67,6 +71,11 @@ impl Canvas {
     /// Set the height once the drawing is known.
     pub fn set_height(&mut self, height: f64) {
         self.height = height;
+    }
+
+    /// Its height.
+    pub fn height(&self) -> f64 {
+        self.height
     }
 
     /// `url(#...)` of one of the figure's patterns: `hatch`, `dots`, `section` or `keep-out`.
@@ -106,6 +115,7 @@ impl Canvas {
 
     /// A straight line.
     pub fn line(&mut self, from: Vec2, to: Vec2, class: &str) {
+        self.room.take_line(from, to);
         self.element(
             "line",
             class,
@@ -115,11 +125,17 @@ impl Canvas {
 
     /// An open line through points.
     pub fn polyline(&mut self, points: &[Vec2], class: &str) {
+        for pair in points.windows(2) {
+            self.room.take_line(pair[0], pair[1]);
+        }
         self.points("polyline", points, class, None);
     }
 
     /// A closed shape.
     pub fn polygon(&mut self, points: &[Vec2], class: &str) {
+        if is_filled(class) {
+            self.room.take_body(points);
+        }
         self.points("polygon", points, class, None);
     }
 
@@ -156,6 +172,9 @@ impl Canvas {
 
     /// A circle.
     pub fn circle(&mut self, centre: Vec2, radius: f64, class: &str) {
+        if is_filled(class) {
+            self.room.take_body(&[sub(centre, [radius; 2]), add(centre, [radius; 2])]);
+        }
         self.element("circle", class, &[("cx", centre[0]), ("cy", centre[1]), ("r", radius)]);
     }
 
@@ -178,6 +197,7 @@ impl Canvas {
 
     /// A line of text turned by `degrees` clockwise about `at`.
     pub fn turned_text(&mut self, text: &str, at: Vec2, degrees: f64, anchor: Anchor, class: &str) {
+        self.room.take_text(text_frame(text, at, degrees, anchor, class));
         let mut node = Element::new("text");
         node.assign("x", round(at[0]));
         node.assign("y", round(at[1]));
@@ -195,6 +215,29 @@ impl Canvas {
         }
         node.append(Text::new(text));
         self.body.append(node);
+    }
+
+    /// Writes a text at the one of some places, on their base lines, where it lies on least, the first of equal
+    /// ones; nowhere if everywhere it would lie on another text or leave `within` (left, top, right, bottom).
+    pub fn text_beside(
+        &mut self,
+        text: &str,
+        places: &[(Vec2, Anchor)],
+        within: [f64; 4],
+        class: &str,
+    ) {
+        let mut best = (f64::INFINITY, None);
+        for &(at, anchor) in places {
+            let frame = text_frame(text, at, 0.0, anchor, class);
+            let inside = (0..2).all(|k| frame[k] >= within[k] && frame[k + 2] <= within[k + 2]);
+            let cost = if inside { self.room.cost(frame) } else { f64::INFINITY };
+            if cost < best.0 {
+                best = (cost, Some((at, anchor)));
+            }
+        }
+        if let (_, Some((at, anchor))) = best {
+            self.text(text, at, anchor, class);
+        }
     }
 
     /// An event's triangle: its middle at `at`, pointing along `direction`; filled for an operate,
@@ -215,61 +258,6 @@ impl Canvas {
         let back = along(tip, forward, -size);
         let side = scaled(normal(forward), size / 3.2);
         self.polygon(&[tip, add(back, side), sub(back, side)], class);
-    }
-
-    /// A dimension `[iso129]` of what lies between two points, `offset` units away on the side of the
-    /// normal (right-hand side walking from `from` to `to` on the page).
-    pub fn dimension(&mut self, from: Vec2, to: Vec2, offset: f64, value: &str) {
-        let out = scaled(normal(unit(sub(to, from))), offset);
-        self.dimension_line([from, to], [add(from, out), add(to, out)], value);
-    }
-
-    /// A dimension line `[iso129]` from `ends[0]` to `ends[1]` for the features at `feet`: extension
-    /// lines, arrowheads, and the value above the line, or beside it where it does not fit between.
-    pub fn dimension_line(&mut self, feet: [Vec2; 2], ends: [Vec2; 2], value: &str) {
-        let [a, b] = ends;
-        let span = length(sub(b, a));
-        if span < 1e-9 {
-            return;
-        }
-        let forward = unit(sub(b, a));
-        for (foot, end) in feet.into_iter().zip(ends) {
-            let reach = length(sub(end, foot));
-            if reach > 6.0 {
-                let out = unit(sub(end, foot));
-                self.line(along(foot, out, 3.0), along(end, out, 4.0), "s-ink hair");
-            }
-        }
-        let text_width = value.chars().count() as f64 * CHARACTER;
-        // Text reads from below or from the right.
-        let mut degrees = forward[1].atan2(forward[0]).to_degrees();
-        if degrees > 89.0 {
-            degrees -= 180.0;
-        } else if degrees <= -91.0 {
-            degrees += 180.0;
-        }
-        let up = [degrees.to_radians().sin(), -degrees.to_radians().cos()];
-        let inside = span > text_width + 26.0;
-        if inside {
-            self.line(a, b, "s-ink hair");
-            self.arrowhead(b, forward, 9.0, "f-ink");
-            self.arrowhead(a, scaled(forward, -1.0), 9.0, "f-ink");
-        } else {
-            self.line(along(a, forward, -16.0), along(b, forward, 16.0), "s-ink hair");
-            self.arrowhead(a, forward, 9.0, "f-ink");
-            self.arrowhead(b, scaled(forward, -1.0), 9.0, "f-ink");
-        }
-        let middle = scaled(add(a, b), 0.5);
-        if inside || span > text_width + 4.0 {
-            self.turned_text(value, along(middle, up, 4.0), degrees, Anchor::Middle, "f-ink halo");
-        } else if up[1] > -0.5 {
-            // Upright and too short: level text at the upper arrow.
-            let at = [middle[0] + 6.0, a[1].min(b[1]) - 19.0];
-            self.text(value, at, Anchor::End, "f-ink halo");
-        } else {
-            let right = if a[0] > b[0] { a } else { b };
-            self.text(value, add(right, [20.0, 4.0]), Anchor::Start, "f-ink halo");
-        }
     }
 
     /// A small figure as a file of its own, to be shown on a page's own background.
@@ -348,6 +336,11 @@ impl Canvas {
         }
         self.body.append(node);
     }
+}
+
+/// True of a class that covers what is behind it.
+fn is_filled(class: &str) -> bool {
+    class.contains("f-paper") || class.contains("f-ink")
 }
 
 /// Hundredths of a page unit are two micrometres of paper: finer than any printer.

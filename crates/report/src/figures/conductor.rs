@@ -2,18 +2,13 @@
 
 use super::bodies::end_on;
 use super::canvas::Canvas;
-use super::geometry::{Extent, View, add, body_axis, length, scaled, sub, unit};
+use super::geometry::{View, add, body_axis, length, scaled, sub, unit};
 use reedmace_engine::drawing::ConductorOutline;
 
 /// A conductor shorter than this many times all else is drawn to its ends.
 const WHOLE: f64 = 3.0;
 /// Least radius of one seen on end, in points.
 const LEAST: f64 = 4.0;
-
-/// What a conductor needs on the page: its middle; of one that is not long its ends.
-pub fn extent(view: &View, conductor: &ConductorOutline, extent: &mut Extent) {
-    extent.hold(&[view.project(conductor.world_from_body.origin)]);
-}
 
 /// Draws a conductor through `window` (left, top, width, height): on end as a circle with the dot of a
 /// current that comes towards the viewer or the cross of one that goes, else as a line with an arrow along

@@ -62,7 +62,7 @@ pub fn contact(
     line
 }
 
-/// Sizes of a magnet whose sides lie along the page: height at its left, and width above it where
+/// Sizes of a magnet whose sides lie along the page: height beside it, and width above or below it where
 /// `with_width` asks for it.
 pub fn magnet(
     canvas: &mut Canvas,
@@ -99,10 +99,12 @@ pub fn magnet(
     let [right, bottom] = extent.high;
     let sphere = matches!(magnet.shape, MagnetShape::Sphere { .. });
     if let Some(axis) = along(view.up).or(sphere.then_some(0)) {
-        canvas.dimension([left, top], [left, bottom], 16.0, &label(axis));
+        let sides = [[[left, top], [left, bottom]], [[right, bottom], [right, top]]];
+        canvas.dimension(&sides, &label(axis));
     }
     if let (true, Some(axis)) = (with_width && !sphere, along(view.right)) {
-        canvas.dimension([right, top], [left, top], 16.0, &label(axis));
+        let sides = [[[right, top], [left, top]], [[left, bottom], [right, bottom]]];
+        canvas.dimension(&sides, &label(axis));
     }
 }
 

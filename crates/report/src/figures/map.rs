@@ -4,7 +4,7 @@ use super::{
     arrangement,
     canvas::{Anchor, Canvas, WIDTH},
     geometry::{Vec2, View},
-    labels,
+    labels, names,
     path::{self, Names, Track},
     plane_axes,
 };
@@ -44,7 +44,7 @@ pub fn draw(answer: &Answer, drawing: &Drawing, map: &Map, date: Option<&str>) -
     let [left, top, width, height] = frame;
     canvas.clipped(frame, |canvas| {
         regions(canvas, &view, map);
-        arrangement::draw_view(canvas, &view, drawing, frame, [left, left + width], &|_| false);
+        arrangement::draw_bodies(canvas, &view, drawing, frame);
     });
     let track: Track = drawing.path.iter().map(|p| (p.coordinate, view.project(p.at))).collect();
     let contact = answer.contacts.iter().position(|c| c.name == map.contact);
@@ -52,8 +52,11 @@ pub fn draw(answer: &Answer, drawing: &Drawing, map: &Map, date: Option<&str>) -
         lift: arrangement::clear_of_magnets(&view, drawing),
         between: [left, left + width],
         places: Vec::new(),
+        elsewhere: None,
     };
     path::draw_events(&mut canvas, &track, answer, contact, Some(names));
+    let within = [left, top, left + width, top + height];
+    names::draw(&mut canvas, &view, drawing, frame, within, &|_| false);
     axes(&mut canvas, &view, map, frame);
     canvas.rectangle(frame, "s-ink thin");
     let x_label = format!("{across}, mm");

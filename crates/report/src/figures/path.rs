@@ -33,9 +33,12 @@ pub struct Names {
     pub between: [f64; 2],
     /// Further names beside places of the path.
     pub places: Vec<(Vec2, String)>,
+    /// Where a detail names them: left, top, right, bottom.
+    pub elsewhere: Option<[f64; 4]>,
 }
 
-/// Events whose names stand beside an upright path at most.
+/// Events that are marked beside an upright path at most: more hide what is behind them and run off the sheet; the
+/// tables name them.
 const MOST: usize = 16;
 
 /// True when the path is long enough on the page to carry its events' names.
@@ -72,16 +75,33 @@ pub fn draw_events(
     if travel(&points(track)) < 24.0 {
         return;
     }
-    let marks = marks(track, answer, contact);
+    let all = marks(track, answer, contact);
+    let crowded = all.len() > MOST && !runs_across(track) && closed_round(track).is_none();
+    let shown = if crowded { Vec::new() } else { all };
+    let (there, here): (Vec<Mark>, Vec<Mark>) = shown.into_iter().partition(|mark| {
+        names.as_ref().and_then(|names| names.elsewhere).is_some_and(|f| inside(f, mark.at))
+    });
     if let Some(names) = names {
         match closed_round(track) {
-            Some(middle) => draw_names_outside(canvas, &marks, middle),
-            None => draw_names(canvas, &marks, runs_across(track), &names),
+            Some(middle) => draw_names_outside(canvas, &here, middle),
+            None => draw_names(canvas, &here, runs_across(track), &names),
         }
     }
-    for mark in &marks {
+    for mark in &here {
         canvas.event(mark.at, mark.way, mark.kind == EventKind::Operate);
     }
+    for mark in there {
+        canvas.circle(mark.at, 1.5, "f-ink");
+    }
+}
+
+/// Where the events are that are marked.
+pub fn places(track: &Track, answer: &Answer) -> Vec<Vec2> {
+    marks(track, answer, None).into_iter().map(|mark| mark.at).collect()
+}
+
+fn inside([left, top, right, bottom]: [f64; 4], at: Vec2) -> bool {
+    (left..=right).contains(&at[0]) && (top..=bottom).contains(&at[1])
 }
 
 /// How far to the right names beside an upright path reach; left of everything where there are none.
@@ -157,9 +177,7 @@ fn draw_names_outside(canvas: &mut Canvas, marks: &[Mark], middle: Vec2) {
 
 fn draw_names(canvas: &mut Canvas, marks: &[Mark], across: bool, names: &Names) {
     if !across {
-        // More than these run off the sheet; the tables name them.
-        let named = if marks.len() > MOST { &[] } else { marks };
-        let beside: Vec<(Vec2, &str, &str)> = named
+        let beside: Vec<(Vec2, &str, &str)> = marks
             .iter()
             .map(|mark| (mark.at, mark.name.as_str(), "f-ink halo"))
             .chain(names.places.iter().map(|(at, name)| (*at, name.as_str(), "f-faded halo")))

@@ -45,6 +45,7 @@ pub fn draw(canvas: &mut Canvas, view: &View, steel: &SteelOutline, window: [f64
                     let mut loops = vec![face.outline.clone()];
                     loops.extend(face.hole.clone());
                     canvas.loops(&loops, class, pattern);
+                    loops.iter().for_each(|points| canvas.room.take_body(points));
                 }
             };
             each(canvas, "s-ink double round", None);

@@ -4,7 +4,7 @@ use super::{
     arrangement,
     canvas::{Anchor, Canvas, WIDTH},
     geometry::{Extent, Vec2, View, add, length, scaled, sub},
-    steel,
+    names, steel,
 };
 use crate::number::with_unit;
 use reedmace_engine::Drawing;
@@ -52,7 +52,7 @@ pub fn draw(target: &TargetAnswer, drawing: &Drawing, prefix: &str) -> Canvas {
     let mut canvas = Canvas::new(prefix, title, &description, floor);
     canvas.text(title, [0.0, 14.0], Anchor::Start, "f-ink head");
     let window = [0.0, TOP - 10.0, WIDTH, scale * height + 30.0];
-    arrangement::draw_view(&mut canvas, &view, drawing, window, [0.0, WIDTH], &|_| false);
+    arrangement::draw_bodies(&mut canvas, &view, drawing, window);
     let from = view.project(contact.from_m);
     let way = view.direction(target.direction);
     let mut line = floor;
@@ -76,6 +76,8 @@ pub fn draw(target: &TargetAnswer, drawing: &Drawing, prefix: &str) -> Canvas {
         canvas.line(add(from, [-6.0, 0.0]), add(from, [6.0, 0.0]), "s-ink thin");
         canvas.line(add(from, [0.0, -6.0]), add(from, [0.0, 6.0]), "s-ink thin");
     }
+    let sheet = [0.0, TOP - 10.0, WIDTH, floor];
+    names::draw(&mut canvas, &view, drawing, window, sheet, &|_| false);
     canvas.set_height(line + 14.0);
     canvas
 }

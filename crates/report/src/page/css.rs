@@ -61,7 +61,7 @@ pub fn sheet() -> String {
         .pairs{{display:grid;grid-template-columns:repeat(2,minmax(0,1fr));gap:8px 32px}}\n\
         .abouts{{columns:2;column-gap:32px;margin-bottom:12px}}.abouts p{{break-inside:avoid;margin-bottom:8px}}\n\
         .bars{{width:100px;height:12px;display:block;margin-top:4px}}\n\
-        .dense th,.dense td{{padding:2px 8px 2px 0}}.dense .note{{white-space:nowrap}}\n\
+        .dense th,.dense td{{padding:2px 8px 2px 0}}.dense td .note{{white-space:nowrap}}\n\
         .quantities th code{{overflow-wrap:normal}}\n\
         .card{{margin:8px 0 4px}}\n\
         .warning{{border-left:4px solid var(--at-risk);padding:2px 0 2px 12px;margin:0 0 12px}}\n\
@@ -76,7 +76,7 @@ pub fn sheet() -> String {
         ol.listing li::before{{content:counter(line);position:absolute;left:0;width:32px;text-align:right;color:var(--faded)}}\n\
         ol.listing li:target{{background:color-mix(in srgb,var(--drive) 16%,transparent)}}\n\
         a{{color:inherit;text-decoration-color:var(--faded);text-underline-offset:2px}}\n\
-        p.made{{max-width:none}}.made a[href^='#ref']{{text-decoration:none}}\n\
+        p.made{{max-width:none}}.cell p.made{{margin:0}}.made a[href^='#ref']{{text-decoration:none}}\n\
         details{{margin:0 0 12px}}summary{{cursor:pointer;color:var(--faded);font-size:12px}}\n\
         details pre{{max-height:240px;overflow:auto;border:1px solid var(--hairline);padding:8px}}\n\
         footer{{border-top:1px solid var(--ink);padding-top:8px;padding-bottom:24px;font-size:12px;line-height:16px;color:var(--faded)}}\n\
@@ -88,18 +88,19 @@ pub fn sheet() -> String {
         html{{font-size:9.5pt;line-height:13pt}}\
         main,footer{{max-width:none;padding:0}}\
         section{{margin:0 0 20pt}}\
-        .sheet{{margin:0 0 20pt}}\
-        figure .figure{{width:{width}mm;margin:0 auto}}.sheet figure{{padding:6pt 0 4pt}}\
+        .sheet{{margin:0 1px 20pt 0}}\
+        figure .figure{{width:{width}mm;margin:0 auto}}.sheet figure{{padding:4pt 0 3pt}}\
         .fresh{{break-before:page}}\
         figure,tr,.warning,.cautions,.block,.keep{{break-inside:avoid}}\
-        h2,h3,caption,thead{{break-after:avoid}}\
+        h2,h3,caption,thead,p.made,tbody tr:first-child,tbody tr:nth-last-child(2){{break-after:avoid}}\
+        p.made{{break-inside:avoid}}p{{orphans:3;widows:3}}\
         thead{{display:table-header-group}}\
         .scroll{{overflow:visible}}\
         h1{{font-size:14pt;line-height:17pt}}.cell{{padding:3pt 8pt 4pt}}.cell dd{{line-height:12pt}}\
         h1.long{{font-size:10.5pt;line-height:17pt}}\
         .stamp,.stamp.wide{{font-size:14pt;line-height:18pt;padding:3pt 9pt;margin:4pt 0}}.stamp .sign{{width:13pt;height:13pt}}\
         .stamp.wide{{font-size:11pt}}.cell .stamp{{line-height:18pt}}\
-        .dense td,.dense th{{font-size:8.5pt;line-height:11pt;padding:1pt 6pt 1pt 0}}\
+        .dense td,.dense th{{font-size:8.5pt;line-height:11pt;padding:1pt 3pt 1pt 0}}thead .n{{white-space:normal}}.quantities th code{{overflow-wrap:anywhere}}\
         details{{display:none}}.pairs{{gap:4pt 16pt}}.pairs th,.pairs td{{padding-right:6pt}}.bars{{width:72px}}\
         code,pre,ol.listing{{font-size:8pt;line-height:11pt}}\
         ol.listing li{{min-height:11pt;break-inside:avoid}}\

@@ -46,7 +46,7 @@ fn place(answer: &Answer, magnet: &MagnetAnswer) -> Option<usize> {
 
 fn table(answer: &Answer, alike: &[Alike<'_, MagnetAnswer>]) -> Markup {
     html! {
-        div class="scroll" { table {
+        div class="scroll" { table class="dense" {
             caption { "Fields in kA/m" }
             thead { tr {
                 th scope="col" { "Magnet" }
@@ -71,7 +71,7 @@ fn row(answer: &Answer, names: &str, state: &MagnetState) -> Markup {
                 (names)
                 @if let Some(at) = state.worst_at {
                     br;
-                    span class="note nowrap" {
+                    span class="note" {
                         "worst at " (number(at, &answer.sweep.unit)) " " (unit_label(&answer.sweep.unit))
                     }
                 }

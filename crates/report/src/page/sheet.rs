@@ -20,14 +20,15 @@ pub fn drawing_sheet(sheet: &Sheet<'_>) -> Markup {
             Some((index, PreEscaped(chart.inline())))
         })
         .collect();
+    let on_sheet = usize::from(arrangement.leaves_room);
     html! {
         div class="sheet" {
             figure { (PreEscaped(arrangement.canvas.inline())) }
-            @for (_, chart) in charts.iter().take(1) { figure { (chart) } }
+            @for (_, chart) in charts.iter().take(on_sheet) { figure { (chart) } }
             (title_block(sheet, &scale))
         }
         div class="fresh" {}
-        @for (_, chart) in charts.iter().skip(1) {
+        @for (_, chart) in charts.iter().skip(on_sheet) {
             section { figure { (chart) } (made_by(&answer.models, DRIVE)) }
         }
         @if let Some(map) = sheet.map {
@@ -74,12 +75,12 @@ fn title_block(sheet: &Sheet<'_>, scale: &str) -> Markup {
             (cell("w2", "Date", html! { (sheet.date) }))
             (cell("w3", "Design file", html! {
                 code { (made.design) } br;
-                span class="note" { "sha256 " code { (short) } "…" }
+                span class="note" {
+                    "sha256 " code { (short) } "…" br;
+                    "made by Reedmace " (made.version) ", seed " (made.seed)
+                }
             }))
-            (cell("w2", "Made by", html! {
-                "Reedmace " (made.version) br; span class="note" { "seed " (made.seed) }
-            }))
-            (cell("w7 last", "Model", html! {
+            (cell("w9 last", "Model", html! {
                 @if let Some(model) = model {
                     // In full under "Model accuracy"; here it must leave the sheet on one page.
                     div class="small" { (model.name) ": " (model.how) }
