@@ -22,6 +22,8 @@ export class Tank {
   hint = "Level: drag the surface, or use the arrow keys";
   /** Height on the page of a level, and back, as last drawn. */
   #scale = { foot: 0, low: 0, per: 1 };
+  /** Room right of the tank, for names. */
+  #right = RIGHT;
 
   /** @param {number} mm */
   #y(mm) {
@@ -43,8 +45,11 @@ export class Tank {
     const [low, high] = [Math.min(...all), Math.max(...all)];
     const per = (pen.height - 2 * RIM) / (high - low);
     this.#scale = { foot: pen.height - RIM, low, per };
-    const middle = LEFT + (pen.width - LEFT - RIGHT) / 2;
-    const room = (pen.width - LEFT - RIGHT) / 2;
+    // What is closed is named in full, whatever its name.
+    const names = drawing.contacts.map(({ name }) => pen.measure(`${name} closed`, { bold: true }));
+    this.#right = Math.min(Math.max(RIGHT, ...names.map((wide) => wide + 20)), 0.5 * pen.width);
+    const middle = LEFT + (pen.width - LEFT - this.#right) / 2;
+    const room = (pen.width - LEFT - this.#right) / 2;
     const widest = Math.max(0, ...level.tank.map((row) => row[1]));
     // A tank far wider than high is drawn narrower than it is; its contents keep the scale of level.
     const across = widest > 0 ? Math.min(per, room / widest) : per;
@@ -107,7 +112,7 @@ export class Tank {
       const room = Math.abs(last - y) >= APART;
       if (!room && !closed) return;
       const words = closed ? `${contact.name} closed` : contact.name;
-      const at = /** @type {Point} */ ([pen.width - RIGHT + 14, y + 4]);
+      const at = /** @type {Point} */ ([pen.width - this.#right + 14, y + 4]);
       if (closed || pen.free(words, at)) {
         pen.text(words, at, { bold: closed, halo: true });
         last = y;

@@ -198,12 +198,20 @@ export class Leaf extends Turning {
     pen.circle(now, 5, { fill: "drive" });
     drawBodies(pen, state, view, drawing, blades);
     this.#reach(pen, state, view, drawing);
-    drawing.contacts.forEach((contact, k) => {
-      const words = `${contact.name} ${closedHere(state, contact.name) ? "closed" : "open"}`;
-      const [x, y] = view.project(contact.pose.at);
-      const beside = /** @type {Point} */ ([Math.min(x + 8, pen.width - pen.measure(words, { bold: true }) - 4), Math.min(y + 44 + 15 * k, pen.height - 6)]);
-      pen.line([x, y + 4], [x, beside[1] - 12], "ink", HAIR);
-      pen.text(words, beside, { bold: true, halo: true });
+    this.#names(pen, state, view, drawing);
+  }
+
+  /** Every contact named under it, towards the middle of the picture: the outermost lowest, so that no leader crosses a name. @param {Pen} pen @param {State} state @param {View} view @param {wire.Drawing} drawing */
+  #names(pen, state, view, drawing) {
+    const places = drawing.contacts.map(({ name, pose }) => ({ name, at: view.project(pose.at) }));
+    const left = places.reduce((sum, { at }) => sum + at[0], 0) > (places.length * pen.width) / 2;
+    const inner = left ? 1 : -1;
+    places.sort((a, b) => inner * (a.at[0] - b.at[0]));
+    places.forEach(({ name, at: [x, y] }, k) => {
+      const base = Math.min(y + 44 + 17 * k, pen.height - 6 - 17 * (places.length - 1 - k));
+      pen.line([x, y + 4], [x, base], "ink", HAIR);
+      const words = `${name} ${closedHere(state, name) ? "closed" : "open"}`;
+      pen.text(words, [x - inner * 5, base], { bold: true, halo: true, anchor: left ? "end" : "start" });
     });
   }
 

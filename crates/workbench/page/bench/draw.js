@@ -238,7 +238,7 @@ export class Pen {
   free(text, at, as = {}) {
     const [l, t, r, b] = this.#room(text, at, as);
     return l > 2 && t > 2 && r < this.width - 2 && b < this.height - 2
-      && !this.#taken.some(([left, top, right, bottom]) => l < right + 2 && r > left - 2 && t < bottom && b > top);
+      && !this.#taken.some(([left, top, right, bottom]) => l < right + 2 && r > left - 2 && t < bottom + 2 && b > top - 2);
   }
 
   /** A line of text; `at` is on its base line. One with a halo keeps its place to itself. @param {string} text @param {Point} at @param {Lettering} [as] */

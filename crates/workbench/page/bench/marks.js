@@ -122,8 +122,12 @@ export function drawPath(pen, on, contact, unitOf, lift) {
     });
   } else {
     const placed = spread(marks.map((m) => m.at[1]), marks.map(() => 17), 4, pen.height - 4);
+    // On the right, but off the sheet's edge, and off what stands there if the left has room.
+    const told = (/** @type {number} */ k, /** @type {number} */ side) =>
+      pen.free(marks[k].name, [marks[k].at[0] + 28 * side, placed[k] + 4], { ...lettering, anchor: side < 0 ? "end" : "start" });
+    const left = marks.some((_, k) => !told(k, 1)) && marks.every((_, k) => told(k, -1));
     marks.forEach((mark, k) => {
-      const side = mark.at[0] + 32 + pen.measure(mark.name) > pen.width ? -1 : 1;
+      const side = left || mark.at[0] + 32 + pen.measure(mark.name) > pen.width ? -1 : 1;
       const x = mark.at[0] + 28 * side;
       pen.line(add(mark.at, [9 * side, 0]), [x - 4 * side, placed[k]], "ink", HAIR);
       pen.text(mark.name, [x, placed[k] + 4], { ...lettering, anchor: side < 0 ? "end" : "start" });
