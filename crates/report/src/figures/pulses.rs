@@ -1,11 +1,12 @@
 //! A wheel and its pulse train over one turn.
 
 use super::{
+    bodies,
     canvas::{Anchor, Canvas, WIDTH},
-    geometry::{Vec2, add, scaled},
+    geometry::{Extent, Vec2, View, add, dot, scaled, sub, unit},
 };
 use crate::number::with_unit;
-use reedmace_engine::answer::RotorAnswer;
+use reedmace_engine::{Drawing, answer::RotorAnswer};
 
 const TOP: f64 = 34.0;
 const RADIUS: f64 = 62.0;
@@ -15,14 +16,15 @@ const RIGHT: f64 = 20.0;
 const CLOSED: f64 = TOP + 26.0;
 const OPEN: f64 = TOP + 96.0;
 const HEIGHT: f64 = TOP + 2.0 * RADIUS + 34.0;
-/// Pieces of a whole turn.
-const PIECES: f64 = 120.0;
+/// Pieces of the arc that tells which way the wheel turns, and how much of a turn it is.
+const PIECES: usize = 12;
+const ARC: f64 = 40.0;
 /// Most pulses whose ends are named.
 const NAMED: usize = 4;
 
-/// Draws one turn from `from` (degrees) on: round the wheel where the contact is closed, and beside it the
+/// Draws one turn from `from` (degrees) on: the wheel as it stands there, seen along its shaft, and beside it the
 /// train of pulses.
-pub fn draw(rotor: &RotorAnswer, from: f64, prefix: &str) -> Canvas {
+pub fn draw(rotor: &RotorAnswer, drawing: &Drawing, from: f64, prefix: &str) -> Canvas {
     let title = "One turn of the wheel";
     let description = format!(
         "{} pulses a turn of {}, with the angles where each begins and ends on the way forward.",
@@ -31,24 +33,51 @@ pub fn draw(rotor: &RotorAnswer, from: f64, prefix: &str) -> Canvas {
     );
     let mut canvas = Canvas::new(prefix, title, &description, HEIGHT);
     canvas.text(title, [0.0, 14.0], Anchor::Start, "f-ink head");
-    wheel(&mut canvas, rotor);
+    wheel(&mut canvas, drawing);
     train(&mut canvas, rotor, from);
     canvas
 }
 
-fn wheel(canvas: &mut Canvas, rotor: &RotorAnswer) {
-    let centre = [RADIUS + 12.0, TOP + RADIUS + 6.0];
-    canvas.circle(centre, RADIUS, "s-ink hair");
-    canvas.circle(centre, 3.0, "s-ink thin");
-    for [start, end] in &rotor.closed {
-        let count = ((end - start).abs() / 360.0 * PIECES).ceil().max(2.0) as usize;
-        let at = |k: usize| {
-            let angle = (start + (end - start) * k as f64 / count as f64).to_radians();
-            add(centre, scaled([angle.cos(), -angle.sin()], RADIUS))
-        };
-        let arc: Vec<Vec2> = (0..=count).map(at).collect();
-        canvas.polyline(&arc, "s-met bold");
+fn wheel(canvas: &mut Canvas, drawing: &Drawing) {
+    let Some(turn) = &drawing.turn else { return };
+    let along = |view: &View| dot(turn.axis, view.toward).abs();
+    let view = [View::above(), View::front(), View::side()]
+        .into_iter()
+        .reduce(|best, view| if along(&view) > along(&best) + 1e-6 { view } else { best })
+        .unwrap_or_else(View::above);
+    let hub = view.project(turn.centre);
+    let mut extent = Extent::EMPTY;
+    for magnet in drawing.magnets.iter().filter(|magnet| magnet.moves) {
+        extent.hold(&bodies::magnet_outline(&view, magnet, &magnet.world_from_body));
     }
+    extent.hold(&[-1.0, 1.0].map(|sign| add(hub, [sign * turn.reach; 2])));
+    for contact in &drawing.contacts {
+        bodies::contact_extent(&view, contact, &mut extent);
+    }
+    let [width, height] = extent.size();
+    let scale = 2.0 * RADIUS / width.max(height);
+    let middle = [RADIUS + 12.0, TOP + RADIUS + 6.0];
+    let view = View { scale, origin: sub(middle, scaled(extent.middle(), scale)), ..view };
+    let centre = view.project(turn.centre);
+    let radius = turn.reach * scale;
+    canvas.circle(centre, radius, "s-ink hair");
+    canvas.circle(centre, 3.0, "f-paper s-ink thin");
+    for contact in &drawing.contacts {
+        bodies::draw_contact(canvas, &view, contact);
+    }
+    for magnet in drawing.magnets.iter().filter(|magnet| magnet.moves) {
+        bodies::draw_magnet(canvas, &view, magnet);
+    }
+    // Which way it turns: the right-hand rule about its axis.
+    let sense = if view.comes(turn.axis) { -1.0 } else { 1.0 };
+    let at = |k: usize| {
+        let angle =
+            (sense * ARC * k as f64 / PIECES as f64).to_radians() - 0.5 * sense * ARC.to_radians();
+        add(centre, scaled([angle.cos(), angle.sin()], 0.55 * radius))
+    };
+    let arc: Vec<Vec2> = (0..=PIECES).map(at).collect();
+    canvas.polyline(&arc, "s-ink thin");
+    canvas.arrowhead(arc[PIECES], unit(sub(arc[PIECES], arc[PIECES - 1])), 8.0, "f-ink");
 }
 
 fn train(canvas: &mut Canvas, rotor: &RotorAnswer, from: f64) {

@@ -5,7 +5,7 @@ use super::{
     geometry::Vec2,
     labels::{tick_text, ticks},
 };
-use crate::number::with_unit;
+use crate::number::number;
 use reedmace_engine::{
     Answer,
     answer::{LevelAnswer, ReadingAnswer, StageAnswer},
@@ -138,10 +138,16 @@ fn stem(
     }
     let heights: Vec<f64> =
         drawing.contacts.iter().map(|c| y(1e3 * c.world_from_contact.origin[2])).collect();
-    let (top, foot) = heights.iter().fold((f64::MAX, f64::MIN), |(a, b), v| (a.min(*v), b.max(*v)));
     if outline.pivot.is_none() {
+        // As far as the float comes, and a little beyond the contacts.
+        let float = outline
+            .middles
+            .iter()
+            .flat_map(|(_, at)| [-1.0, 1.0].map(|sign| y(1e3 * (at[2] + sign * outline.half[1]))));
+        let reach = heights.iter().flat_map(|at| [at - 18.0, at + 18.0]).chain(float);
+        let (top, foot) = reach.fold((f64::MAX, f64::MIN), |(a, b), v| (a.min(v), b.max(v)));
         for x in [-4.0, 4.0] {
-            canvas.line([middle + x, top - 18.0], [middle + x, foot + 18.0], "s-ink hair");
+            canvas.line([middle + x, top], [middle + x, foot], "s-ink hair");
         }
     }
     for at in heights {
@@ -234,6 +240,8 @@ fn volumes(canvas: &mut Canvas, level: &LevelAnswer, ends: Vec2, y: &impl Fn(f64
         let share = (volume - a.volume) / (b.volume - a.volume);
         let at = y(a.level + share * (b.level - a.level));
         canvas.line([READ[0], at], [READ[1], at], "s-hairline hair");
-        canvas.text(&with_unit(volume, "L"), [READ[0] - 6.0, at + 4.0], Anchor::End, "f-faded");
+        let text = number(volume, "L");
+        canvas.text(&text, [READ[0] - 6.0, at + 4.0], Anchor::End, "f-faded");
     }
+    canvas.text("volume, L", [READ[0] - 6.0, TOP - 2.0], Anchor::End, "f-faded");
 }

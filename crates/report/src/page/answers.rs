@@ -8,7 +8,9 @@ use crate::{
     number::{number, percent, room, unit_label, with_unit},
 };
 use maud::{Markup, html};
-use reedmace_engine::answer::{Answer, Band, ContactAnswer, DemandAnswer, Event, EventKind, Model};
+use reedmace_engine::answer::{
+    Answer, Band, ContactAnswer, DemandAnswer, Direction, Event, EventKind, Model,
+};
 
 /// What makes events, forces and verdicts; that of their drive is told under the first chart.
 const MODELS: &[Model] =
@@ -181,7 +183,7 @@ fn event_row(event: &Event) -> Markup {
     let unit = &event.at.unit;
     html! {
         tr {
-            th scope="row" class="nowrap" { (triangle(event.kind)) " " (kind_word(event.kind)) }
+            th scope="row" class="nowrap" { (triangle(event.kind, event.direction)) " " (kind_word(event.kind)) }
             td { (direction_word(event.direction)) }
             td class="nowrap" { (event.lobe) @if event.main_lobe { " main" } @else { " side" } }
             td class="n strong" {
@@ -201,11 +203,15 @@ fn event_row(event: &Event) -> Markup {
 }
 
 /// The sign of an event, as on the figures.
-pub fn triangle(kind: EventKind) -> Markup {
+pub fn triangle(kind: EventKind, direction: Direction) -> Markup {
     let class = if kind == EventKind::Operate { "f-ink s-ink" } else { "f-paper s-ink" };
+    let shape = match direction {
+        Direction::Forward => "M3 2.5L13.5 8L3 13.5Z",
+        Direction::Back => "M13 2.5L2.5 8L13 13.5Z",
+    };
     html! {
         svg class="sign" viewBox="0 0 16 16" aria-hidden="true" {
-            path class=(class) stroke-width="1.4" d="M3 2.5L13.5 8L3 13.5Z" {}
+            path class=(class) stroke-width="1.4" d=(shape) {}
         }
     }
 }

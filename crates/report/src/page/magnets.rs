@@ -71,7 +71,7 @@ fn row(answer: &Answer, names: &str, state: &MagnetState) -> Markup {
                 (names)
                 @if let Some(at) = state.worst_at {
                     br;
-                    span class="note" {
+                    span class="note nowrap" {
                         "worst at " (number(at, &answer.sweep.unit)) " " (unit_label(&answer.sweep.unit))
                     }
                 }

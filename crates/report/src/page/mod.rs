@@ -48,7 +48,7 @@ pub fn render(sheet: &Sheet<'_>) -> String {
                     (level::section(answer, sheet.drawing))
                     (figures::section(answer))
                     (door::section(answer))
-                    (rotor::section(answer))
+                    (rotor::section(answer, sheet.drawing))
                     (latch::section(answer))
                     (relay::section(answer))
                     (timing::section(answer))

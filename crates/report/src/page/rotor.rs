@@ -6,17 +6,18 @@ use crate::{
     number::{number, with_unit},
 };
 use maud::{Markup, PreEscaped, html};
+use reedmace_engine::Drawing;
 use reedmace_engine::answer::{Answer, Model, RotorRow};
 
 /// The turn and the speeds; nothing without such a wheel.
-pub fn section(answer: &Answer) -> Markup {
+pub fn section(answer: &Answer, drawing: &Drawing) -> Markup {
     let Some(rotor) = &answer.rotor else { return html! {} };
     let from = answer.sweep.from.min(answer.sweep.to);
     html! {
         section {
             h2 { "The wheel" }
             (made_by(&answer.models, &[Model::Wheel, Model::Events]))
-            figure { (PreEscaped(figures::draw_pulses(rotor, from, "pulses").inline())) }
+            figure { (PreEscaped(figures::draw_pulses(rotor, drawing, from, "pulses").inline())) }
             div class="scroll" { table {
                 caption { "Shortest pulse and pause of the nominal wheel; steady: what operate time, bounce and release time leave" }
                 thead { tr {

@@ -204,7 +204,7 @@ fn event_card(spread: &SpreadAnswer, group: &Group<'_, EventSpread>, k: usize) -
     html! {
         div class="keep" {
             p class="card" {
-                (triangle(event.kind)) " " span class="strong" {
+                (triangle(event.kind, event.direction)) " " span class="strong" {
                     (event.contact) ": " (kind_word(event.kind)) ", " (direction_word(event.direction))
                     " pass, lobe " (event.lobe)
                 }
@@ -247,7 +247,7 @@ fn events_of_each(spread: &SpreadAnswer, groups: &[Group<'_, EventSpread>]) -> M
                 } }
                 tbody { @for event in all { @if let Some(at) = &event.at { tr {
                     th scope="row" { (event.contact) }
-                    td class="nowrap" { (triangle(event.kind)) " " (kind_word(event.kind)) }
+                    td class="nowrap" { (triangle(event.kind, event.direction)) " " (kind_word(event.kind)) }
                     td { (direction_word(event.direction)) }
                     td { (event.lobe) }
                     td class="n strong" { (number(at.mean, &spread.unit)) }

@@ -81,7 +81,7 @@ fn event_row(event: &SteelEvent, several: bool) -> Markup {
     html! {
         tr {
             @if several { td { (event.contact) } }
-            th scope="row" class="nowrap" { (triangle(event.kind)) " " (kind_word(event.kind)) }
+            th scope="row" class="nowrap" { (triangle(event.kind, event.direction)) " " (kind_word(event.kind)) }
             td { (direction_word(event.direction)) }
             td class="n strong" { (place(event.with)) }
             td class="n" { (place(event.without)) }
