@@ -185,7 +185,7 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
         notes.push(note(
             Model::Times,
             "one mode of the blades as a mass on the spring that the operate value asks for, the pull of \
-             the contact's circuit at each gap, current and motion of the coil together; each contact followed alone",
+             the contact's circuit at each gap, current and motion of the coil together; each contact followed alone, if it makes and no magnet holds it",
             "times within 1e-4 of an implicit solver's for the equations; of a real contact a quarter (a judgement, no \
              source): iron does not saturate in them, which makes the pull of a strongly driven closed contact too \
              large; eddy currents in the blades and memory of the iron are left out; after the first impact higher modes \

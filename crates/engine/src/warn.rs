@@ -44,24 +44,30 @@ pub(crate) fn of_wire(design: &Design, figures: &[FigureAnswer]) -> Option<Warni
     })
 }
 
-/// Contacts of a relay whose blades are known but whose times are not told.
-pub(crate) fn of_times(design: &Design, applied: &Applied, courses: &[Course]) -> Option<Warning> {
-    design.relay.as_ref()?;
-    let held = |k: usize| applied.relay.as_ref().is_some_and(|relay| relay.is_held(&courses[k]));
-    let names: Vec<&str> = (design.contacts.iter().enumerate())
-        .filter(|(_, contact)| contact.construction.alloy.is_some())
-        .filter(|(k, _)| !design.is_timed(*k) || held(*k))
-        .map(|(_, contact)| contact.name.as_str())
-        .collect();
-    (!names.is_empty()).then(|| Warning {
-        code: "W0402".into(),
-        message: format!(
-            "no operate, bounce, release and transfer times are told of `{}`: the force with which a contact that breaks, \
-             changes over or is held by a magnet rests on its other side is not known",
-            names.join("`, `")
-        ),
-        help: "measure them; voltages and currents at which it operates and releases are told".into(),
-    })
+/// Contacts of a relay whose blades are known but whose times are not told: those that break or change over, and those
+/// that a magnet holds.
+pub(crate) fn of_times(design: &Design, applied: &Applied, courses: &[Course]) -> Vec<Warning> {
+    let Some(relay) = &applied.relay else { return Vec::new() };
+    let moved = (design.contacts.iter().enumerate())
+        .filter(|(_, contact)| contact.construction.alloy.is_some());
+    let (makes, others): (Vec<_>, Vec<_>) = moved.partition(|(k, _)| design.is_timed(*k));
+    let held = makes.into_iter().filter(|(k, _)| relay.is_held(&courses[*k])).collect();
+    let of = |contacts: Vec<(usize, &Contact)>, why: &str| {
+        let names: Vec<&str> = contacts.iter().map(|(_, contact)| contact.name.as_str()).collect();
+        (!names.is_empty()).then(|| Warning {
+            code: "W0402".into(),
+            message: format!(
+                "no operate, bounce, release and transfer times are told of `{}`: {why}",
+                names.join("`, `")
+            ),
+            help: "measure them; voltages and currents at which it operates and releases are told"
+                .into(),
+        })
+    };
+    let sided = "the blade between its sides takes another time as its length and the spring of the fixed side, which \
+                 follows it as it leaves, have it, and the design states neither";
+    let taken = "it opens as the coil takes the field of a magnet off it, which is not followed over time";
+    of(others, sided).into_iter().chain(of(held, taken)).collect()
 }
 
 /// Warnings about one contact.

@@ -9,7 +9,7 @@ pub const SUPPRESSIONS: &[&str] = &["none", "diode", "zener", "resistor", "rc"];
 /// `[relay]`
 pub const RELAY: Table = Table {
     name: "relay",
-    doc: "A coil that drives contacts from a supply: operate and release voltages cold and hot, power, and the hottest surroundings in which it still operates.",
+    doc: "A coil that drives contacts from a supply: operate and release voltages cold and hot, power, and the hottest surroundings in which it still operates. Where the `alloy` of a contact that makes is known, operate, bounce and release time; of one that breaks or changes over they ask for the length of the blade between the sides and for the spring of the side that follows it, which a design does not state.",
     entry_key: None,
     choices: &[],
     keys: &[&[

@@ -350,6 +350,7 @@ fn prop_no_times_of_what_breaks_or_changes_over() {
         assert!(answer.figures.iter().all(|one| !one.name.starts_with("operate time")));
         let warning = answer.warnings.iter().find(|one| one.code == "W0402").expect("a note");
         assert!(warning.message.contains("`contact`"), "{warning:?}");
+        assert!(warning.message.contains("length"), "{warning:?}");
         for contact in &answer.contacts {
             let event = |kind| contact.events.iter().find(|e| e.kind == kind).expect("it happens");
             for (kind, what) in [(EventKind::Operate, "operate"), (EventKind::Release, "release")] {
@@ -417,5 +418,6 @@ temperature = "20 °C"
     close(nominal(&answer, "operate voltage at 20 °C of contact"), opens, PLACED);
     close(nominal(&answer, "release voltage at 20 °C of contact"), closes, PLACED);
     assert!(answer.timing.is_none());
-    assert!(answer.warnings.iter().any(|one| one.code == "W0402"));
+    let told: Vec<_> = answer.warnings.iter().filter(|one| one.code == "W0402").collect();
+    assert!(told.len() == 1 && told[0].message.contains("field of a magnet"), "{told:?}");
 }
