@@ -18,6 +18,7 @@ pub mod life;
 mod linear;
 pub mod load_circuit;
 pub mod motion;
+pub mod mttfd;
 pub mod network;
 pub mod paschen;
 pub mod preferred;

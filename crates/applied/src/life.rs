@@ -245,43 +245,6 @@ pub fn mtbf_at_least(total: f64, failures: u32, confidence: f64) -> f64 {
     2.0 * total / chi_square(confidence, 2.0 * f64::from(failures) + 2.0)
 }
 
-/// What to know of [`mean_time_to_dangerous_failure`].
-pub const MTTFD_CAUTIONS: &str = "B10d counts dangerous failures only; where none were told apart it is taken as \
-    twice B10. The formula holds up to T10d, after a tenth of the mean time: parts are to be replaced by then. A \
-    channel counts for at most 100 years, 2500 in category 4. It says nothing of systematic failures or of common \
-    causes, and the load of the test must be the load of use.";
-
-/// How often and how long a machine works.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Use {
-    /// Days a year.
-    pub days_per_year: f64,
-    /// Hours a day.
-    pub hours_per_day: f64,
-    /// Time from an operation to the next, s.
-    pub cycle: f64,
-}
-
-impl Use {
-    /// Operations a year.
-    pub fn operations_per_year(self) -> f64 {
-        self.days_per_year * self.hours_per_day * 3600.0 / self.cycle
-    }
-}
-
-/// Mean time to a dangerous failure, and the time of use within which that holds, both in years.
-///
-/// `MTTFd = B10d / (0.1 n_op)`, `T10d = B10d / n_op`. Source: `[iso13849-1]` annex C.4; read [`MTTFD_CAUTIONS`].
-pub fn mean_time_to_dangerous_failure(b10d: f64, duty: Use) -> (f64, f64) {
-    mean_time(b10d, duty.operations_per_year())
-}
-
-/// The same from operations a year.
-pub fn mean_time(b10d: f64, per_year: f64) -> (f64, f64) {
-    let t10d = b10d / per_year;
-    (10.0 * t10d, t10d)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -378,16 +341,5 @@ mod tests {
         close(mtbf_at_least(1000.0, 0, 0.6), 1000.0 / 0.916291, 1e-6);
         close(mtbf_at_least(1000.0, 0, 0.9), 1000.0 / std::f64::consts::LN_10, 1e-12);
         assert_eq!(mtbf(1000.0, 0, 0.9).high, f64::INFINITY);
-    }
-
-    /// The example of `[iso13849-1]` annex C.4.3: 60 million operations, 220 days of 16 hours, one in 5 s: 2.53 million
-    /// a year, 23.7 years, 237 years.
-    #[test]
-    fn val_iso_13849_example() {
-        let duty = Use { days_per_year: 220.0, hours_per_day: 16.0, cycle: 5.0 };
-        close(duty.operations_per_year(), 2.53e6, 2e-3);
-        let (mean, t10d) = mean_time_to_dangerous_failure(60e6, duty);
-        close(mean, 237.0, 2e-3);
-        close(t10d, 23.7, 2e-3);
     }
 }

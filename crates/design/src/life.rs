@@ -13,6 +13,8 @@ use std::ops::Range;
 pub struct Life {
     /// The test, if there is one.
     pub test: Option<LifeTest>,
+    /// Operations by which a tenth has failed dangerously, of a maker or a standard, where there is no test.
+    pub b10d: Option<Value<Ratio>>,
     /// What the contacts switched in it.
     pub load: Option<String>,
     /// Confidence of bounds.
@@ -47,10 +49,9 @@ impl Life {
             let basis = Basis::new(Model::Life, source);
             Figure::new("life", name.to_owned(), (Measure::Number, ""), about, basis)
         };
-        if self.test.is_none() {
-            return Vec::new();
-        }
-        let mut figures = vec![
+        let mut figures = Vec::new();
+        if self.test.is_some() {
+            figures.extend([
             told(
                 "B10",
                 "Operations by which a tenth of the units has failed, by the likeliest Weibull distribution of the test.",
@@ -61,14 +62,16 @@ impl Life {
                 "Lower bound of B10, by the likelihood ratio, at the stated confidence of both bounds.",
                 "[meeker1998]",
             ),
-        ];
-        if self.operations_per_year.is_some() {
-            figures.push(told(
-                "MTTFd in years",
+            ]);
+        }
+        if self.operations_per_year.is_some() && (self.test.is_some() || self.b10d.is_some()) {
+            let from = if self.test.is_some() {
                 "Mean time to a dangerous failure, B10d/(0.1 n_op), from the lower bound of B10 over the share of \
-                 failures that are dangerous.",
-                "[iso13849-1]",
-            ));
+                 failures that are dangerous."
+            } else {
+                "Mean time to a dangerous failure, B10d/(0.1 n_op), from the B10d that is stated."
+            };
+            figures.push(told("MTTFd in years", from, "[iso13849-1]"));
         }
         figures
     }

@@ -16,13 +16,24 @@ use toml::de::DeValue;
 pub(crate) fn life(reader: &Reader<'_>, load: &Load<'_>) -> Option<Life> {
     let confidence: Option<Value<Ratio>> = reader.one("confidence");
     let dangerous_share = reader.one("dangerous_share");
-    let per_year = match reader.find("operations_per_year") {
-        Some(_) => reader.one("operations_per_year").map(Some),
+    let stated = |key: &str| match reader.find(key) {
+        Some(_) => reader.one(key).map(Some),
         None => Some(None),
     };
+    let (per_year, b10d) = (stated("operations_per_year"), stated("b10d"));
     let text = |key: &str| reader.find(key).and_then(|_| reader.text(key));
     let (load_text, note) = (text("load"), text("note"));
     let units = units(reader, load);
+    let tested = ["failed", "running", "file"].into_iter().find(|key| reader.find(key).is_some());
+    if let Some(key) = tested.filter(|_| reader.find("b10d").is_some()) {
+        reader.faults.add(
+            Diagnostic::error(codes::KEYS_EXCLUDE, "a life is stated twice")
+                .at(&reader.span_of("b10d"), "from elsewhere")
+                .beside(&reader.span_of(key), "by a test of your own")
+                .help("take `b10d` out: the test says more of your contacts"),
+        );
+        return None;
+    }
     let confidence = confidence?;
     let test = match units? {
         None => None,
@@ -30,6 +41,7 @@ pub(crate) fn life(reader: &Reader<'_>, load: &Load<'_>) -> Option<Life> {
     };
     Some(Life {
         test,
+        b10d: b10d?,
         load: load_text,
         confidence,
         operations_per_year: per_year?,

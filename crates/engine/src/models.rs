@@ -206,10 +206,11 @@ pub(crate) fn notes(workshop: &Workshop, units: u64) -> Vec<ModelNote> {
             &["holm1967", "nagel1975"],
         ));
     }
-    if tells(Model::Life) {
+    if design.life.is_some() {
         notes.push(note(
             Model::Life,
-            "Weibull's distribution of the stated test by maximum likelihood, bounds by the likelihood ratio",
+            "Weibull's distribution of the stated test by maximum likelihood, bounds by the likelihood ratio; without a test \
+             what a maker or a standard says, named so",
             "as good as the test: units like those built, at the load of use. Bounds of few failures are wide, and \
              slightly too narrow below ten",
             &["meeker1998", "iso13849-1"],

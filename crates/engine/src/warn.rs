@@ -66,7 +66,8 @@ pub(crate) fn of_times(design: &Design, applied: &Applied, courses: &[Course]) -
     };
     let sided = "the blade between its sides takes another time as its length and the spring of the fixed side, which \
                  follows it as it leaves, have it, and the design states neither";
-    let taken = "it opens as the coil takes the field of a magnet off it, which is not followed over time";
+    let taken =
+        "it opens as the coil takes the field of a magnet off it, which is not followed over time";
     of(others, sided).into_iter().chain(of(held, taken)).collect()
 }
 

@@ -3,14 +3,20 @@
 use super::{NOTE, either, measured};
 use crate::schema::{Choice, Key, Kind, Measure, Table};
 
-/// A test stands in lists or in a file.
-const TEST: Choice =
-    Choice { only: None, of: &[either(&[], &["file"]), either(&["file"], &["failed", "running"])] };
+/// A test stands in lists or in a file, or there is none and a number from elsewhere.
+const TEST: Choice = Choice {
+    only: None,
+    of: &[
+        either(&[], &["file", "b10d"]),
+        either(&["file"], &["failed", "running", "b10d"]),
+        either(&["b10d"], &["failed", "running", "file"]),
+    ],
+};
 
 /// `[life]`
 pub const LIFE: Table = Table {
     name: "life",
-    doc: "Life of the contacts by a test of your own: a Weibull distribution, B10 and what follows from it. No number is told without a test.",
+    doc: "Life of the contacts by a test of your own: a Weibull distribution, B10 and what follows from it. Without a test no number is told, or what follows from a `b10d` of a maker or a standard.",
     entry_key: None,
     choices: &[TEST],
     keys: &[&[
@@ -33,10 +39,16 @@ pub const LIFE: Table = Table {
             "A file of the test beside the design, in place of both: header operations,failed, and in each row a number and yes or no.",
         ),
         Key::optional(
+            "b10d",
+            Kind::One(measured(Measure::Number, "1", "1000000000000")),
+            "{ value = \"400000\", source = \"standard\", note = \"table C.1, greatest load\" }",
+            "Operations by which a tenth has failed dangerously, where there is no test of your own: as a maker tells it, or as a standard lists it of parts that are built by good practice and used so.",
+        ),
+        Key::optional(
             "load",
             Kind::Text,
             "\"24 V, 0.4 A, with rc\"",
-            "What the contacts switched in the test: a life holds for that load alone.",
+            "What the contacts switched in the test, or what `b10d` is for: a life holds for that load alone.",
         ),
         Key::optional(
             "confidence",

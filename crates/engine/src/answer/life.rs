@@ -8,6 +8,8 @@ use serde::Serialize;
 pub struct LifeAnswer {
     /// What a test says; `None` without one.
     pub test: Option<LifeTestAnswer>,
+    /// What follows for a machine; `None` where its operations a year are not stated, or nothing to tell it from.
+    pub dangerous: Option<DangerousAnswer>,
     /// What to know of it, in sentences.
     pub says: Vec<String>,
 }
@@ -29,11 +31,9 @@ pub struct LifeTestAnswer {
     pub scale: f64,
     /// Operations by which a tenth has failed: likeliest, low and high.
     pub b10: [f64; 3],
-    /// What follows for a machine; `None` where its operations a year are not stated.
-    pub dangerous: Option<DangerousAnswer>,
 }
 
-/// Mean time to a dangerous failure, from the lower bound of B10.
+/// Mean time to a dangerous failure, from the lower bound of B10 or a stated B10d.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct DangerousAnswer {
     /// Operations by which a tenth has failed dangerously.

@@ -206,7 +206,8 @@ fn law_life_of_the_pump_relay() {
     assert_eq!((test.units, test.failures), (8, 5));
     let [b10, low, high] = test.b10;
     assert!(low < b10 && b10 < high && test.shape[0] > 1.0);
-    let dangerous = test.dangerous.as_ref().expect("operations a year");
+    let life = answer.life.as_ref().expect("the table");
+    let dangerous = life.dangerous.as_ref().expect("operations a year");
     close(dangerous.b10d, 2.0 * low);
     close(dangerous.mttfd_years, 20.0 * low / 300_000.0);
     let years = answer.figures.iter().find(|f| f.name == "MTTFd in years").expect("told");
@@ -217,6 +218,18 @@ fn law_life_of_the_pump_relay() {
     assert!(
         life.test.is_none() && life.says[0].contains("no number of a contact's life is honest")
     );
+    // What `[iso13849-1]` lists is told for what it is, in no number of the answer.
+    assert!(life.dangerous.is_none());
+    assert!(life.says[1].contains("667 or of 13.3 years"), "{:?}", life.says);
+    let stated = "b10d = { value = \"400000\", source = \"standard\", note = \"table C.1\" }\n";
+    let answer = study(&PUMP.replace(tested, stated)).answer;
+    let life = answer.life.as_ref().expect("the table");
+    assert!(life.test.is_none() && life.says[0].contains("source: standard (table C.1)"));
+    assert!(life.says[0].contains("no measurement of these contacts"));
+    close(life.dangerous.as_ref().expect("told").mttfd_years, 4e6 / 300_000.0);
+    let years = answer.figures.iter().find(|f| f.name == "MTTFd in years").expect("told");
+    assert!((years.value.low / (4e6 / 350_000.0) - 1.0).abs() < 1e-3);
+    assert!(answer.figures.iter().all(|f| !f.name.starts_with("B10")));
 }
 
 /// The example's construction: its leads by hand, an easy match, and a gap that makes it stiffer to close.
