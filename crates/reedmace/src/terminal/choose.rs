@@ -25,7 +25,7 @@ pub(crate) fn choose(answer: &ChooseAnswer) -> String {
     parts.extend(answer.obstacle.as_ref().map(|o| obstacle(answer, o)));
     parts.extend(plot(answer));
     parts.extend(lost(answer));
-    parts.extend(notes::model(&answer.models));
+    parts.extend(notes::models(&answer.models));
     parts.join("\n").replace(super::layout::NO_BREAK, " ")
 }
 

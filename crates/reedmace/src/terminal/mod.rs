@@ -66,7 +66,7 @@ pub(crate) fn check(answer: &Answer, report: Option<&Path>) -> String {
     parts.extend(demands::demands(answer));
     parts.extend(magnets::magnets(&answer.magnets));
     parts.extend(notes::warnings(&answer.warnings));
-    parts.extend(notes::model(&answer.models));
+    parts.extend(notes::models(&answer.models));
     parts.extend(report.map(notes::report));
     parts.join("\n").replace(layout::NO_BREAK, " ")
 }

@@ -1,4 +1,4 @@
-//! Warnings, the model behind the numbers, and where the report went.
+//! Warnings, the models behind the numbers, and where the report went.
 
 use super::{Ink, layout::wrap, paint};
 use reedmace_engine::answer::{ModelNote, Warning};
@@ -22,12 +22,16 @@ fn warning(alike: &Alike<'_, Warning>) -> String {
     message.replacen(&word, &paint(Ink::AtRisk, &word), 1) + &help
 }
 
-/// The leading model and how good it is, shortly; `None` when none is named.
-pub(crate) fn model(models: &[ModelNote]) -> Option<String> {
-    let first = models.first()?;
-    // The first clause says how good it is; the rest is in the report.
-    let accuracy = first.accuracy.split("; ").next().unwrap_or_default();
-    Some(wrap("Model: ", &format!("{}; {accuracy}", first.how)))
+/// The models that made the numbers, each with how good it is, shortly; `None` when none is named.
+pub(crate) fn models(models: &[ModelNote]) -> Option<String> {
+    let one = |note: &ModelNote| {
+        // The first clause says how good it is; the rest is in the report.
+        let ends = ["; ", ". "].iter().filter_map(|end| note.accuracy.find(end)).min();
+        let accuracy = &note.accuracy[..ends.unwrap_or(note.accuracy.len())];
+        wrap("  ", &format!("{}: {accuracy}", note.name))
+    };
+    let head = format!("{}\n", paint(Ink::Heading, "Models, and how good each is"));
+    (!models.is_empty()).then(|| head + &models.iter().map(one).collect::<String>())
 }
 
 /// Where the report is.

@@ -47,7 +47,7 @@ pub(crate) fn spread(answer: &SpreadAnswer, resumed: u64, files: &[Option<&Path>
         );
         parts.push(wrap("  ", &text));
     }
-    parts.extend(notes::model(&answer.models));
+    parts.extend(notes::models(&answer.models));
     let wrote: String =
         files.iter().flatten().map(|path| format!("Wrote {}\n", path.display())).collect();
     parts.extend((!wrote.is_empty()).then_some(wrote));
