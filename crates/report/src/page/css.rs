@@ -94,6 +94,9 @@ pub fn sheet() -> String {
         figure,tr,.warning,.cautions,.block,.keep{{break-inside:avoid}}\
         h2,h3,caption,thead,p.made,tbody tr:first-child,tbody tr:nth-last-child(2){{break-after:avoid}}\
         p.made{{break-inside:avoid}}p{{orphans:3;widows:3}}\
+        h2,h3{{break-inside:avoid}}\
+        h2::after,h3::after{{content:'';display:block;height:{follows}pt;margin-bottom:-{follows}pt;pointer-events:none}}\
+        .refs{{font-size:8.5pt;line-height:11pt;row-gap:2pt}}\
         thead{{display:table-header-group}}\
         .scroll{{overflow:visible}}\
         h1{{font-size:14pt;line-height:17pt}}.cell{{padding:3pt 8pt 4pt}}.cell dd{{line-height:12pt}}\
@@ -106,6 +109,8 @@ pub fn sheet() -> String {
         ol.listing li{{min-height:11pt;break-inside:avoid}}\
         .note,figcaption,caption,thead th,footer,.cell dt,.flag{{font-size:8pt;line-height:10.5pt}}\
         }}\n",
+        // A heading takes so much room below it along to a new page, pt: its models' line and some more.
+        follows = 90,
         // The stated scale holds on paper.
         width = figures::PAPER_WIDTH_MM,
         faces = fonts::font_faces(),

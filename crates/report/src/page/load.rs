@@ -33,7 +33,7 @@ fn one(answer: &Answer, load: &LoadAnswer, k: usize) -> Markup {
                     th scope="col" class="n" { "Share, %" }
                     th scope="col" { "Verdict" }
                 } }
-                tbody { @for rule in &load.rules { (row(rule)) } }
+                tbody { @for (k, rule) in load.rules.iter().enumerate() { (row(rule, &load.rules[..k])) } }
             } }
             figure { (PreEscaped(figure.inline())) }
             (gone_through(load))
@@ -58,11 +58,21 @@ fn one(answer: &Answer, load: &LoadAnswer, k: usize) -> Markup {
     }
 }
 
-fn row(rule: &LoadRule) -> Markup {
+/// A source longer than this is told once, characters.
+const LONG: usize = 60;
+
+/// `above`: the rules before it.
+fn row(rule: &LoadRule, above: &[LoadRule]) -> Markup {
     let (value, share) = (&rule.value, &rule.share);
+    let told = |other: &LoadRule| other.source == rule.source && rule.source.len() > LONG;
     html! {
         tr {
-            th scope="row" { (rule.rule) br; span class="note" { (cited(&rule.source)) } }
+            th scope="row" { (rule.rule) br; span class="note" {
+                @match above.iter().find(|other| told(other)) {
+                    Some(other) => { "source as of " (other.rule) }
+                    None => { (cited(&rule.source)) }
+                }
+            } }
             td class="n" {
                 (number(value.low, &value.unit)) " to " (number(value.high, &value.unit))
                 " " span class="unit" { (unit_label(&value.unit)) }
