@@ -22,7 +22,7 @@ pub use choose::{
     Candidate, CandidateDemand, ChooseAnswer, ChosenValue, FreeAnswer, FrontPoint, Lost, LostKind,
     Obstacle,
 };
-pub use construction::{ConstructionAnswer, ConstructionRow, Worth};
+pub use construction::{ConstructionAnswer, ConstructionRow, Sprung, Worth};
 pub use door::{DoorAnswer, DoorContact, Outsider, OutsiderAtContact};
 pub use latch::{LatchAnswer, LatchAtContact};
 pub use level::{
@@ -370,6 +370,10 @@ pub struct DemandAnswer {
     pub margin_nominal: Option<f64>,
     /// Room left in the worst unit, in `unit`; negative when missed there.
     pub margin_worst: Option<f64>,
+    /// Which way the true room at nominal lies where what is looked at of a figure ended, and the room is to that end.
+    pub margin_nominal_bound: Option<Bound>,
+    /// The same in the worst unit.
+    pub margin_worst_bound: Option<Bound>,
     /// Unit of the margins.
     pub unit: String,
     /// Share of sampled units that meet it, with its 95 % confidence interval.
@@ -378,6 +382,16 @@ pub struct DemandAnswer {
     pub reason: String,
     /// Line of the demand in the design file, from 1.
     pub line: usize,
+}
+
+/// Which way a number lies of one that is told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Bound {
+    /// There or above.
+    AtLeast,
+    /// There or below.
+    AtMost,
 }
 
 /// A share of units with its confidence interval.

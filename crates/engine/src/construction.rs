@@ -1,6 +1,6 @@
 //! What a contact's construction is worth: stand-off, resistance, blades, seal, and micrometres in ampere-turns.
 
-use crate::answer::{ConstructionAnswer, ConstructionRow, ContactAnswer, Worth};
+use crate::answer::{ConstructionAnswer, ConstructionRow, ContactAnswer, Sprung, Worth};
 use crate::applied::construction::Made;
 use crate::error::EngineError;
 use crate::quantity::Quantified;
@@ -76,13 +76,18 @@ fn one(
         findings.push(finding);
     }
     let mut worths = Vec::new();
+    let spring = snapped.as_ref().map(|snapped| Sprung {
+        operate: tidy(snapped.operate),
+        release: tidy(snapped.releases()),
+        force: tidy(1e3 * snapped.force()),
+    });
     if let Some(snapped) = &snapped {
         rows.extend(springs(&made, snapped, force));
         let each = worth(workshop, contact, snapped)?;
         findings.push(sprung(contact, &made, snapped, &each));
         worths.extend(each);
     }
-    Ok(ConstructionAnswer { contacts: Vec::new(), rows, worth: worths, findings })
+    Ok(ConstructionAnswer { contacts: Vec::new(), rows, spring, worth: worths, findings })
 }
 
 fn row(what: &str, [value, low, high]: [f64; 3], unit: &str, source: &str) -> ConstructionRow {

@@ -6,9 +6,12 @@ use crate::realise::{Workshop, geometries};
 use crate::solved::Pulled;
 use crate::units::tidy;
 use reedmace_contact::{Calibration as Stated, CircuitError, Geometry, TestCoil};
-use reedmace_design::Contact;
+use reedmace_design::{Contact, Value};
 use reedmace_units::{AmpereTurns, Length, Quantity};
 use std::sync::Arc;
+
+/// Share by which a dimension is taken larger to see what it is worth.
+const STEP: f64 = 0.01;
 
 /// A contact in the coil that its sensitivity is stated in, nominal, SI.
 #[derive(Debug, Clone)]
@@ -41,7 +44,7 @@ impl Snapped {
     }
 
     /// Contact force at the stated operate value, N.
-    fn force(&self) -> f64 {
+    pub fn force(&self) -> f64 {
         self.pull(self.operate, self.closed) - self.held()
     }
 
@@ -97,33 +100,36 @@ pub(crate) fn worth(
         let length = 0.5 * (g.blade_span.si() + g.overlap.si());
         g.blade_width.si() * (g.blade_thickness.si() / length).powi(3)
     };
-    let worth =
-        |of: &str, step: Length, geometry: Geometry, closed: f64| -> Result<Worth, CircuitError> {
-            let pulled = pulled(workshop, &geometry, closed, snapped.coil)?;
-            let stiffness = snapped.stiffness * beam(&geometry) / beam(&g);
-            let rest = geometry.gap.si();
-            let (operate, _) = pulled.pulls.pull_in(stiffness, rest, closed);
-            let release = pulled.pulls.balance(stiffness, rest, closed);
-            let pull = pulled.pulls.pull(closed) * snapped.operate * snapped.operate;
-            let force = pull - stiffness * (rest - closed);
-            let per = 1e-6 / step.si();
-            Ok(Worth {
-                of: of.into(),
-                operate: tidy((operate - snapped.operate) * per),
-                release: tidy((release - snapped.releases()) * per),
-                force: tidy((force - snapped.force()) * 1e3 * per),
-            })
-        };
-    let step = |length: Length| length * 0.01;
-    let (gap, overlap) = (step(g.gap), step(g.overlap));
-    let (thickness, metal) = (step(g.blade_thickness), step(contact.closed_gap.is.nominal));
-    let wider = Geometry { gap: g.gap + gap, ..g };
-    let longer = Geometry { overlap: g.overlap + overlap, ..g };
-    let thicker = Geometry { blade_thickness: g.blade_thickness + thickness, ..g };
+    let worth = |of: &str,
+                 size: &Value<Length>,
+                 geometry: Geometry,
+                 closed: f64|
+     -> Result<Worth, CircuitError> {
+        let pulled = pulled(workshop, &geometry, closed, snapped.coil)?;
+        let stiffness = snapped.stiffness * beam(&geometry) / beam(&g);
+        let rest = geometry.gap.si();
+        let (operate, _) = pulled.pulls.pull_in(stiffness, rest, closed);
+        let release = pulled.pulls.balance(stiffness, rest, closed);
+        let pull = pulled.pulls.pull(closed) * snapped.operate * snapped.operate;
+        let force = pull - stiffness * (rest - closed);
+        let per = 1e-6 / (STEP * size.si());
+        let size = [size.is.nominal, size.is.low, size.is.high];
+        Ok(Worth {
+            of: of.into(),
+            size: size.map(|length| tidy(1e6 * length.si())),
+            operate: tidy((operate - snapped.operate) * per),
+            release: tidy((release - snapped.releases()) * per),
+            force: tidy((force - snapped.force()) * 1e3 * per),
+        })
+    };
+    let larger = |length: Length| length * (1.0 + STEP);
+    let wider = Geometry { gap: larger(g.gap), ..g };
+    let longer = Geometry { overlap: larger(g.overlap), ..g };
+    let thicker = Geometry { blade_thickness: larger(g.blade_thickness), ..g };
     Ok([
-        worth("gap", gap, wider, closed)?,
-        worth("overlap", overlap, longer, closed)?,
-        worth("blade thickness", thickness, thicker, closed)?,
-        worth("contact metals together", metal, g, closed + metal.si())?,
+        worth("gap", &contact.gap, wider, closed)?,
+        worth("overlap", &contact.overlap, longer, closed)?,
+        worth("blade thickness", &contact.blade_thickness, thicker, closed)?,
+        worth("contact metals together", &contact.closed_gap, g, (1.0 + STEP) * closed)?,
     ])
 }

@@ -1,12 +1,12 @@
 //! From how each demand stands in every scene to its verdict and the words for it.
 
-use crate::answer::{DemandAnswer, Direction, Share, Verdict};
+use crate::answer::{Bound, DemandAnswer, Direction, Share, Verdict};
 use crate::judge::Standing;
 use crate::outcome::Outcome;
 use crate::quantity::line_of;
 use crate::units::Shown;
 use crate::worst::Worst;
-use reedmace_design::{Demand, DemandKind, Design};
+use reedmace_design::{Demand, DemandKind, Design, Figure};
 use reedmace_units::format_number;
 
 /// How every demand stands, in words and numbers.
@@ -36,8 +36,13 @@ pub(crate) fn answers(
                 verdict,
                 margin_nominal: room(here),
                 margin_worst: room(at_worst),
+                margin_nominal_bound: bound(demand, here, &figures),
+                margin_worst_bound: bound(demand, at_worst, &figures),
                 unit: scale.unit.into(),
-                reason: reason(demand, nominal, verdict, room(here), room(at_worst), scale.unit),
+                reason: {
+                    let told = |s: Standing| Some((room(s)?, bound(demand, s, &figures)));
+                    reason(demand, nominal, verdict, told(here), told(at_worst), scale.unit)
+                },
                 share,
                 line: line_of(design, demand.span.start),
             }
@@ -56,25 +61,50 @@ impl Verdict {
     }
 }
 
+/// Share of itself by which a value may miss the end that it lies at: it is found again from the room.
+const ROUNDING: f64 = 1e-9;
+
+/// Which way the true room lies, of a demand on a figure whose value is where the looking ended.
+fn bound(demand: &Demand, standing: Standing, figures: &[Figure]) -> Option<Bound> {
+    let DemandKind::Figure(k, reach) = &demand.kind else { return None };
+    let margin = standing.room()?;
+    let at = |value: f64, upper: bool| {
+        let there = |at: f64| (at - value).abs() <= ROUNDING * at.abs();
+        figures[*k].ends.iter().any(|end| end.upper == upper && there(end.at))
+    };
+    let (from_low, from_high) = (reach.low + margin, reach.high - margin);
+    let more = at(from_low, true) || at(from_high, false);
+    let less = at(from_low, false) || at(from_high, true);
+    more.then_some(Bound::AtLeast).or(less.then_some(Bound::AtMost))
+}
+
 /// How a verdict came about, in a sentence.
 fn reason(
     demand: &Demand,
     nominal: &Outcome,
     verdict: Verdict,
-    here: Option<f64>,
-    worst: Option<f64>,
+    here: Option<(f64, Option<Bound>)>,
+    worst: Option<(f64, Option<Bound>)>,
     unit: &str,
 ) -> String {
     let never = match (&demand.kind, demand.contact) {
         (DemandKind::Closures(wanted), Some(contact)) => {
             let found = nominal.courses[contact].closures(Direction::Forward);
-            return closures(found, *wanted, verdict, worst);
+            return closures(found, *wanted, verdict, worst.map(|(off, _)| off));
         }
         (DemandKind::Figure(..), _) => "tells it",
         (DemandKind::Open(_), _) => "opens",
         _ => "closes",
     };
-    let amount = |v: f64| format!("{} {unit}", format_number(v.abs(), 3)).trim_end().to_owned();
+    let amount = |(room, bound): (f64, Option<Bound>)| {
+        // What is missed by is the room the other way round.
+        let words = match (bound, room < 0.0) {
+            (None, _) => "",
+            (Some(Bound::AtLeast), false) | (Some(Bound::AtMost), true) => "at least ",
+            _ => "at most ",
+        };
+        format!("{words}{} {unit}", format_number(room.abs(), 3)).trim_end().to_owned()
+    };
     match (verdict, here, worst) {
         (Verdict::Met, _, Some(room)) => format!("{} to spare in the worst unit", amount(room)),
         (Verdict::Met, _, None) => "no event comes near it".into(),

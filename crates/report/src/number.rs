@@ -1,5 +1,7 @@
 //! How a number is printed: the same everywhere, so that a figure and a table never disagree.
 
+use reedmace_engine::answer::Bound;
+
 /// A number in `unit`, without the unit: four significant digits, but no more decimals than the
 /// unit is worth, and of amperes no zeros at the end; of six and more digits four, in groups of three; a true
 /// minus sign; a dash for what is not a number.
@@ -43,6 +45,15 @@ pub fn with_unit(value: f64, unit: &str) -> String {
 /// True of what is counted: there is no room to tell of it, only by how many it is off.
 pub fn counts(unit: &str) -> bool {
     unit == "closures"
+}
+
+/// A number that lies there or beyond: `≥ 95.0`, `≤ −200.0`.
+pub fn bounded(told: &str, bound: Option<Bound>) -> String {
+    match bound {
+        None => told.to_owned(),
+        Some(Bound::AtLeast) => format!("≥\u{a0}{told}"),
+        Some(Bound::AtMost) => format!("≤\u{a0}{told}"),
+    }
 }
 
 /// The room of a demand: of a count by how many it is off, and nothing where it is met.

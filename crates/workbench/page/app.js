@@ -1,7 +1,7 @@
 // Puts the page together: one store, one connection, and the panes that show the one through the other.
 
 import { AnswersPane } from "./answers/pane.js";
-import { ApplicationPane, kindOf } from "./application/pane.js";
+import { ApplicationPane, inSpace, kindOf } from "./application/pane.js";
 import { Bar } from "./bar.js";
 import { BesidePane } from "./choose/beside.js";
 import { ChoosePane } from "./choose/pane.js";
@@ -65,8 +65,8 @@ store.watch(["drawing", "form", "answer", "application", "inSpace"], (state) => 
   const kind = kindOf(state);
   toApplication.hidden = kind === null;
   if (kind) say(toApplication, kind);
-  host("application").hidden = kind === null || state.inSpace;
-  host("space").hidden = kind !== null && !state.inSpace;
+  host("application").hidden = kind === null || inSpace(state);
+  host("space").hidden = kind !== null && !inSpace(state);
 });
 // Three dimensions come with a large library: after the first picture.
 requestAnimationFrame(() => setTimeout(async () => {
@@ -173,7 +173,7 @@ addEventListener("keydown", (event) => {
     if (store.state.choosing) /** @type {HTMLElement | null} */ (host("choose").querySelector(".front-box, .act, .tool"))?.focus();
   } else if (key === "a" && !typing && !event.ctrlKey && !event.metaKey && !event.altKey && kindOf(store.state)) {
     event.preventDefault();
-    store.set({ inSpace: !store.state.inSpace });
+    store.set({ inSpace: !inSpace(store.state) });
   } else if (event.key === "/" && !typing && store.state.session !== null) {
     event.preventDefault();
     design.find();

@@ -30,6 +30,9 @@ export function number(value, unit) {
 /** @param {number | null | undefined} value @param {string} unit */
 export const withUnit = (value, unit) => before(number(value, unit), unit);
 
+/** A number that lies there or beyond. @param {string} text @param {import("./types/wire.js").Bound | null} bound */
+export const bounded = (text, bound) => (bound === null ? text : `${bound === "at_least" ? "≥" : "≤"}\u00a0${text}`);
+
 /** A number already in words before its unit. @param {string} text @param {string} unit */
 export function before(text, unit) {
   if (unit === "" || text === "–") return text;

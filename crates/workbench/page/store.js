@@ -77,7 +77,7 @@ import { Choosing } from "./choice.js";
  * @property {number} step  what moves snap to, mm
  * @property {number | null} playhead  coordinate of the sweep the bodies are shown at; null: where it starts
  * @property {"forward" | "back"} pass  which way the playhead runs
- * @property {boolean} inSpace  space is shown where an application could be
+ * @property {boolean | null} inSpace  space is shown where an application could be; null until it is picked
  * @property {string | null} application  the one picked of several; null: the first
  * @property {boolean} dark  the board rather than paper
  * @property {number | null} line  line of the text the cursor is in
@@ -108,7 +108,7 @@ function initial() {
     rev: 0, text: "", saved: "saved", conflict: null,
     design: null, form: null, drawing: null, live: null, answer: null, map: null, regions: [], progress: null, faulty: false,
     view: { plane: "xz", offset: null, extent: null, cells: [200, 120], contact: 0, map: true }, cut: null,
-    selected: null, drag: null, dragging: false, step: 0.5, playhead: null, pass: "forward", inSpace: false, application: null,
+    selected: null, drag: null, dragging: false, step: 0.5, playhead: null, pass: "forward", inSpace: null, application: null,
     dark: false, line: null, reveal: null, canUndo: false, canRedo: false,
     spreading: false, studying: true, units: 100_000, study: null, causes: null, held: null, tried: null,
     choosing: false, search: null, choice: null, beside: null, notice: null,

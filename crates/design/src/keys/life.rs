@@ -41,8 +41,8 @@ pub const LIFE: Table = Table {
         Key::optional(
             "b10d",
             Kind::One(measured(Measure::Number, "1", "1000000000000")),
-            "{ value = \"400000\", source = \"standard\", note = \"table C.1, greatest load\" }",
-            "Operations by which a tenth has failed dangerously, where there is no test of your own: as a maker tells it, or as a standard lists it of parts that are built by good practice and used so.",
+            "\"400000\"",
+            "Operations by which a tenth has failed dangerously, where there is no test of your own: as a maker tells it, or as a standard lists it of parts that are built by good practice and used so. Say which with `source`.",
         ),
         Key::optional(
             "load",

@@ -10,6 +10,8 @@ pub struct ConstructionAnswer {
     pub contacts: Vec<String>,
     /// Numbers, nominal dimensions throughout.
     pub rows: Vec<ConstructionRow>,
+    /// The nominal contact in its test coil; `None` where sensitivity is not stated in a coil.
+    pub spring: Option<Sprung>,
     /// What dimensions are worth in ampere-turns; empty where sensitivity is not stated in a coil.
     pub worth: Vec<Worth>,
     /// What follows, in sentences.
@@ -33,11 +35,28 @@ pub struct ConstructionRow {
     pub source: String,
 }
 
+/// What the spring that the operate value asks for makes of the pull, nominal.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Sprung {
+    /// Stated operate value, AT.
+    #[serde(rename = "operate_AT")]
+    pub operate: f64,
+    /// Where this spring opens the contact, AT.
+    #[serde(rename = "release_AT")]
+    pub release: f64,
+    /// Contact force at the operate value, mN.
+    #[serde(rename = "force_mN")]
+    pub force: f64,
+}
+
 /// What a change of a dimension is worth.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Worth {
     /// The dimension.
     pub of: String,
+    /// The dimension of these contacts: nominal, lowest and highest, µm.
+    #[serde(rename = "size_um")]
+    pub size: [f64; 3],
     /// Change of operate per micrometre, AT.
     #[serde(rename = "operate_AT_per_um")]
     pub operate: f64,

@@ -267,6 +267,14 @@ fn law_construction_of_the_pump_relay() {
     // Longer blades are softer, a larger gap area carries the flux thinner: overlap is near its best.
     assert!(worth("overlap").operate.abs() < 0.1 * worth("gap").operate);
     assert!(worth("contact metals together").release > 0.0);
+    // The dimensions as stated; the pull of the answer's row less the spring over its way.
+    assert_eq!(worth("gap").size[0], 70.0);
+    assert_eq!(worth("overlap").size[0], 1400.0);
+    let spring = made.spring.as_ref().expect("stated in a coil");
+    close(spring.operate, 27.5);
+    let way = 1e-6 * (worth("gap").size[0] - worth("contact metals together").size[0]);
+    let held = 1e3 * row("stiffness that the operate value").value * way;
+    close(spring.force, row("pull at operate, closed").value - held);
     // About what a gap of 70 µm makes of 27.5 AT: two thirds to twice its share.
     let share = worth("gap").operate * 70.0 / 27.5;
     assert!((0.5..2.0).contains(&share), "{share}");

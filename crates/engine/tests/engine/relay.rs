@@ -1,7 +1,7 @@
 //! Coils wound of a wire, driven by a voltage.
 
 use crate::at_work::study;
-use reedmace_engine::answer::{Answer, Direction, Event, EventKind, FigureAnswer};
+use reedmace_engine::answer::{Answer, Bound, Direction, Event, EventKind, FigureAnswer};
 use std::f64::consts::PI;
 
 /// One contact in one coil, nothing toleranced.
@@ -336,6 +336,32 @@ fn cross_the_wire_ends_what_is_looked_at() {
     close(nominal(&answer, "hottest wire"), wire, 1e-6);
     assert_eq!(wire > 155.0, answer.warnings.iter().any(|one| one.code == "W0401"), "{wire}");
     assert!(wire > 155.0);
+}
+
+/// The room of a demand on a figure that ended where the looking did is at least, or at most, what is told.
+#[test]
+fn prop_room_to_an_end_is_a_bound() {
+    let of = |supply: &str, within: &str| {
+        let demand = format!(
+            "[[demand]]\nfigure = \"hottest surroundings of contact\"\nwithin = \"{within}\"\n\n[surroundings]"
+        );
+        let text = EXACT.replace("supply = \"5 V\"", &format!("supply = \"{supply}\""));
+        let demand = study(&text.replace("[surroundings]", &demand)).answer.demands.remove(0);
+        (demand.margin_nominal.expect("a room"), demand.margin_nominal_bound, demand.reason)
+    };
+    // It operates up to the wire's class, 155 °C, and nothing above was looked at.
+    let (room, bound, reason) = of("5 V", ">= 100 °C");
+    assert_eq!((room, bound), (55.0, Some(Bound::AtLeast)));
+    assert!(reason.starts_with("at least 55"), "{reason}");
+    assert_eq!(of("5 V", "<= 170 °C").1, Some(Bound::AtMost));
+    // At no temperature looked at.
+    let (room, bound, reason) = of("0.1 V", ">= 60 °C");
+    assert_eq!((room, bound), (-260.0, Some(Bound::AtMost)));
+    assert!(reason.starts_with("at least 260"), "{reason}");
+    // A number between the ends is one.
+    let answer = study(EXACT).answer;
+    let supply = 1.2 * nominal(&answer, "operate voltage at 20 °C of contact");
+    assert_eq!(of(&format!("{supply:.3} V"), ">= 0 °C").1, None);
 }
 
 /// Of contacts that break and change over voltages are told, at their own events, and no times: a warning says so.

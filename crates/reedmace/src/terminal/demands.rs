@@ -11,7 +11,7 @@ use reedmace_engine::{
 };
 use reedmace_report::{
     brief::{self, Alike},
-    number::{counts, percent, with_unit},
+    number::{bounded, counts, percent, with_unit},
 };
 
 /// All demands; `None` when there is none.
@@ -44,11 +44,12 @@ fn demand(alike: &Alike<'_, DemandAnswer>) -> String {
     if counted {
         facts.push(demand.reason.clone());
     } else {
-        let [here, worst] = [demand.margin_nominal, demand.margin_worst];
-        let told =
-            |what: &str, room: f64| whole(&format!("{what} {}", with_unit(room, &demand.unit)));
-        facts.extend(here.map(|room| told("room", room)));
-        facts.extend(worst.map(|room| told("worst unit", room)));
+        let told = |what: &str, room: Option<f64>, bound| {
+            let room = with_unit(room?, &demand.unit);
+            Some(whole(&format!("{what} {}", bounded(&room, bound))))
+        };
+        facts.extend(told("room", demand.margin_nominal, demand.margin_nominal_bound));
+        facts.extend(told("worst unit", demand.margin_worst, demand.margin_worst_bound));
     }
     facts.extend(demand.share.as_ref().map(share));
     let mut out = head;

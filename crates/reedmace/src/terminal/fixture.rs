@@ -27,6 +27,8 @@ fn demand(text: &str, verdict: Verdict, margin: [f64; 2], met: u64, reason: &str
         verdict,
         margin_nominal: Some(margin[0]),
         margin_worst: Some(margin[1]),
+        margin_nominal_bound: None,
+        margin_worst_bound: None,
         unit: "mm".into(),
         share: Some(Share { met, of: 4096, low: 0.978, high: 0.9991 }),
         reason: reason.into(),

@@ -5,7 +5,7 @@ use super::verdict;
 use crate::{
     brief::{self, Alike},
     csv::{direction_word, kind_word},
-    number::{number, percent, room, unit_label, with_unit},
+    number::{bounded, number, percent, room, unit_label, with_unit},
 };
 use maud::{Markup, html};
 use reedmace_engine::answer::{
@@ -59,8 +59,10 @@ fn demands(answer: &Answer) -> Markup {
 
 fn demand_row(alike: &Alike<'_, DemandAnswer>) -> Markup {
     let demand = alike.one;
-    let margin =
-        |value: Option<f64>| value.and_then(|v| room(v, &demand.unit)).unwrap_or("–".into());
+    let margin = |value: Option<f64>, bound| {
+        let told = value.and_then(|v| room(v, &demand.unit));
+        told.map_or("–".into(), |told| bounded(&told, bound))
+    };
     html! {
         tr {
             th scope="row" class="strong" {
@@ -73,8 +75,8 @@ fn demand_row(alike: &Alike<'_, DemandAnswer>) -> Markup {
                 span class="note" { (demand.reason) }
             }
             td { (verdict(demand.verdict)) }
-            td class="n" { (margin(demand.margin_nominal)) }
-            td class="n" { (margin(demand.margin_worst)) }
+            td class="n" { (margin(demand.margin_nominal, demand.margin_nominal_bound)) }
+            td class="n" { (margin(demand.margin_worst, demand.margin_worst_bound)) }
             td class="n" {
                 @if let Some(share) = &demand.share {
                     (percent(share.met as f64 / share.of.max(1) as f64))

@@ -404,6 +404,8 @@ fn demand(
         verdict,
         margin_nominal: Some(margins[0]),
         margin_worst: Some(margins[1]),
+        margin_nominal_bound: None,
+        margin_worst_bound: None,
         unit: "mm".into(),
         share: Some(Share {
             met,

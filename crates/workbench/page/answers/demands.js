@@ -1,7 +1,7 @@
 // How each demand stands: sign, word, room, share of units.
 
 import { el, sign, words } from "../dom.js";
-import { counts, percent, withUnit } from "../number.js";
+import { bounded, counts, percent, withUnit } from "../number.js";
 import { FEW } from "./events.js";
 
 /**
@@ -40,8 +40,8 @@ function card(demand, store) {
   const { unit } = demand;
   const counted = counts(unit);
   const rooms = counted ? demand.reason : [
-    demand.margin_nominal !== null && `room ${withUnit(demand.margin_nominal, unit)}`,
-    demand.margin_worst !== null && `worst unit ${withUnit(demand.margin_worst, unit)}`,
+    demand.margin_nominal !== null && `room ${bounded(withUnit(demand.margin_nominal, unit), demand.margin_nominal_bound)}`,
+    demand.margin_worst !== null && `worst unit ${bounded(withUnit(demand.margin_worst, unit), demand.margin_worst_bound)}`,
   ].filter(Boolean).join(", ");
   return el(
     `li.demand.v-${demand.verdict}`, { "data-verdict": demand.verdict },

@@ -1,5 +1,5 @@
 // The application: a tank with its float, a wheel, a door, a relay's coil, drawn at the playhead and moved by it; a
-// load over time. It stands in the place of space for designs that have one, or several to pick from.
+// load over time, a contact's gap in section. It stands in the place of space for designs that have one, or several to pick from.
 //
 // Nothing is computed here: places come from the drawing's path, readings and states from the answer.
 
@@ -14,6 +14,7 @@ import { Blades } from "../bench/blades.js";
 import { withUnit } from "../number.js";
 import { Closing } from "./closing.js";
 import { Coil } from "./coil.js";
+import { Construction, isBuilt } from "./construction.js";
 import { Load } from "./load.js";
 import { Tank } from "./tank.js";
 import { Leaf, Wheel } from "./turn.js";
@@ -22,8 +23,9 @@ import { Leaf, Wheel } from "./turn.js";
 const NUDGE = 1 / 200;
 
 /**
- * What the hand moves: from where to where, where it stands, and what moving it does.
- * @typedef {{ends: [number, number], here: number, unit: string, go: (to: number) => void}} Rule
+ * What the hand moves: from where to where, where it stands, and what moving it does; how far a key moves it, and
+ * words in place of the number, if it has its own.
+ * @typedef {{ends: [number, number], here: number, unit: string, go: (to: number) => void, step?: number, words?: string}} Rule
  */
 
 /**
@@ -39,13 +41,15 @@ const NUDGE = 1 / 200;
  */
 
 /** What a design has an application of, the one that stands first. @param {State} state @returns {string[]} */
-export function kindsOf({ drawing, form, answer }) {
+export function kindsOf(state) {
+  const { drawing, form, answer } = state;
   const stated = (form ?? []).filter(({ line }) => line !== null);
   return [
     ...(drawing?.level ? ["Tank"] : drawing?.turn ? [drawing.turn.wheel ? "Wheel" : "Door"] : []),
     ...(stated.some(({ table }) => table === "relay") ? ["Coil"] : []),
     ...(answer?.answer.timing?.contacts.length ? ["Closing"] : []),
     ...stated.filter(({ table }) => table === "load").map(({ name }) => `Load ${name}`),
+    ...(isBuilt(state) ? ["Construction"] : []),
   ];
 }
 
@@ -55,6 +59,9 @@ export function kindOf(state) {
   return kinds.find((kind) => kind === state.application) ?? kinds[0] ?? null;
 }
 
+/** Whether space is shown: as picked, else where nothing stands before a contact's construction. @param {State} state */
+export const inSpace = (state) => state.inSpace ?? ["Construction", undefined].includes(kindsOf(state)[0]);
+
 /** @param {string} of @param {() => void} repaint @returns {Kind} */
 function kindCalled(of, repaint) {
   switch (of) {
@@ -63,6 +70,7 @@ function kindCalled(of, repaint) {
     case "Door": return new Leaf(repaint);
     case "Coil": return new Coil();
     case "Closing": return new Closing(repaint);
+    case "Construction": return new Construction(repaint);
     default: return new Load(of.slice("Load ".length), repaint);
   }
 }
@@ -150,14 +158,14 @@ export class ApplicationPane {
     kind.draw(this.pen, state, picture, this.blades);
     const field = kind.more?.(state);
     if (field && field.parentElement !== this.more) this.more.replaceChildren(field);
-    const { ends, here, unit } = this.#rule(state);
+    const { ends, here, unit, words = withUnit(here, unit) } = this.#rule(state);
     const lines = kind.says(state, here);
     if (this.read.childElementCount !== lines.length) this.read.replaceChildren(...lines.map(() => el("p")));
     lines.forEach((line, k) => say(/** @type {HTMLElement} */ (this.read.children[k]), line));
     this.slider.setAttribute("aria-valuemin", String(Math.min(...ends)));
     this.slider.setAttribute("aria-valuemax", String(Math.max(...ends)));
     this.slider.setAttribute("aria-valuenow", String(here));
-    this.slider.setAttribute("aria-valuetext", `${withUnit(here, unit)}: ${lines.join("; ")}`);
+    this.slider.setAttribute("aria-valuetext", `${words}: ${lines.join("; ")}`);
   }
 
   /** @param {number} to */
@@ -185,8 +193,8 @@ export class ApplicationPane {
     for (const end of ["pointerup", "pointercancel"]) slider.addEventListener(end, () => (this.#held = false));
     slider.addEventListener("keydown", (event) => {
       if (event.ctrlKey || event.metaKey || event.altKey) return;
-      const { ends, here } = this.#rule(this.store.state);
-      const step = (Math.max(...ends) - Math.min(...ends)) * NUDGE * (event.shiftKey ? 10 : 1);
+      const { ends, here, step: own } = this.#rule(this.store.state);
+      const step = own ?? (Math.max(...ends) - Math.min(...ends)) * NUDGE * (event.shiftKey ? 10 : 1);
       const to = {
         ArrowUp: here + step, ArrowRight: here + step, ArrowDown: here - step, ArrowLeft: here - step,
         Home: ends[0], End: ends[1],

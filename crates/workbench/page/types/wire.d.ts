@@ -68,6 +68,9 @@ export interface Band {
   value: number | null;
 }
 
+/** Which way a number lies of one that is told. */
+export type Bound = "at_least" | "at_most";
+
 /** A level at which the reading changes. */
 export interface CalibrationAnswer {
   /** The same as it falls. */
@@ -226,6 +229,8 @@ export interface ConstructionAnswer {
   findings: string[];
   /** Numbers, nominal dimensions throughout. */
   rows: ConstructionRow[];
+  /** The nominal contact in its test coil; `None` where sensitivity is not stated in a coil. */
+  spring: Sprung | null;
   /** What dimensions are worth in ampere-turns; empty where sensitivity is not stated in a coil. */
   worth: Worth[];
 }
@@ -338,7 +343,7 @@ export interface CurvePoint {
   j_T: number;
 }
 
-/** Mean time to a dangerous failure, from the lower bound of B10. */
+/** Mean time to a dangerous failure, from the lower bound of B10 or a stated B10d. */
 export interface DangerousAnswer {
   /** Operations by which a tenth has failed dangerously. */
   b10d: number;
@@ -358,8 +363,12 @@ export interface DemandAnswer {
   line: number;
   /** Room left at nominal, in `unit`; negative when missed. */
   margin_nominal: number | null;
+  /** Which way the true room at nominal lies where what is looked at of a figure ended, and the room is to that end. */
+  margin_nominal_bound: Bound | null;
   /** Room left in the worst unit, in `unit`; negative when missed there. */
   margin_worst: number | null;
+  /** The same in the worst unit. */
+  margin_worst_bound: Bound | null;
   /** Why, in a sentence. */
   reason: string;
   /** Share of sampled units that meet it, with its 95 % confidence interval. */
@@ -966,6 +975,8 @@ export interface LevelAnswer {
 
 /** Life by a test, or why there is none to tell. */
 export interface LifeAnswer {
+  /** What follows for a machine; `None` where its operations a year are not stated, or nothing to tell it from. */
+  dangerous: DangerousAnswer | null;
   /** What to know of it, in sentences. */
   says: string[];
   /** What a test says; `None` without one. */
@@ -978,8 +989,6 @@ export interface LifeTestAnswer {
   b10: Triple;
   /** Confidence of the bounds, percent. */
   confidence_percent: number;
-  /** What follows for a machine; `None` where its operations a year are not stated. */
-  dangerous: DangerousAnswer | null;
   /** Units that failed. */
   failures: number;
   /** What they switched, if stated. */
@@ -1586,6 +1595,16 @@ export interface SpreadAnswer {
   units_with_other_events: number;
 }
 
+/** What the spring that the operate value asks for makes of the pull, nominal. */
+export interface Sprung {
+  /** Contact force at the operate value, mN. */
+  force_mN: number;
+  /** Stated operate value, AT. */
+  operate_AT: number;
+  /** Where this spring opens the contact, AT. */
+  release_AT: number;
+}
+
 /** A contact of the stem, in its main lobe; `None` where the nominal unit has no such level. */
 export interface StageAnswer {
   /** Level at which it closes as the level falls. */
@@ -2152,4 +2171,6 @@ export interface Worth {
   operate_AT_per_um: number;
   /** Change of release per micrometre, AT. */
   release_AT_per_um: number;
+  /** The dimension of these contacts: nominal, lowest and highest, µm. */
+  size_um: Triple;
 }

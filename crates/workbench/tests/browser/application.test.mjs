@@ -113,6 +113,27 @@ test("the blades close and open, by hand and played slowly", async () => {
   assert.deepEqual(page.errors, []);
 });
 
+test("a contact in section, and what a micrometre of each dimension is worth", async () => {
+  const page = await opened("pump-relay");
+  const pick = page.getByLabel("Application", { exact: true });
+  await until(async () => (await pick.locator("option").allInnerTexts()).includes("Construction"), "what is told of the construction", 120_000);
+  await pick.selectOption("Construction");
+  await until(async () => /relay: gap 70.00.µm/.test(await read(page)), "the gap");
+  assert.match(await read(page), /a micrometre more is worth \+0\.\d+ AT of operate, [+−]0\.\d+ AT of release, −\d\.\d+ mN of force at operate/);
+  assert.match(await read(page), /the spring that closes at 27.5.AT opens at [\d.]+.AT/);
+  await hand(page).press("ArrowDown");
+  await hand(page).press("ArrowDown");
+  assert.match(await read(page), /blade thickness 260.0.µm/);
+  assert.match(await hand(page).getAttribute("aria-valuetext"), /^blade thickness: /);
+  await hand(page).press("Home");
+  assert.match(await read(page), /relay: gap/);
+  // The last row of the bars, by hand.
+  const box = await hand(page).boundingBox();
+  await page.mouse.click(box.x + box.width / 2, box.y + box.height - 12);
+  await until(async () => /contact metals together/.test(await read(page)), "the metals");
+  assert.deepEqual(page.errors, []);
+});
+
 test("a load over time, before and after it is protected; a second load is picked", async () => {
   const page = await opened("pump-relay");
   await until(async () => /without protection at most [\d.]+.V and [\d.]+.A, arc [\d.]+.ms/.test(await read(page)), "what the contact goes through");
