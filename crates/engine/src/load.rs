@@ -59,7 +59,9 @@ fn answer(
         _ => (None, None),
     };
     let tried: Vec<Tried> = Kind::WORDS.into_iter().map(|(_, kind)| tried(at, kind)).collect();
-    let findings = findings(contact, load, &bare, protection.as_ref(), refused.as_deref(), &tried);
+    let mut findings =
+        findings(contact, load, &bare, protection.as_ref(), refused.as_deref(), &tried);
+    findings.splice(1..1, breaks_down(contact, &bare.opens, figures));
     Ok(LoadAnswer {
         name: load.name.clone(),
         contact: contact.name.clone(),
@@ -84,7 +86,7 @@ fn about(load: &Switched) -> String {
     };
     match &load.frequency {
         Some(frequency) => format!("{kind} on {}, {}", load.supply.is, frequency.is),
-        None => format!("{kind} on {}, direct", load.supply.is),
+        None => format!("{kind} on {} d.c.", load.supply.is),
     }
 }
 
@@ -265,9 +267,7 @@ fn tried(at: &LoadAt, kind: Kind) -> Tried {
             kind: kind_word,
             parts: of(&chosen),
             done: Some(TriedResult {
-                mends: opens.arc == 0.0
-                    && opens.peak_voltage <= case.most_volts
-                    && closes.peak_current <= case.most_amperes,
+                fails: fails(&opens, &closes, case.most_volts, case.most_amperes),
                 peak_voltage: opens.peak_voltage,
                 peak_current: closes.peak_current,
                 arc: opens.arc,
@@ -276,6 +276,39 @@ fn tried(at: &LoadAt, kind: Kind) -> Tried {
         },
         Err(why) => Tried { kind: kind_word, parts: why.to_string(), done: None },
     }
+}
+
+/// Why a protection does not mend a load; nothing of one that does.
+fn fails(opens: &Moving, closes: &Moving, most_volts: f64, most_amperes: f64) -> String {
+    let limits = [
+        (opens.arc > 0.0, "an arc burns".to_owned()),
+        (
+            opens.peak_voltage > most_volts,
+            format!("more than the {} it may switch", told(most_volts, "V")),
+        ),
+        (
+            closes.peak_current > most_amperes,
+            format!("more than the {} it may switch", told(most_amperes, "A")),
+        ),
+    ];
+    let failed: Vec<String> =
+        limits.into_iter().filter(|(fails, _)| *fails).map(|(_, why)| why).collect();
+    failed.join(", ")
+}
+
+/// That a gap breaks down before the circuit alone would have let its voltage rise so far; nothing where it does
+/// not, or where its stand-off voltage is not known.
+fn breaks_down(contact: &Contact, bare: &Moving, figures: &[FigureAnswer]) -> Option<String> {
+    let name = format!("stand-off voltage of {}", contact.name);
+    let stands = figures.iter().find(|figure| figure.name == name)?.value.value?;
+    (bare.peak_voltage > stands).then(|| {
+        format!(
+            "Unprotected the circuit alone would drive the open gap to {}: from some {} on it breaks down, and \
+             the arc strikes again and again until the energy of the load is spent in the faces.",
+            told(bare.peak_voltage, "V"),
+            told(stands, "V")
+        )
+    })
 }
 
 fn findings(
@@ -318,7 +351,7 @@ fn findings(
     }
     let mends: Vec<String> = tried
         .iter()
-        .filter(|tried| tried.done.as_ref().is_some_and(|done| done.mends))
+        .filter(|tried| tried.done.as_ref().is_some_and(TriedResult::mends))
         .map(|tried| format!("\"{}\" ({})", tried.kind, tried.parts))
         .collect();
     found.push(match &mends[..] {

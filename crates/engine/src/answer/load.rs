@@ -129,6 +129,14 @@ pub struct TriedResult {
     /// Energy in the contact as it opened, mJ.
     #[serde(rename = "energy_mJ")]
     pub energy: f64,
-    /// No arc, and voltage and current within what the contact may switch, where that is known.
-    pub mends: bool,
+    /// Why it does not mend the load: an arc, a voltage or a current beyond what the contact may switch, where that
+    /// is known. Empty where it does.
+    pub fails: String,
+}
+
+impl TriedResult {
+    /// No arc, and voltage and current within what the contact may switch.
+    pub fn mends(&self) -> bool {
+        self.fails.is_empty()
+    }
 }

@@ -96,7 +96,7 @@ fn law_inrush_by_hand() {
     let mends: Vec<&str> = load
         .tried
         .iter()
-        .filter(|tried| tried.done.as_ref().is_some_and(|done| done.mends))
+        .filter(|tried| tried.done.as_ref().is_some_and(|done| done.mends()))
         .map(|tried| tried.kind.as_str())
         .collect();
     // An inductor would hold the peak as well, and strike an arc when the contact opens.
@@ -125,7 +125,7 @@ fn reg_the_pump_is_mended_by_rc_alone() {
     assert_eq!(with.opens.arc, 0.0);
     assert!(with.opens.peak_voltage < 250.0 && with.closes.peak_current <= 1.0);
     for tried in &load.tried {
-        let mends = tried.done.as_ref().is_some_and(|done| done.mends);
+        let mends = tried.done.as_ref().is_some_and(|done| done.mends());
         // Across the load it does the same but for the supply's resistance.
         assert!(mends == (tried.kind == "rc") || tried.kind == "rc across load", "{}", tried.kind);
     }

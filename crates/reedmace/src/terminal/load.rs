@@ -68,7 +68,7 @@ fn tried(tried: &Tried) -> Option<Vec<String>> {
         number(done.peak_voltage, "V"),
         number(done.arc, "ms"),
         number(done.peak_current, "A"),
-        if done.mends { "mends it".into() } else { String::new() },
+        if done.mends() { "mends it".into() } else { cut(&done.fails, 22) },
         cut(&tried.parts, 24),
     ])
 }

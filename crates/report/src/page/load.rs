@@ -25,7 +25,11 @@ fn one(answer: &Answer, load: &LoadAnswer, k: usize) -> Markup {
             p { "Switched by " (load.contact) ": " (load.about) "." }
             @for finding in &load.findings { p { (finding) } }
             div class="scroll" { table {
-                caption { "Ratings of the contact against the load, low to high over the tolerances of both" }
+                caption {
+                    "Ratings of the contact against the load"
+                    @if let Some(with) = &load.protection { ", protected with \"" (with.kind) "\"" }
+                    ", low to high over the tolerances of both"
+                }
                 thead { tr {
                     th scope="col" { "Rule" }
                     th scope="col" class="n" { "Left side" }
@@ -51,7 +55,8 @@ fn one(answer: &Answer, load: &LoadAnswer, k: usize) -> Markup {
                 tbody { @for tried in &load.tried { (tried_row(tried)) } }
             } }
             p class="note" {
-                "Every quantity of the load at its hardest. The contact moves at once and does not bounce; a \
+                "What it goes through, and each kind of protection, is followed once, with every quantity of the \
+                 load at its hardest; the ratings are of all units. The contact moves at once and does not bounce; a \
                  narrow gap that breaks down again after an arc is not counted."
             }
         }
@@ -155,7 +160,9 @@ fn tried_row(tried: &Tried) -> Markup {
                         @if done.arc > 0.0 { (number(done.arc, "ms")) } @else { "none" }
                     }
                     td class="n" { (number(done.peak_current, "A")) }
-                    td { @if done.mends { span class="strong" { "mends it" } } }
+                    td {
+                        @if done.mends() { span class="strong" { "mends it" } } @else { (done.fails) }
+                    }
                 }
                 None => { td colspan="5" { (tried.parts) } }
             }

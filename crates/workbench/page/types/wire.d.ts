@@ -2062,8 +2062,8 @@ export interface TriedResult {
   arc_ms: number;
   /** Energy in the contact as it opened, mJ. */
   energy_mJ: number;
-  /** No arc, and voltage and current within what the contact may switch, where that is known. */
-  mends: boolean;
+  /** Why it does not mend the load: an arc, a voltage or a current beyond what the contact may switch, where that is known. Empty where it does. */
+  fails: string;
   /** Greatest current as it closes, A. */
   peak_current_A: number;
   /** Greatest voltage across it as it opens, V. */
