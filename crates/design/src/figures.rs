@@ -11,7 +11,7 @@ use crate::motion::{Demand, DemandKind, Sweep};
 use crate::rotor::Rotor;
 use crate::schema::Measure;
 use reedmace_applied::ladder::Reading;
-use reedmace_units::Unit;
+use reedmace_units::{Quantity, Unit};
 
 /// A number told of every unit, if that unit has it.
 #[derive(Debug, Clone, PartialEq)]
@@ -287,13 +287,14 @@ fn of_level(level: &Level, contacts: &[Contact]) -> Vec<Figure> {
         figures.push(waves(
             "slosh",
             mm,
-            "How far the surface swings up and down at the float, at the level in the middle of the stem.",
+            "How far the surface swings up and down at the float: the most of the levels at which contacts change.",
         ));
         figures.push(waves(
             "hold time",
             (Measure::Duration, "s"),
             "How long a reading must last before it counts, so that the slosh never makes it chatter: by the \
-             least differential and the slowest swing at that level. 0 where the differential alone is enough.",
+             least differential and the slowest swing, the most of the levels at which contacts change. 0 where \
+             the differential alone is enough.",
         ));
     }
     if level.ladder.is_some() {
@@ -312,11 +313,9 @@ fn of_level(level: &Level, contacts: &[Contact]) -> Vec<Figure> {
     figures
 }
 
-/// Gaps at the opening edge of a door on a hinge.
+/// Gaps at the opening edge of a door on a hinge, and how surely contacts come back while it is open.
 fn of_door(design: &Design) -> Vec<Figure> {
-    if design.door.as_ref().is_none_or(|door| door.edge.is_none()) {
-        return Vec::new();
-    }
+    let Some(door) = &design.door else { return Vec::new() };
     let gap = |name: String, about| {
         Figure::new("door", name, (Measure::Length, "mm"), about, Basis::EVENTS)
     };
@@ -333,7 +332,17 @@ fn of_door(design: &Design) -> Vec<Figure> {
                 "The same gap where the contact last releases as the door opens.",
             ),
         ];
-        both.map(|figure| figure.from(&[k]))
+        let room = Figure::new(
+            "door",
+            format!("open-door room of {name}"),
+            (Measure::Number, "%"),
+            "How far the drive lies beyond what the contact's state needs where the door is open: a closed one's \
+             above operate, an open one's below release, so that it comes back to that state by itself once a \
+             magnet that was brought near is gone. Below zero it does not.",
+            Basis::EVENTS,
+        );
+        let gaps = both.into_iter().filter(|_| door.edge.is_some());
+        gaps.chain([room]).map(move |figure| figure.from(&[k]))
     };
     design.contacts.iter().enumerate().flat_map(of).collect()
 }
@@ -354,8 +363,15 @@ fn of_surroundings(design: &Design) -> Vec<Figure> {
     let conductors = design.conductors.iter().flat_map(|conductor| {
         reach(
             &conductor.name,
-            "Distance of a far longer conductor with the same current, turned the worst way, at which its \
-             field is the share of what operates the contact from which a field from outside matters.",
+            if conductor.current.is.nominal.si() == 0.0 {
+                "Distance of a far longer conductor with the same current, turned the worst way, at which its \
+                 field is the share of what operates the contact from which a field from outside matters. The \
+                 stated nominal current is 0 A, so that the nominal reach is 0 mm: what counts is the far limit, \
+                 that of the greatest current."
+            } else {
+                "Distance of a far longer conductor with the same current, turned the worst way, at which its \
+                 field is the share of what operates the contact from which a field from outside matters."
+            },
             Model::Conductors,
         )
     });
@@ -406,14 +422,14 @@ fn of_target(design: &Design) -> Vec<Figure> {
                 "The same where the contact last changes as the target goes away again.",
             ),
             left(
-                format!("room without target of {name}"),
+                format!("far room of {name}"),
                 room,
                 "How far the drive lies beyond what the contact's state needs where the sweep starts: a closed \
                  one's above operate, an open one's below release, so that it comes back to that state by \
                  itself.",
             ),
             left(
-                format!("room with target of {name}"),
+                format!("near room of {name}"),
                 room,
                 "The same where the sweep ends, with the target as near as it comes.",
             ),

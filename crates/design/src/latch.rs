@@ -92,14 +92,14 @@ impl Latch {
                 "Drive of the open contact while what changes is away, without its sign.",
             ),
             one(
-                "stray field when set",
+                "resetting stray field",
                 field,
                 "The field from outside, even, along the contact and against its bias, that resets it: how far the \
                  drive at rest lies above release. Below zero it does not stay set. With steel beside the contact, \
                  the field as the steel leaves it.",
             ),
             one(
-                "stray field when reset",
+                "setting stray field",
                 field,
                 "The field from outside, even, along the contact and with its bias, that sets it: how far the drive \
                  at rest lies below operate. Below zero it does not stay reset.",
@@ -108,12 +108,12 @@ impl Latch {
         if let Threshold::AmpereTurns(_) = contact.operate {
             let turns = (Measure::AmpereTurns, "AT");
             figures.push(one(
-                "margin when set",
+                "resetting ampere-turns",
                 turns,
                 "The same room above release in ampere-turns of the test coil.",
             ));
             figures.push(one(
-                "margin when reset",
+                "setting ampere-turns",
                 turns,
                 "The same room below operate in ampere-turns of the test coil.",
             ));
@@ -128,7 +128,7 @@ impl Latch {
             };
             let drifting = by(Basis::new(Model::Latch, "the grade's row, by [iec60404-8-1]"));
             let hottest = drifting(
-                "hottest when set",
+                "hot limit",
                 celsius,
                 "Temperature up to which the contact stays set, its levels the same at all temperatures and all \
                  of its bias weaker as the magnets beside it are. Looked at up to what the grade allows.",
@@ -136,7 +136,7 @@ impl Latch {
             let stays = "stays set at every temperature that the grade allows";
             figures.push(hottest.within(ends(stays, "stays set at no temperature looked at")));
             let coldest = drifting(
-                "coldest when reset",
+                "cold limit",
                 celsius,
                 "Temperature down to which the contact stays reset, its bias stronger in the cold. Looked at down \
                  to −200 °C.",

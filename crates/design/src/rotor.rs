@@ -4,11 +4,15 @@ use crate::basis::{Basis, Model};
 use crate::figures::{End, Figure};
 use crate::schema::Measure;
 use crate::value::Value;
-use reedmace_units::{Duration, FlowRate, Ratio, Volume};
+use reedmace_units::{Duration, FlowRate, Ratio, Unit, Volume};
 use std::ops::Range;
 
 /// The longest time between false alarms that is told, s: no reading is so well known to be normal.
 pub const RAREST: f64 = 1e9 * 3600.0;
+
+/// What pulses are counted over; shown and never read: a demand says the bare number.
+const A_TURN: Unit = Unit { symbol: "1/turn", also: &[], factor: 1.0, offset: 0.0 };
+const A_LITRE: Unit = Unit { symbol: "pulses/L", also: &[], factor: 1.0, offset: 0.0 };
 
 /// `[rotor]`: the contact of a wheel that spins right round, and what counts its pulses.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,12 +76,16 @@ impl Rotor {
         let turned = by(Basis::EVENTS);
         let timed = by(Basis::new(Model::Wheel, "[iec62246]"));
         let counted = by(Basis::new(Model::Wheel, "arithmetic of pulses and volume"));
+        let over = |unit: &'static Unit, figure: Figure| Figure { unit, ..figure };
         let mut figures = vec![
-            turned(
-                "pulses per turn",
-                Measure::Number,
-                "",
-                "How often the contact operates in one turn.",
+            over(
+                &A_TURN,
+                turned(
+                    "pulses per turn",
+                    Measure::Number,
+                    "",
+                    "How often the contact operates in one turn.",
+                ),
             ),
             turned(
                 "duty",
@@ -119,7 +127,7 @@ impl Rotor {
         if self.meter.is_none() {
             return figures;
         }
-        figures.push(counted("K-factor", Measure::Number, "", "Pulses per litre, taken as the same at every flow: bearing friction and viscosity lower it at small flows, which no number here tells."));
+        figures.push(over(&A_LITRE, counted("K-factor", Measure::Number, "", "Pulses per litre, taken as the same at every flow: bearing friction and viscosity lower it at small flows, which no number here tells.")));
         figures.push(counted(
             "greatest flow counted",
             Measure::FlowRate,
@@ -152,6 +160,7 @@ impl Rotor {
         let signs = self.service.iter().zip(["soon", "now"]).filter(|(loss, _)| loss.is_some());
         for (_, when) in signs {
             figures.push(counted(&format!("service {when} below"), Measure::Frequency, "Hz", "Pulse rate below which the sign comes on: the clean rate at the usual flow less the stated loss."));
+            figures.push(counted(&format!("service {when} off above"), Measure::Frequency, "Hz", "Pulse rate above which the sign goes off again: that below which it comes on, and the stated hysteresis of the clean rate at the usual flow."));
             let chance = by(Basis::new(Model::Wheel, "the long run of a chain of two states"));
             let rare = chance(
                 &format!("time between false alarms, {when}"),

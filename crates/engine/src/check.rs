@@ -114,7 +114,8 @@ pub(crate) fn on_bench(
     warnings.extend(of_steel);
     let figures = figures(&workshop, &nominal, &worst);
     warnings.extend(warn::of_wire(design, &figures));
-    let door = defeat::defeat(&workshop, &scene, &nominal, &shown)?;
+    let door = defeat::defeat(&workshop, &scene, &nominal, &figures, &shown)?;
+    warnings.extend(door.iter().flat_map(warn::of_open_door));
     let applied = workshop.applied_at(&workshop.nominal_values());
     let rotor = applied.rotor(design, &nominal.courses);
     let relay = applied.relay(design, &nominal.figures, &worst.figures);
@@ -127,6 +128,7 @@ pub(crate) fn on_bench(
     let demands = verdict::answers(design, &nominal, &worst, shares.as_deref(), &shown);
     let told = level::Told { contacts: &contacts, figures: &figures, demands: &demands };
     let level = level::answer(&workshop, &nominal, &told);
+    warnings.extend(level.iter().flat_map(warn::of_faults));
     let models = models::notes(&workshop, units);
     let mut references: Vec<String> = models.iter().flat_map(|m| m.references.clone()).collect();
     let sources = figures.iter().map(|figure| &figure.source);

@@ -3,9 +3,10 @@
 //! The door stands open. An outside magnet is taken as a dipole of its moment, anywhere about a contact and
 //! turned any way. Of a contact the drive is then `b + m g·n`: b that of all that is there, g that of a unit
 //! dipole along each axis, n its direction, so the most it can do is `|b| + m |g|`. What holds a contact closed
-//! while the door opens must keep the sign of the shut door's drive.
+//! while the door opens must keep the sign of the shut door's drive. What was closed so must let go once the magnet
+//! is gone: that the drive of the open door alone is beyond what its state needs is a figure of the door.
 
-use crate::answer::{DoorAnswer, DoorContact, Outsider, OutsiderAtContact};
+use crate::answer::{Band, DoorAnswer, DoorContact, FigureAnswer, Outsider, OutsiderAtContact};
 use crate::error::EngineError;
 use crate::outcome::Outcome;
 use crate::realise::Workshop;
@@ -16,7 +17,7 @@ use rayon::prelude::*;
 use reedmace_contact::Scratch;
 use reedmace_design::Magnet;
 use reedmace_fields::{AnySource, MU_0, Magnet as Body, MagnetShape, Placed, Pose, Source};
-use reedmace_units::{Quantity, Temperature};
+use reedmace_units::{Quantity, Temperature, format_number};
 
 /// Directions from which a magnet is brought.
 const WAYS: usize = 96;
@@ -43,6 +44,7 @@ pub(crate) fn defeat(
     workshop: &Workshop,
     scene: &Scene,
     nominal: &Outcome,
+    figures: &[FigureAnswer],
     shown: &Shown,
 ) -> Result<Option<DoorAnswer>, EngineError> {
     let design = &workshop.design;
@@ -60,10 +62,18 @@ pub(crate) fn defeat(
         .contacts
         .iter()
         .enumerate()
-        .map(|(k, contact)| DoorContact {
-            name: contact.name.clone(),
-            closed_when_shut: closed_at(k, shut),
-            closed_when_open: closed_at(k, open),
+        .map(|(k, contact)| {
+            let named = format!("open-door room of {}", contact.name);
+            let room = figures.iter().find(|figure| figure.name == named);
+            let room = room.expect("told of every contact of a door").value.clone();
+            let closed_when_open = closed_at(k, open);
+            DoorContact {
+                name: contact.name.clone(),
+                closed_when_shut: closed_at(k, shut),
+                closed_when_open,
+                comes_back: comes_back(&contact.name, closed_when_open, &room),
+                room,
+            }
         })
         .collect();
     let mut scratch = Scratch::default();
@@ -152,6 +162,30 @@ pub(crate) fn defeat(
         outsiders: door.outsiders.iter().map(outsider).collect::<Result<_, EngineError>>()?,
         contacts,
     }))
+}
+
+/// Whether a contact comes back to what it shows with the door open, with the room that has.
+fn comes_back(name: &str, closed: bool, room: &Band) -> String {
+    let [once, back, stays] = match closed {
+        false => ["closed", "lets go", "stays closed"],
+        true => ["opened", "closes again", "stays open"],
+    };
+    let nominal = room.value.unwrap_or(room.low);
+    let share = |percent: f64| format_number(percent.abs(), 2);
+    let once = format!("`{name}`, once {once} by a magnet near the open door,");
+    if nominal < 0.0 {
+        format!("{once} {stays} when that is gone, by {} % of its level", share(nominal))
+    } else if room.low < 0.0 {
+        format!(
+            "in some units {once} {stays} when that is gone, by up to {} % of its level",
+            share(room.low)
+        )
+    } else {
+        format!(
+            "{once} {back} when that is gone, in every unit, with {} % of its level to spare",
+            share(room.low)
+        )
+    }
 }
 
 /// Places on the way to contact `k`'s middle, from far to near, with the sweep at a coordinate.

@@ -5,13 +5,13 @@ use crate::answer::{
     LevelAnswer, LiquidAnswer, ReadingAnswer, SloshAnswer, StageAnswer, StateAnswer, StrapAnswer,
     TankAnswer,
 };
-use crate::applied::level::{Pass, Stem, Stretch, main_stretch};
+use crate::applied::level::{Pass, Stem, Stretch};
 use crate::float::Guide;
 use crate::motion::Motion;
 use crate::outcome::Outcome;
 use crate::realise::Workshop;
 use crate::units::{millimetres, tidy};
-use reedmace_applied::{float::Hull, ladder::Reading, slosh::hold_time};
+use reedmace_applied::{float::Hull, ladder::Reading};
 use reedmace_design::{Design, InLiquid};
 use reedmace_materials::Liquids;
 use reedmace_units::{Quantity, Temperature};
@@ -243,21 +243,17 @@ fn liquids(design: &Design, stem: &Stem) -> Vec<LiquidAnswer> {
     table.names().into_iter().filter_map(one).collect()
 }
 
-/// The surface at the level at which each contact is in the middle of its main lobe.
+/// The surface where each contact changes, at the level that asks for the longest hold.
 fn slosh(stem: &Stem, nominal: &Outcome) -> Vec<SloshAnswer> {
-    let differential = stem.least_differential(&nominal.courses).unwrap_or(0.0);
-    let at = nominal.courses.iter().filter_map(|course| {
-        let up = main_stretch(course, stem.way(true))?;
-        let level = 0.5 * (up[0] + up[1]);
-        let swing = stem.swing(level)?;
-        Some(SloshAnswer {
-            level: millimetres(level),
-            frequencies: swing.frequencies.map(tidy),
-            amplitude: millimetres(swing.amplitude),
-            hold: tidy(hold_time(swing.amplitude, differential, swing.period)),
-        })
+    let Some(differential) = stem.least_differential(&nominal.courses) else { return Vec::new() };
+    let waves = nominal.courses.iter().filter_map(|course| stem.waves(course, differential));
+    let told = waves.map(|waves| SloshAnswer {
+        level: millimetres(waves.level),
+        frequencies: waves.swing.frequencies.map(tidy),
+        amplitude: millimetres(waves.swing.amplitude),
+        hold: tidy(waves.hold),
     });
-    at.collect()
+    told.collect()
 }
 
 /// What each contact at fault shows as the level rises.
@@ -316,8 +312,7 @@ pub(crate) fn outline(design: &Design, motion: &Motion) -> Option<LevelOutline> 
         Hull::Ball { diameter, bore } => (diameter, bore, true),
         Hull::Lying { diameter, .. } => (diameter, 0.0, true),
     };
-    let tank =
-        Stem::of(design, None, &|quantity| quantity.limits().nominal).and_then(|stem| stem.tank);
+    let tank = Stem::of(design, &|quantity| quantity.limits().nominal).and_then(|stem| stem.tank);
     let tank = tank.iter().flat_map(|(tank, bottom)| {
         let at = move |k: usize| {
             let depth = tank.height() * k as f64 / STRAPS as f64;

@@ -53,8 +53,6 @@ pub(crate) struct Workshop {
     pub blend: Option<Blend>,
     /// What all units of a relay share of their contacts' motion.
     pub coupled: Option<Arc<Coupled>>,
-    /// The applications of the nominal unit, once they are known.
-    pub nominal: Option<Arc<Applied>>,
     /// What of a scene each variable reaches.
     pub reaches: Vec<Reach>,
     /// For each quantity in that order, how much further than stated it is, with its tolerance, SI; empty
@@ -97,7 +95,6 @@ impl Workshop {
             overlaps: Vec::new(),
             blend: None,
             coupled: None,
-            nominal: None,
             reaches: Vec::new(),
             moved: Vec::new(),
         };
@@ -109,7 +106,7 @@ impl Workshop {
         };
         workshop.realise(&note)?;
         let asked_by_scene = found.borrow().1.len();
-        Applied::of(design, None, None, &note);
+        Applied::of(design, None, &note);
         workshop.asked_by_scene = asked_by_scene;
         (workshop.variables, workshop.asked) = found.into_inner();
         let asked = workshop.asked[asked_by_scene..].iter().flatten();
@@ -122,7 +119,6 @@ impl Workshop {
         let (scene, cut) = panels::refined(&mut workshop, coarse)?;
         workshop.cut = cut;
         workshop.coupled = Coupled::of(&workshop, &scene)?.map(Arc::new);
-        workshop.nominal = Some(Arc::new(workshop.applied_at(&workshop.nominal_values())));
         Ok((workshop, scene))
     }
 
@@ -133,7 +129,7 @@ impl Workshop {
             q.limits().nominal
         };
         self.realise(&note)?;
-        Applied::of(&self.design, None, None, &note);
+        Applied::of(&self.design, None, &note);
         Ok(())
     }
 
@@ -232,7 +228,7 @@ impl Workshop {
     /// What its applications are in the unit whose variables have these values.
     pub fn applied_at(&self, values: &[f64]) -> Applied {
         let pick = self.picking(values, self.asked_by_scene);
-        Applied::of(&self.design, self.coupled.as_ref(), self.nominal.as_deref(), &pick)
+        Applied::of(&self.design, self.coupled.as_ref(), &pick)
     }
 
     /// Values of one unit for quantities that are asked for in their order, from `first` on.

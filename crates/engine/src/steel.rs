@@ -129,7 +129,7 @@ pub(crate) fn answer(
             code: "W0302".into(),
             message: format!(
                 "the steel is cut into {} panels; half as many change the drive by up to {} %",
-                panels.count,
+                peaks.panels.iter().sum::<usize>(),
                 format_number(100.0 * panels.change, 2)
             ),
             help: "compare the events near the steel with a measurement; simpler or smaller bodies are \

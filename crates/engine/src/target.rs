@@ -62,15 +62,53 @@ pub(crate) fn answer(
     let from = contacts[0].from_m;
     let mut unsettled = workshop.unsettled(&vec![Level::Nominal; workshop.variables.len()])?;
     unsettled.panels = unsettled.panels.min(PANELS);
-    let variants = variants(&unsettled, target.steel, &own);
-    let rows = variants.par_iter().map(|variant| variant.row(&unsettled, target.steel, from));
+    let told = contacts[0].clone();
+    let mut study = study(&unsettled, target.steel, &own, from)?;
+    shift(&mut study, [told.seen, told.gone].map(|place| place.map(|place| place.distance_mm)));
     Ok(Some(TargetAnswer {
         steel: workshop.design.steel[target.steel].name.clone(),
         direction: own.direction.map(tidy),
         contacts,
-        study: rows.collect::<Result<_, EngineError>>()?,
+        study,
         study_panels: unsettled.panels,
     }))
+}
+
+/// The rows of the study, from as many panels as it has; the design's own target is solved once.
+fn study(
+    scene: &Scene,
+    steel: usize,
+    own: &Way,
+    from: [f64; 3],
+) -> Result<Vec<TargetRow>, EngineError> {
+    let variants = variants(scene, steel, own);
+    let first = variants.iter().position(|variant| variant.own);
+    let solved = variants.par_iter().enumerate().map(|(k, variant)| {
+        let again = variant.own && Some(k) != first;
+        (!again).then(|| variant.row(scene, steel, from)).transpose()
+    });
+    let solved = solved.collect::<Result<Vec<Option<TargetRow>>, EngineError>>()?;
+    let as_designed = first.and_then(|k| solved[k].clone());
+    let rows = variants.iter().zip(solved).map(|(variant, row)| {
+        let row = row.or_else(|| as_designed.clone()).expect("solved here or where it came first");
+        TargetRow { what: variant.what.into(), is: variant.is.clone(), ..row }
+    });
+    Ok(rows.collect())
+}
+
+/// Makes the design's own rows the answer's distances, and keeps what each other row differs by from them.
+fn shift(study: &mut [TargetRow], answer: [Option<f64>; 2]) {
+    let Some(own) = study.iter().find(|row| row.own) else { return };
+    let by = |told: Option<f64>, coarse: Option<f64>| told.zip(coarse).map_or(0.0, |(a, b)| a - b);
+    let by = [by(answer[0], own.seen_mm), by(answer[1], own.gone_mm)];
+    for row in study {
+        if row.own {
+            [row.seen_mm, row.gone_mm] = answer;
+            continue;
+        }
+        row.seen_mm = row.seen_mm.map(|mm| tidy(mm + by[0]));
+        row.gone_mm = row.gone_mm.map(|mm| tidy(mm + by[1]));
+    }
 }
 
 /// The straight way of the target's origin.
@@ -218,9 +256,16 @@ impl Variant {
             dot(start, self.way.direction) + ahead(&self.shape, &rest, self.way.direction);
         let distance = dot(from, self.way.direction) - leading;
         let scene = scene.settle()?;
-        let [seen, gone] = changes(&course(&scene));
+        let course = course(&scene);
+        let [seen, gone] = changes(&course);
         let told = |at: Option<f64>| at.map(|at| millimetres(distance - at));
         (row.seen_mm, row.gone_mm) = (told(seen), told(gone));
+        row.why = match (seen, gone) {
+            (Some(_), Some(_)) => None,
+            (None, _) if course.closed_at_start => Some("not detected, stays closed".into()),
+            (None, _) => Some("not detected, stays open".into()),
+            (Some(_), None) => Some("does not return".into()),
+        };
         Ok(row)
     }
 

@@ -463,6 +463,12 @@ impl Course {
         self.closed_at_start != self.breaks
     }
 
+    /// True where it has operated as the sweep ends.
+    pub fn operated_at_end(&self) -> bool {
+        let forward = self.events.iter().filter(|event| event.direction == Direction::Forward);
+        self.operated_at_start() != (forward.count() % 2 == 1)
+    }
+
     pub fn lobe_at(&self, at: f64) -> usize {
         let inside = |l: &Lobe| (at - l.ends[0]) * (at - l.ends[1]) <= 0.0;
         let distance = |l: &Lobe| (at - l.ends[0]).abs().min((at - l.ends[1]).abs());

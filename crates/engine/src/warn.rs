@@ -1,6 +1,9 @@
 //! What the user should know before trusting or building the answer.
 
-use crate::answer::{Direction, Event, EventKind, FigureAnswer, Strongest, Warning};
+use crate::answer::{
+    Direction, DoorAnswer, DoorContact, Event, EventKind, FigureAnswer, LevelAnswer, Strongest,
+    Warning,
+};
 use crate::applied::Applied;
 use crate::outcome::Outcome;
 use crate::realise::Workshop;
@@ -40,6 +43,44 @@ pub(crate) fn of_wire(design: &Design, figures: &[FigureAnswer]) -> Option<Warni
         ),
         help: "take more turns of a thinner wire, a lower supply, or enamel of a higher class and state its \
                `thermal_class`"
+            .into(),
+    })
+}
+
+/// Contacts of an open door that do not come back to what they show there.
+pub(crate) fn of_open_door(door: &DoorAnswer) -> Vec<Warning> {
+    let lost = door.contacts.iter().filter(|contact| contact.room.low < 0.0);
+    let warning = |contact: &DoorContact| {
+        Warning {
+        code: "W0115".into(),
+        message: contact.comes_back.clone(),
+        help: if contact.closed_when_open {
+            "it then misses what it watches for: bring its bias nearer or take a stronger one, or choose a more \
+             sensitive contact"
+        } else {
+            "the open door then shows as shut: move other magnets away from this contact or take weaker ones, let \
+             the door's own go farther, or choose a contact with a higher release"
+        }
+        .into(),
+    }
+    };
+    lost.map(warning).collect()
+}
+
+/// Contacts of a level stem whose fault no output shows: the reading is then wrong and looks sound.
+pub(crate) fn of_faults(level: &LevelAnswer) -> Option<Warning> {
+    let hidden: Vec<String> = level
+        .hidden_faults()
+        .map(|fault| {
+            let fails = if fault.stays_closed { "stays closed" } else { "never closes" };
+            format!("`{}` {fails}", fault.contact)
+        })
+        .collect();
+    (!hidden.is_empty()).then(|| Warning {
+        code: "W0501".into(),
+        message: format!("a single fault shows nowhere at the output: {}", hidden.join(", ")),
+        help: "the output is the same at every level of the sweep as that of a sound stem: check this contact by \
+               another sensor, or move the ends of the sweep so that the output differs somewhere"
             .into(),
     })
 }
@@ -99,28 +140,34 @@ pub(crate) fn of_contact(
         (Ok(Some((over, at))), _) if over.abs() > OVERSTATED => warn(
             "W0101",
             format!(
-                "saturation of the blades of `{name}` takes {} % {} off the drive where it operates or \
-                 releases at {} than off that in its test coil",
+                "the drive of `{name}` is told {} % {} where it operates or releases at {}: its blades saturate \
+                 {} there than in the coil that operate and release are stated in",
                 percent(over),
+                if over > 0.0 { "too high" } else { "too low" },
+                shown.place(at),
                 if over > 0.0 { "more" } else { "less" },
-                shown.place(at)
             ),
             match workshop.design.magnets.len() {
-                0 => "the true place differs by as much drive; compare with a measurement",
+                0 => {
+                    "leave that much room at the events, or state operate and release as measured in a coil like \
+                     this one (`coil`)"
+                }
                 _ => {
-                    "the true place differs by as much drive; compare with a measurement, or choose a weaker \
-                     magnet farther from the leads"
+                    "leave that much room at the events, or take a weaker magnet nearer to the middle of the \
+                     contact, which drives the leads less"
                 }
             },
         ),
         (Ok(_), Ok(Some(top))) if top.taken > TAKEN => warn(
             "W0110",
             format!(
-                "the blades of `{name}` saturate where the drive is strongest: {} % of the flux across \
-                 the gap is lost; where it operates and releases the drive stands",
+                "the blades of `{name}` saturate where the drive is strongest: {} % of the flux across the gap \
+                 is lost, so that a stronger magnet or coil hardly presses them harder together; where it operates \
+                 and releases they do not, and events hold",
                 format_number(top.taken, 2)
             ),
-            "more drive hardly raises the contact force, which is told with saturation",
+            "if the contact force, which is told with saturation, is enough, nothing need be done: a weaker magnet \
+             or a greater distance serves as well; if not, choose a contact with thicker blades",
         ),
         _ => (),
     }

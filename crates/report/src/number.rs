@@ -11,7 +11,7 @@ pub fn number(value: f64, unit: &str) -> String {
     }
     let most = match unit {
         // Without a unit: the number of a pose.
-        "mm" | "deg" | "°" | "" => 2,
+        "mm" | "deg" | "°" | "" | "1/turn" | "pulses/L" => 2,
         "AT" | "%" | "°C" | "kA/m" => 1,
         "mT" | "T" | "mA" => 3,
         "A" => 6,

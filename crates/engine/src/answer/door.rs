@@ -1,5 +1,6 @@
 //! What is told of a door.
 
+use crate::answer::Band;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -27,6 +28,10 @@ pub struct DoorContact {
     pub closed_when_shut: bool,
     /// Closed with the door open.
     pub closed_when_open: bool,
+    /// How far the drive with the door open lies beyond what that state needs, over all tolerances.
+    pub room: Band,
+    /// Whether it comes back to that state by itself once a magnet that was brought near is gone, in words.
+    pub comes_back: String,
 }
 
 /// An outside magnet, brought near the open door from any side and turned any way, as a dipole.

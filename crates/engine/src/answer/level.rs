@@ -149,7 +149,7 @@ pub struct StrapAnswer {
 /// The surface at one level.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SloshAnswer {
-    /// The level, mm.
+    /// The level at which the contact changes, its lowest or highest, whichever asks for the longer hold, mm.
     #[serde(rename = "level_mm")]
     pub level: f64,
     /// Frequencies of the first three waves that a sideways disturbance excites, Hz.
@@ -182,6 +182,13 @@ pub struct ReadingAnswer {
     pub closed: Vec<String>,
     /// The ladder's output; `None` without one and where its line is open.
     pub output: Option<f64>,
+}
+
+impl LevelAnswer {
+    /// Single faults that the output does not show anywhere.
+    pub fn hidden_faults(&self) -> impl Iterator<Item = &FaultAnswer> {
+        self.faults.iter().filter(|fault| fault.shows.is_none())
+    }
 }
 
 /// One contact at fault.

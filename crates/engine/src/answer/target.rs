@@ -12,9 +12,10 @@ pub struct TargetAnswer {
     pub direction: [f64; 3],
     /// One entry per contact, in the design's order.
     pub contacts: Vec<TargetAtContact>,
-    /// What the first contact sees of targets that differ in one thing from the design's.
+    /// What the first contact sees of targets that differ in one thing from the design's: that one as the answer
+    /// has it, the others by what they differ from it on coarser panels.
     pub study: Vec<TargetRow>,
-    /// Panels that the steel of the study is cut into, about.
+    /// Panels that the differences are from, about.
     pub study_panels: usize,
 }
 
@@ -55,6 +56,6 @@ pub struct TargetRow {
     pub seen_mm: Option<f64>,
     /// Return distance.
     pub gone_mm: Option<f64>,
-    /// Why there is none, if the target cannot come that way.
+    /// Why one of them is none: the contact does not change, or the target cannot come that way.
     pub why: Option<String>,
 }

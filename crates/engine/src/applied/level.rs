@@ -20,8 +20,6 @@ pub(crate) struct Stem {
     /// Its tank, and the height of its lowest place.
     pub tank: Option<(Tank, f64)>,
     slosh: Option<(Disturbance, f64)>,
-    /// How the surface swings at the middle of the sweep.
-    swing: Option<Swing>,
     pub ladder: Option<Ladder>,
     /// Least step of its output from a contact to the next.
     least_step: f64,
@@ -60,9 +58,8 @@ struct Part {
 }
 
 impl Stem {
-    /// The stem of a design with a level sweep, every quantity as `pick` has it; `nominal`: that of the nominal
-    /// unit, once it is known.
-    pub fn of(design: &Design, nominal: Option<&Self>, pick: &Pick) -> Option<Self> {
+    /// The stem of a design with a level sweep, every quantity as `pick` has it.
+    pub fn of(design: &Design, pick: &Pick) -> Option<Self> {
         let (Some(level), Sweep::Level(sweep)) = (&design.level, &design.sweep) else {
             return None;
         };
@@ -72,17 +69,10 @@ impl Stem {
             float: Float::of(design, pick).ok(),
             tank: tank.as_ref().map(|tank| (of_tank(tank, pick), pick(&tank.at))),
             slosh: slosh.as_ref().map(|slosh| of_slosh(slosh, pick)),
-            swing: None,
             ladder: ladder.as_ref().map(|ladder| of_ladder(ladder, pick)),
             least_step: f64::NAN,
             rises: to > from,
             reach: [from.min(to), from.max(to)],
-        };
-        let same =
-            |of: &&Self| (of.slosh, of.reach) == (stem.slosh, stem.reach) && of.tank == stem.tank;
-        stem.swing = match nominal.filter(same) {
-            Some(known) => known.swing,
-            None => stem.swing(0.5 * (from + to)),
         };
         stem.least_step = stem.ladder.as_ref().map_or(f64::NAN, least_step);
         Some(stem)
@@ -114,11 +104,13 @@ impl Stem {
         }
         let differential = self.least_differential(courses);
         figures.push(differential.unwrap_or(f64::NAN));
-        if let Some(swing) = &self.swing {
-            let hold = differential.map(|d| hold_time(swing.amplitude, d, swing.period));
-            figures.extend([swing.amplitude, hold.unwrap_or(f64::NAN)]);
-        } else if self.slosh.is_some() {
-            figures.extend([f64::NAN; 2]);
+        if self.slosh.is_some() {
+            let all = courses.iter().filter_map(|course| self.waves(course, differential?));
+            let most =
+                |of: fn(&Waves) -> f64, all: &[Waves]| all.iter().map(of).fold(f64::NAN, f64::max);
+            let all: Vec<Waves> = all.collect();
+            figures.push(most(|one| one.swing.amplitude, &all));
+            figures.push(most(|one| one.hold, &all));
         }
         figures.extend(self.ladder.is_some().then_some(self.least_step));
     }
@@ -182,8 +174,24 @@ impl Stem {
         all.map(|[operate, release]| (operate - release).abs()).reduce(f64::min)
     }
 
+    /// The surface where it makes a contact chatter longest: at the lowest or the highest level at which the
+    /// contact changes. `differential`: the least of the stem.
+    pub fn waves(&self, course: &Course, differential: f64) -> Option<Waves> {
+        let changes = || course.events.iter().map(|event| event.at);
+        let ends = [changes().reduce(f64::min)?, changes().reduce(f64::max)?];
+        let at = |level: f64| {
+            let swing = self.swing(level)?;
+            Some(Waves {
+                level,
+                swing,
+                hold: hold_time(swing.amplitude, differential, swing.period),
+            })
+        };
+        ends.into_iter().filter_map(at).reduce(|a, b| if b.hold > a.hold { b } else { a })
+    }
+
     /// How the surface swings at a level.
-    pub fn swing(&self, level: f64) -> Option<Swing> {
+    fn swing(&self, level: f64) -> Option<Swing> {
         let (disturbance, off) = self.slosh?;
         let (tank, bottom) = self.tank.as_ref()?;
         let [length, depth] = tank.surface(level - bottom)?;
@@ -209,6 +217,14 @@ pub(crate) struct Swing {
     pub period: f64,
     /// The first three that are, Hz.
     pub frequencies: [f64; 3],
+}
+
+/// A swinging surface at a level, and how long a reading must last there to count, s.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Waves {
+    pub level: f64,
+    pub swing: Swing,
+    pub hold: f64,
 }
 
 impl Stretch<'_> {

@@ -25,7 +25,7 @@ use change_over::ChangeOvers;
 use coil::Coils;
 use construction::Made;
 use differential::Differentials;
-use door::Hinged;
+use door::Door;
 use dynamics::{Coupled, Timed};
 use latch::Remembering;
 use level::Stem;
@@ -45,7 +45,7 @@ pub(crate) struct Applied {
     change_overs: ChangeOvers,
     coils: Coils,
     made: Vec<Made>,
-    door: Option<Hinged>,
+    door: Option<Door>,
     target: Option<Sensed>,
     pub level: Option<Stem>,
     counter: Option<Counter>,
@@ -60,23 +60,17 @@ pub(crate) struct Applied {
 impl Applied {
     /// With every quantity as `pick` has it.
     ///
-    /// `coupled`: what the units of a relay share, once it is known. `nominal`: the applications of the nominal
-    /// unit, once they are: what takes long and follows from the same quantities there is taken from them.
-    pub fn of(
-        design: &Design,
-        coupled: Option<&Arc<Coupled>>,
-        nominal: Option<&Self>,
-        pick: &Pick,
-    ) -> Self {
+    /// `coupled`: what the units of a relay share, once it is known.
+    pub fn of(design: &Design, coupled: Option<&Arc<Coupled>>, pick: &Pick) -> Self {
         Self {
             differentials: Differentials::of(design, pick),
             change_overs: ChangeOvers::of(design, pick),
             coils: Coils::of(design, pick),
             made: Made::of(design, pick),
-            door: Hinged::of(design, pick),
+            door: Door::of(design, pick),
             target: Sensed::of(design, pick),
             counter: Counter::of(design, pick),
-            level: Stem::of(design, nominal.and_then(|known| known.level.as_ref()), pick),
+            level: Stem::of(design, pick),
             neighbours: Neighbours::of(design, pick),
             latch: Remembering::of(design, pick),
             relay: Driven::of(design, pick),

@@ -116,7 +116,8 @@ impl Counter {
             let threshold = Threshold::of_loss(loss, self.hysteresis);
             let counted = flow::mean_count_deviation() / (clean * self.gate);
             let alarms = threshold.false_alarms(reading_deviation(self.unsteady, counted));
-            figures.extend([threshold.on * clean, (self.gate / alarms).min(RAREST)]);
+            let [on, off] = [threshold.on, threshold.off].map(|share| share * clean);
+            figures.extend([on, off, (self.gate / alarms).min(RAREST)]);
         }
     }
 

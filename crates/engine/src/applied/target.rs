@@ -56,12 +56,7 @@ impl Sensed {
             let [seen, gone] = changes(course);
             let distance = |at: Option<f64>| at.map_or(f64::NAN, |at| self.distance(contact, at));
             figures.extend([distance(seen), distance(gone)]);
-            let operated_at_end = course.breaks
-                != course.closed.iter().any(|(direction, [_, to])| {
-                    *direction == Direction::Forward && *to == self.range[1]
-                });
-            figures.push(room(course.operated_at_start(), course.ends[0]));
-            figures.push(room(operated_at_end, course.ends[1]));
+            figures.extend([0, 1].map(|end| room(course, end)));
         }
     }
 }
@@ -74,9 +69,11 @@ pub(crate) fn changes(course: &Course) -> [Option<f64>; 2] {
     [of(Direction::Forward).next(), of(Direction::Back).next_back()]
 }
 
-/// How far the drive lies beyond what a state needs: of a contact that has operated above operate, of another
-/// one below release.
-fn room(operated: bool, [over_operate, over_release]: [f64; 2]) -> f64 {
+/// How far the drive at the start or the end (0 or 1) of the sweep lies beyond what the contact's state there
+/// needs: of one that has operated above operate, of another one below release.
+pub(crate) fn room(course: &Course, end: usize) -> f64 {
+    let [over_operate, over_release] = course.ends[end];
+    let operated = if end == 0 { course.operated_at_start() } else { course.operated_at_end() };
     if operated { over_operate.abs() - 1.0 } else { 1.0 - over_release.abs() }
 }
 

@@ -75,8 +75,8 @@ fn law_set_and_reset_in_long_coils() {
         close("bias", 1e3 * bias);
         close("set point", (OPERATE - bias) / per_turn);
         close("reset point", (RELEASE - bias) / per_turn);
-        close("stray field when set", 1e3 * (bias - RELEASE));
-        close("stray field when reset", 1e3 * (OPERATE - bias));
+        close("resetting stray field", 1e3 * (bias - RELEASE));
+        close("setting stray field", 1e3 * (OPERATE - bias));
         assert!(held(&answer).stays_set && held(&answer).stays_reset);
         assert_eq!(held(&answer).overdriven, None);
     }
@@ -91,7 +91,8 @@ fn law_set_and_reset_in_long_coils() {
 #[test]
 fn prop_a_stray_field_is_survived_as_far_as_is_told() {
     let told = answer(&coils(450.0, [-900.0, 900.0], ""));
-    let [set, reset] = ["set", "reset"].map(|s| figure(&told, &format!("stray field when {s}")));
+    let [set, reset] =
+        ["resetting", "setting"].map(|way| figure(&told, &format!("{way} stray field")));
     let beside = |field: f64| {
         let field = format!("[surroundings]\nfield = [\"{field} mT\", \"0 mT\", \"0 mT\"]\n");
         let answer = answer(&coils(450.0, [-900.0, 900.0], &field));
@@ -108,7 +109,7 @@ fn prop_a_stray_field_is_survived_as_far_as_is_told() {
 fn prop_the_way_and_the_poles_mirror() {
     let one = answer(&passing(-150.0, 150.0, 1, ""));
     let names =
-        ["bias", "stray field when set", "stray field when reset", "set point", "reset point"];
+        ["bias", "resetting stray field", "setting stray field", "set point", "reset point"];
     let all = |answer: &Answer| names.map(|name| figure(answer, name));
     let near =
         |a: [f64; 5], b: [f64; 5]| (0..5).all(|k| (a[k] - b[k]).abs() < 1e-6 * b[k].abs().max(1.0));
@@ -133,9 +134,9 @@ fn prop_no_room_is_left_at_the_last_temperature() {
         answer(&text.replace("release = \"0.38 mT\"", "release = \"0.54 mT\""))
     };
     for now in [-10.0, 20.0, 40.0] {
-        let hottest = figure(&at(now), "hottest when set");
+        let hottest = figure(&at(now), "hot limit");
         assert!((20.0..79.0).contains(&hottest), "{hottest}");
-        let left = figure(&at(hottest), "stray field when set");
+        let left = figure(&at(hottest), "resetting stray field");
         assert!(left.abs() < 1e-6, "{now}: {left} mT at {hottest} °C");
     }
 }
@@ -154,9 +155,7 @@ fn prop_a_start_between_the_levels_is_told() {
 #[test]
 fn law_a_latch_that_holds_everywhere_is_told_to_hold_as_far_as_was_looked() {
     let answer = answer(&passing(-150.0, 150.0, 1, "[surroundings]\ntemperature = \"20 °C\"\n"));
-    for (name, upper, at) in
-        [("hottest when set", true, 80.0), ("coldest when reset", false, -200.0)]
-    {
+    for (name, upper, at) in [("hot limit", true, 80.0), ("cold limit", false, -200.0)] {
         let told = answer.figures.iter().find(|told| told.name == format!("{name} of reed"));
         let told = told.expect("the figure");
         let end = told.ends.iter().find(|end| end.upper == upper).expect("its end");

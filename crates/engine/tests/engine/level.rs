@@ -179,6 +179,40 @@ fn prop_a_larger_differential_protects_against_slosh() {
     assert!(told[0][1] > 0.0 && told[2][1] == 0.0, "{told:?}");
 }
 
+/// A chain is read by the outermost two contacts that are closed: a fault that changes none of them shows nowhere,
+/// and is told by its name.
+#[test]
+fn prop_a_fault_that_shows_nowhere_is_warned_of_by_name() {
+    for pitch in [40.0, 5.0] {
+        let answer = stem(pitch, 0.38, 998.2);
+        let hidden: Vec<String> =
+            level(&answer).hidden_faults().map(|f| f.contact.clone()).collect();
+        let warning = answer.warnings.iter().find(|one| one.code == "W0501");
+        assert_eq!(warning.is_some(), !hidden.is_empty(), "{pitch} {hidden:?}");
+        assert!(hidden.iter().all(|name| warning.is_some_and(|w| w.message.contains(name))));
+    }
+    let path = format!("{}/../../designs/nutrient-tank.toml", env!("CARGO_MANIFEST_DIR"));
+    let answer = study(&std::fs::read_to_string(path).expect("it is there")).answer;
+    let warning = answer.warnings.iter().find(|one| one.code == "W0501").expect("one hides");
+    assert!(warning.message.ends_with("`stage 16` stays closed"), "{}", warning.message);
+}
+
+/// The lowest waves are the slowest: what the stem needs is what its lowest contact needs where it changes, by
+/// the frequency of [lamb1932] article 228 and the hold of a sine, and the table of the slosh tells the same.
+#[test]
+fn cross_hold_time_is_the_most_over_the_stem() {
+    let answer = stem(150.0, 0.55, 998.2);
+    let slosh = figure(&answer, "slosh");
+    let lowest = at(&level(&answer).stages[0].opens_falling);
+    let k = std::f64::consts::PI;
+    let period = std::f64::consts::TAU / (9.80665 * k * (k * 1e-3 * lowest).tanh()).sqrt();
+    let over = 1.0 - figure(&answer, "least differential") / slosh;
+    let hold = period * (0.75 + over.asin() / std::f64::consts::TAU);
+    assert!((figure(&answer, "hold time") / hold - 1.0).abs() < 1e-6, "{hold}");
+    let table = level(&answer).slosh.iter().map(|one| one.hold).fold(0.0, f64::max);
+    assert_eq!(table, figure(&answer, "hold time"));
+}
+
 /// How often a contact changes over ten swings, after the first.
 fn changes(mean: f64, swing: f64, operate: f64, release: f64) -> u32 {
     let (mut closed, mut count) = (false, 0);

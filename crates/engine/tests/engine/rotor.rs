@@ -57,6 +57,10 @@ fn cross_figures_of_the_paddle_wheel_from_its_events() {
     near("greatest filter window", 1e3 * pause.min(pulse));
     near("service soon below", 0.8 * 5.0);
     near("service now below", 0.6 * 5.0);
+    // A hysteresis of 5 % of the clean rate.
+    near("service soon off above", 0.85 * 5.0);
+    near("service now off above", 0.65 * 5.0);
+    assert_eq!(figure(&answer, "K-factor").value.unit, "pulses/L");
     let rotor = answer.rotor.expect("a wheel");
     assert_eq!(rotor.rows.len(), 4);
     assert!((rotor.rows[2].turns - 150.0).abs() < 1e-9);

@@ -31,6 +31,15 @@ pub(crate) fn door(answer: &Answer) -> Option<String> {
         let line = if index == 0 { paint(Ink::Faint, line) } else { line.clone() };
         out.push_str(&format!("  {line}\n"));
     }
+    if rows.iter().flatten().any(|cell| cell == "–") {
+        out += &wrap(
+            "  ",
+            "a dash: open with the door shut, or only where the magnet would be in the contact",
+        );
+    }
+    for contact in &door.contacts {
+        out += &wrap("  ", &contact.comes_back.replace('`', ""));
+    }
     out += &wrap(
         "  ",
         "A guard interlock needs more than one contact and the proof its own standard asks for.",

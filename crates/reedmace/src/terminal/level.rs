@@ -100,11 +100,20 @@ pub(crate) fn level(answer: &Answer) -> Option<String> {
         ));
     }
     if !level.faults.is_empty() {
-        let hidden = level.faults.iter().filter(|fault| fault.shows.is_none()).count();
+        let hidden: Vec<String> = level
+            .hidden_faults()
+            .map(|fault| {
+                let fails = if fault.stays_closed { "stays closed" } else { "never closes" };
+                format!("{} that {fails}", fault.contact)
+            })
+            .collect();
+        let which =
+            if hidden.is_empty() { String::new() } else { format!(" ({})", hidden.join(", ")) };
+        let hidden = hidden.len();
         let open = level.faults.iter().filter(|fault| fault.open_line).count();
         say(format!(
             "of {} single faults, a contact that never closes or stays closed, {hidden} {} nowhere at the \
-             output and {open} {} its line; the report and --json tell each",
+             output{which} and {open} {} its line; the report and --json tell each",
             level.faults.len(),
             if hidden == 1 { "shows" } else { "show" },
             if open == 1 { "opens" } else { "open" },

@@ -28,7 +28,14 @@ pub(crate) fn target(answer: &Answer) -> Option<String> {
         let line = if index == 0 { paint(Ink::Faint, line) } else { line.clone() };
         out.push_str(&format!("  {line}\n"));
     }
-    out += &wrap("  ", "distances to its leading face; one thing changed at a time, nominal unit");
+    out += &wrap(
+        "  ",
+        &format!(
+            "distances to its leading face; one thing changed at a time, nominal unit; what it changes by is from \
+             some {} panels",
+            target.study_panels
+        ),
+    );
     Some(out)
 }
 
@@ -39,8 +46,11 @@ fn line(row: &TargetRow, again: bool) -> Vec<String> {
         row.is.clone(),
         distance(row.seen_mm),
         distance(row.gone_mm),
-        row.why
-            .clone()
-            .unwrap_or_else(|| if row.own { "as designed".into() } else { String::new() }),
+        row.own
+            .then_some("as designed")
+            .into_iter()
+            .chain(row.why.as_deref())
+            .collect::<Vec<_>>()
+            .join(", "),
     ]
 }

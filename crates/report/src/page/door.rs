@@ -1,9 +1,11 @@
 //! What is told of a door: what its contacts show, and which outside magnets could pass for it.
 
 use super::made_by::made_by;
-use crate::number::{number, with_unit};
+use crate::number::{number, signed, with_unit};
 use maud::{Markup, html};
-use reedmace_engine::answer::{Answer, DoorAnswer, Model};
+use reedmace_engine::answer::{
+    Answer, Direction, DoorAnswer, DoorContact, Driver, EventKind, Model,
+};
 
 /// The door, if what moves is one.
 pub fn section(answer: &Answer) -> Markup {
@@ -24,6 +26,11 @@ pub fn section(answer: &Answer) -> Markup {
                     }
                     "."
                 }
+                @for contact in &door.contacts { p {
+                    @if contact.room.low < 0.0 { span class="flag" { (sentence(&contact.comes_back)) "." } }
+                    @else { (sentence(&contact.comes_back)) "." }
+                } }
+                (misalignment(answer, door))
                 (outsiders(door))
                 p class="note" {
                     "Each outside magnet as a dipole of its moment, brought from any side and turned any way, \
@@ -38,6 +45,82 @@ pub fn section(answer: &Answer) -> Markup {
                 }
             }
         }
+    }
+}
+
+/// What each place and turn that carries a tolerance does to the angle and the gap at operate and release; nothing
+/// of a door whose edge is not known.
+fn misalignment(answer: &Answer, door: &DoorAnswer) -> Markup {
+    let placed = |path: &str| path.contains(".at[") || path.contains(".rotate[");
+    let quantities: Vec<_> =
+        answer.quantities.iter().filter(|q| q.toleranced && placed(&q.path)).collect();
+    let forward = door.shut_at == answer.sweep.to;
+    let event = |contact: &str, kind: EventKind| {
+        let way = if forward == (kind == EventKind::Operate) {
+            Direction::Forward
+        } else {
+            Direction::Back
+        };
+        let contact = answer.contacts.iter().find(|one| one.name == contact)?;
+        let mut events = contact.events.iter().filter(|e| (e.kind, e.direction) == (kind, way));
+        // As the gap is told: where it first operates as the door shuts, last releases as it opens.
+        if kind == EventKind::Operate { events.next() } else { events.next_back() }
+    };
+    let told = |contact: &DoorContact, which: &str, kind: EventKind| {
+        let named = format!("gap at {which} of {}", contact.name);
+        let gap = answer.figures.iter().find(|figure| figure.name == named)?;
+        Some([&event(&contact.name, kind)?.drivers, &gap.drivers])
+    };
+    let columns = |contact: &DoorContact| {
+        let both = [("operate", EventKind::Operate), ("release", EventKind::Release)];
+        let all: Option<Vec<_>> =
+            both.iter().map(|(which, kind)| told(contact, which, *kind)).collect();
+        all.map(|all| all.concat())
+    };
+    let contacts = door.contacts.iter().filter_map(|one| Some((&one.name, columns(one)?)));
+    let contacts: Vec<(&String, Vec<&Vec<Driver>>)> = contacts.collect();
+    html! {
+        @if !quantities.is_empty() && !contacts.is_empty() {
+            @for (name, columns) in &contacts { div class="scroll" { table class="dense" {
+                caption { "Misalignment: what each place and turn does to " (name) " at its low and its high limit, "
+                    "all else nominal; a turn as the body is turned, about its middle" }
+                thead {
+                    tr {
+                        th scope="col" rowspan="2" { "Misaligned" }
+                        th scope="col" rowspan="2" { "Stated" }
+                        th scope="colgroup" colspan="2" { "Operates" }
+                        th scope="colgroup" colspan="2" { "Releases" }
+                    }
+                    tr { @for _ in 0..2 {
+                        th scope="col" class="n" { (answer.sweep.coordinate) ", " (door.unit) }
+                        th scope="col" class="n" { "gap, mm" }
+                    } }
+                }
+                tbody { @for quantity in &quantities { tr {
+                    th scope="row" { code { (quantity.path) } }
+                    td { (quantity.text) }
+                    @for (k, drivers) in columns.iter().enumerate() {
+                        td class="n" { (moved(drivers, &quantity.path, if k % 2 == 0 { &door.unit } else { "mm" })) }
+                    }
+                } } }
+            } } }
+        }
+    }
+}
+
+/// How far one quantity moves something: `+0.53, −0.53`.
+fn moved(drivers: &[Driver], path: &str, unit: &str) -> String {
+    let one = drivers.iter().find(|driver| driver.path == path);
+    let [low, high] = one.map_or([0.0; 2], |driver| [driver.at_low, driver.at_high]);
+    format!("{}, {}", signed(low, unit), signed(high, unit))
+}
+
+/// With a capital where it begins with a word; names without their marks.
+fn sentence(text: &str) -> String {
+    let text = text.replace('`', "");
+    match text.strip_prefix("in some") {
+        Some(rest) => format!("In some{rest}"),
+        None => text,
     }
 }
 

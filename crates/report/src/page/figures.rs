@@ -109,7 +109,11 @@ fn told(row: &Row<'_>) -> Markup {
                 span class="unit" { (row.unit()) }
             }
             td {
-                @for end in row.ends() { span class="unit" { (end) "; " } }
+                @for (k, end) in row.ends().iter().enumerate() {
+                    @if k > 0 { "; " }
+                    span class="unit" { (end) }
+                }
+                @if !row.ends().is_empty() && !figure.drivers.is_empty() { "; " }
                 @if !figure.in_every_unit { span class="flag" { "some units only" } " " }
                 @if !figure.monotone {
                     span class="flag" { "not monotone: the corners may not bound it" } " "

@@ -39,8 +39,8 @@ pub fn section(answer: &Answer, drawing: &Drawing) -> Markup {
                 } }
             } }
             p class="note" {
-                "Thickness and size change about the middle; size leaves the thickness of a block. Cut into some "
-                (target.study_panels) " panels, coarser than the answer itself. Not true of thin vanes near \
+                "Thickness and size change about the middle; size leaves the thickness of a block. As designed is the \
+                 answer itself; what the others differ by is from some " (target.study_panels) " panels. Not true of thin vanes near \
                  saturation, of fast ones (eddy currents), of hard or magnetized steel (remanence)."
             }
         }
@@ -57,7 +57,7 @@ fn cells(row: &TargetRow, again: bool) -> Markup {
             td class="n" { (distance(row.gone_mm)) }
             td {
                 @if row.own { "as designed" }
-                @if let Some(why) = &row.why { (why) }
+                @if let Some(why) = &row.why { @if row.own { ", " } (why) }
             }
         }
     }

@@ -23,5 +23,6 @@ export function door(answer) {
       ...outsider.contacts.flatMap((at) => [el("td.number", {}, distance(at.changes_mm)), el("td.number", {}, distance(at.holds_mm))]),
       several && el("td.number", {}, distance(outsider.passes_for_shut_mm)),
     ))),
-  ), el("p.small.faded", {}, "A guard interlock needs more than one contact and the proof its own standard asks for."));
+  ), ...told.contacts.map((contact) => el("p.small", {}, contact.comes_back.replaceAll("`", ""))),
+  el("p.small.faded", {}, "A guard interlock needs more than one contact and the proof its own standard asks for."));
 }

@@ -448,8 +448,12 @@ export interface DoorContact {
   closed_when_open: boolean;
   /** Closed with the door shut. */
   closed_when_shut: boolean;
+  /** Whether it comes back to that state by itself once a magnet that was brought near is gone, in words. */
+  comes_back: string;
   /** Its name. */
   name: string;
+  /** How far the drive with the door open lies beyond what that state needs, over all tolerances. */
+  room: Band;
 }
 
 /** Where the drive comes nearest to a pulse too many. */
@@ -1526,7 +1530,7 @@ export interface SloshAnswer {
   frequencies_Hz: Triple;
   /** How long a reading must last before it counts, s. */
   hold_s: number;
-  /** The level, mm. */
+  /** The level at which the contact changes, its lowest or highest, whichever asks for the longer hold, mm. */
   level_mm: number;
 }
 
@@ -1789,9 +1793,9 @@ export interface TargetAnswer {
   direction: Triple;
   /** The steel. */
   steel: string;
-  /** What the first contact sees of targets that differ in one thing from the design's. */
+  /** What the first contact sees of targets that differ in one thing from the design's: that one as the answer has it, the others by what they differ from it on coarser panels. */
   study: TargetRow[];
-  /** Panels that the steel of the study is cut into, about. */
+  /** Panels that the differences are from, about. */
   study_panels: number;
 }
 
@@ -1829,7 +1833,7 @@ export interface TargetRow {
   seen_mm: number | null;
   /** `thickness`, `permeability`, `size` or `approach`. */
   what: string;
-  /** Why there is none, if the target cannot come that way. */
+  /** Why one of them is none: the contact does not change, or the target cannot come that way. */
   why: string | null;
 }
 
