@@ -36,6 +36,47 @@ pub enum Disturbance {
     },
 }
 
+/// A place of a surface and what shakes it: that which no level changes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Shaken {
+    disturbance: Disturbance,
+    place: f64,
+    /// What each mode holds of the tilt there; of a disturbance that swings alone.
+    shares: [f64; MODES],
+}
+
+impl Shaken {
+    /// At a place from the middle (−1 to 1, over half the length) of a round or a rectangular surface.
+    pub fn new(disturbance: Disturbance, round: bool, place: f64) -> Self {
+        let shares = match disturbance {
+            Disturbance::Sudden { .. } => [0.0; MODES],
+            Disturbance::Swinging { .. } => std::array::from_fn(|mode| share(round, mode, place)),
+        };
+        Self { disturbance, place, shares }
+    }
+
+    /// True of a disturbance that swings the surface as far at each level.
+    pub fn is_sudden(&self) -> bool {
+        matches!(self.disturbance, Disturbance::Sudden { .. })
+    }
+}
+
+/// Share of the tilt of the surface under a steady acceleration that a mode holds, at a place from the
+/// middle (−1 to 1, over half the length): height over (half length × acceleration / gravity).
+///
+/// Rectangle: `8/(nπ)² sin(nπx/2) (−1)^((n−1)/2)`, the Fourier series of x. Round: `2/(ξ² − 1) J1(ξx)/J1(ξ)`,
+/// its Dini series. `[ibrahim2005]` chapter 1
+fn share(round: bool, mode: usize, place: f64) -> f64 {
+    if round {
+        let zero = ROUND[mode];
+        2.0 / (zero * zero - 1.0) * bessel_j1(zero * place) / bessel_j1(zero)
+    } else {
+        let n = (2 * mode + 1) as f64;
+        let sign = if mode.is_multiple_of(2) { 1.0 } else { -1.0 };
+        8.0 / (n * PI).powi(2) * sign * (0.5 * n * PI * place).sin()
+    }
+}
+
 /// Zeros of the derivative of the Bessel function J1. `[dlmf]` section 10.21
 const ROUND: [f64; 8] = [
     1.841_183_781_340_66,
@@ -68,37 +109,20 @@ impl Surface {
         swing(self.wave_number(mode), self.depth)
     }
 
-    /// Share of the tilt of the surface under a steady acceleration that a mode holds, at a place from the
-    /// middle (−1 to 1, over half the length): height over (half length × acceleration / gravity).
-    ///
-    /// Rectangle: `8/(nπ)² sin(nπx/2) (−1)^((n−1)/2)`, the Fourier series of x. Round: `2/(ξ² − 1) J1(ξx)/J1(ξ)`,
-    /// its Dini series. `[ibrahim2005]` chapter 1
-    fn share(self, mode: usize, place: f64) -> f64 {
-        if self.round {
-            let zero = ROUND[mode];
-            2.0 / (zero * zero - 1.0) * bessel_j1(zero * place) / bessel_j1(zero)
-        } else {
-            let n = (2 * mode + 1) as f64;
-            let sign = if mode.is_multiple_of(2) { 1.0 } else { -1.0 };
-            8.0 / (n * PI).powi(2) * sign * (0.5 * n * PI * place).sin()
-        }
-    }
-
-    /// How far the surface goes up and down about its level at a place from the middle (−1 to 1, over half the
-    /// length), m.
+    /// How far the surface goes up and down about its level where it is `shaken`, m.
     ///
     /// A sudden acceleration swings each mode to twice its steady tilt; all of them never add up to more than
     /// twice the tilt at the place. A swinging one is answered by each mode as by a damped oscillator, the
     /// amplitudes added: an upper estimate away from resonance.
-    pub fn amplitude(self, disturbance: Disturbance, place: f64) -> f64 {
+    pub fn amplitude(self, shaken: &Shaken) -> f64 {
         let tilt = |acceleration: f64| acceleration.abs() / GRAVITY * 0.5 * self.length;
-        match disturbance {
-            Disturbance::Sudden { acceleration } => 2.0 * tilt(acceleration) * place.abs(),
+        match shaken.disturbance {
+            Disturbance::Sudden { acceleration } => 2.0 * tilt(acceleration) * shaken.place.abs(),
             Disturbance::Swinging { acceleration, frequency, damping } => {
                 let answered = (0..MODES).map(|mode| {
                     let ratio = frequency / self.excited(mode);
                     let gain = (1.0 - ratio * ratio).hypot(2.0 * damping * ratio);
-                    self.share(mode, place).abs() / gain
+                    shaken.shares[mode].abs() / gain
                 });
                 tilt(acceleration) * answered.sum::<f64>()
             }
@@ -178,7 +202,7 @@ mod tests {
         for round in [false, true] {
             let surface = Surface { round, length: 1.0, depth: 0.4 };
             for place in [0.2, 0.5, 0.9] {
-                let sum: f64 = (0..MODES).map(|mode| surface.share(mode, place)).sum();
+                let sum: f64 = (0..MODES).map(|mode| share(round, mode, place)).sum();
                 assert!((sum - place).abs() < 0.02, "{round} {place} {sum}");
             }
         }
@@ -190,13 +214,14 @@ mod tests {
         let surface = Surface { round: false, length: 0.6, depth: 0.2 };
         let at = |frequency: f64, damping: f64| {
             let swinging = Disturbance::Swinging { acceleration: 0.1, frequency, damping };
-            surface.amplitude(swinging, 1.0)
+            surface.amplitude(&Shaken::new(swinging, false, 1.0))
         };
         let tilt = 0.1 / GRAVITY * 0.3;
         assert!((at(1e-6, 0.01) / tilt - 1.0).abs() < 0.03);
         let first = 8.0 / (PI * PI) * tilt;
         assert!((at(surface.excited(0), 0.001) / (first * 500.0) - 1.0).abs() < 0.01);
-        let sudden = surface.amplitude(Disturbance::Sudden { acceleration: 0.1 }, 0.5);
+        let sudden = Disturbance::Sudden { acceleration: 0.1 };
+        let sudden = surface.amplitude(&Shaken::new(sudden, false, 0.5));
         assert!((sudden / tilt - 1.0).abs() < 1e-12);
     }
 

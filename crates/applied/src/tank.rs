@@ -268,16 +268,21 @@ impl Tank {
         }
     }
 
+    /// Length of its free surface, m, as long as that is between its ends; `None` of one known by a table alone.
+    pub fn span(&self) -> Option<f64> {
+        match self {
+            Self::Upright { diameter, .. } => Some(*diameter),
+            Self::Horizontal { length, .. } => Some(*length),
+            Self::Box { floor, .. } => Some(floor[0].max(floor[1])),
+            Self::Strapped(_) => None,
+        }
+    }
+
     /// Length of the free surface at a level along the way it sloshes furthest, and the depth of liquid that a
     /// box with that surface and the tank's volume below the level would have, m; `None` for a table, whose
     /// shape is not known, and where there is no surface.
     pub fn surface(&self, level: f64) -> Option<[f64; 2]> {
-        let span = match self {
-            Self::Upright { diameter, .. } => *diameter,
-            Self::Horizontal { length, .. } => *length,
-            Self::Box { floor, .. } => floor[0].max(floor[1]),
-            Self::Strapped(_) => return None,
-        };
+        let span = self.span()?;
         let area = match self {
             Self::Upright { diameter, .. } => PI / 4.0 * diameter * diameter,
             Self::Horizontal { diameter, length, .. } => {

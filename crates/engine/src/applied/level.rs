@@ -5,7 +5,7 @@ use crate::float::Float;
 use crate::realise::Pick;
 use crate::track::Course;
 use reedmace_applied::ladder::Ladder;
-use reedmace_applied::slosh::{Disturbance, Surface, hold_time};
+use reedmace_applied::slosh::{Disturbance, Shaken, Surface, hold_time};
 use reedmace_applied::tank::{End, Tank};
 use reedmace_design::{
     Design, LadderDesign, Level, Resistor, Slosh, Sweep, TankDesign, TankEnd, TankShape,
@@ -19,7 +19,8 @@ pub(crate) struct Stem {
     pub float: Option<Float>,
     /// Its tank, and the height of its lowest place.
     pub tank: Option<(Tank, f64)>,
-    slosh: Option<(Disturbance, f64)>,
+    /// What shakes the tank at the float; `None` inside where the tank has no such surface.
+    slosh: Option<Option<Shaken>>,
     pub ladder: Option<Ladder>,
     /// Least step of its output from a contact to the next.
     least_step: f64,
@@ -65,10 +66,11 @@ impl Stem {
         };
         let Level { tank, slosh, ladder, .. } = level;
         let (from, to) = (pick(&sweep.from), pick(&sweep.to));
+        let built = tank.as_ref().map(|tank| of_tank(tank, pick));
         let mut stem = Self {
             float: Float::of(design, pick).ok(),
-            tank: tank.as_ref().map(|tank| (of_tank(tank, pick), pick(&tank.at))),
-            slosh: slosh.as_ref().map(|slosh| of_slosh(slosh, pick)),
+            slosh: slosh.as_ref().map(|slosh| of_slosh(slosh, built.as_ref(), pick)),
+            tank: built.zip(tank.as_ref()).map(|(built, tank)| (built, pick(&tank.at))),
             ladder: ladder.as_ref().map(|ladder| of_ladder(ladder, pick)),
             least_step: f64::NAN,
             rises: to > from,
@@ -104,13 +106,10 @@ impl Stem {
         }
         let differential = self.least_differential(courses);
         figures.push(differential.unwrap_or(f64::NAN));
-        if self.slosh.is_some() {
-            let all = courses.iter().filter_map(|course| self.waves(course, differential?));
-            let most =
-                |of: fn(&Waves) -> f64, all: &[Waves]| all.iter().map(of).fold(f64::NAN, f64::max);
-            let all: Vec<Waves> = all.collect();
-            figures.push(most(|one| one.swing.amplitude, &all));
-            figures.push(most(|one| one.hold, &all));
+        if let Some(shaken) = &self.slosh {
+            let all = differential.map_or(Vec::new(), |d| self.all_waves(shaken, courses, d));
+            let most = |of: fn(&Waves) -> f64| all.iter().map(of).fold(f64::NAN, f64::max);
+            figures.extend([most(|one| one.swing.amplitude), most(|one| one.hold)]);
         }
         figures.extend(self.ladder.is_some().then_some(self.least_step));
     }
@@ -174,30 +173,47 @@ impl Stem {
         all.map(|[operate, release]| (operate - release).abs()).reduce(f64::min)
     }
 
+    /// The surface where it makes contacts chatter longest. What sets in at once swings it as far at each level, and
+    /// slowest where it is shallowest: at the lowest level at which any contact changes.
+    fn all_waves(
+        &self,
+        shaken: &Option<Shaken>,
+        courses: &[Course],
+        differential: f64,
+    ) -> Vec<Waves> {
+        if shaken.is_some_and(|shaken| shaken.is_sudden()) {
+            let changes = courses.iter().flat_map(|course| &course.events).map(|event| event.at);
+            let lowest = changes.reduce(f64::min);
+            if let Some(waves) = lowest.and_then(|level| self.waves_at(level, differential)) {
+                return vec![waves];
+            }
+        }
+        courses.iter().filter_map(|course| self.waves(course, differential)).collect()
+    }
+
     /// The surface where it makes a contact chatter longest: at the lowest or the highest level at which the
     /// contact changes. `differential`: the least of the stem.
     pub fn waves(&self, course: &Course, differential: f64) -> Option<Waves> {
         let changes = || course.events.iter().map(|event| event.at);
         let ends = [changes().reduce(f64::min)?, changes().reduce(f64::max)?];
-        let at = |level: f64| {
-            let swing = self.swing(level)?;
-            Some(Waves {
-                level,
-                swing,
-                hold: hold_time(swing.amplitude, differential, swing.period),
-            })
-        };
+        let at = |level: f64| self.waves_at(level, differential);
         ends.into_iter().filter_map(at).reduce(|a, b| if b.hold > a.hold { b } else { a })
+    }
+
+    fn waves_at(&self, level: f64, differential: f64) -> Option<Waves> {
+        let swing = self.swing(level)?;
+        let hold = hold_time(swing.amplitude, differential, swing.period);
+        Some(Waves { level, swing, hold })
     }
 
     /// How the surface swings at a level.
     fn swing(&self, level: f64) -> Option<Swing> {
-        let (disturbance, off) = self.slosh?;
+        let shaken = self.slosh??;
         let (tank, bottom) = self.tank.as_ref()?;
         let [length, depth] = tank.surface(level - bottom)?;
         let round = matches!(tank, Tank::Upright { .. });
         let surface = Surface { round, length, depth };
-        let amplitude = surface.amplitude(disturbance, (2.0 * off / length).min(1.0));
+        let amplitude = surface.amplitude(&shaken);
         let frequencies = [0, 1, 2].map(|mode| surface.excited(mode));
         Some(Swing { amplitude, period: 1.0 / frequencies[0], frequencies })
     }
@@ -307,7 +323,9 @@ fn of_tank(tank: &TankDesign, pick: &Pick) -> Tank {
     }
 }
 
-fn of_slosh(slosh: &Slosh, pick: &Pick) -> (Disturbance, f64) {
+/// `None` of a tank without a surface of known length.
+fn of_slosh(slosh: &Slosh, tank: Option<&Tank>, pick: &Pick) -> Option<Shaken> {
+    let tank = tank?;
     let acceleration = pick(&slosh.acceleration);
     let disturbance = match &slosh.frequency {
         None => Disturbance::Sudden { acceleration },
@@ -317,7 +335,8 @@ fn of_slosh(slosh: &Slosh, pick: &Pick) -> (Disturbance, f64) {
             damping: pick(&slosh.damping),
         },
     };
-    (disturbance, pick(&slosh.off_middle))
+    let place = (2.0 * pick(&slosh.off_middle) / tank.span()?).min(1.0);
+    Some(Shaken::new(disturbance, matches!(tank, Tank::Upright { .. }), place))
 }
 
 fn of_ladder(ladder: &LadderDesign, pick: &Pick) -> Ladder {
