@@ -49,7 +49,8 @@ fn line(row: &TargetRow, again: bool) -> Vec<String> {
         row.own
             .then_some("as designed")
             .into_iter()
-            .chain(row.why.as_deref())
+            // The dashes say already that it is not detected.
+            .chain(row.why.as_deref().map(|why| why.trim_start_matches("not detected, ")))
             .collect::<Vec<_>>()
             .join(", "),
     ]
