@@ -200,7 +200,6 @@ mod tests {
     #[test]
     fn prop_modes_add_up_to_the_tilt() {
         for round in [false, true] {
-            let surface = Surface { round, length: 1.0, depth: 0.4 };
             for place in [0.2, 0.5, 0.9] {
                 let sum: f64 = (0..MODES).map(|mode| share(round, mode, place)).sum();
                 assert!((sum - place).abs() < 0.02, "{round} {place} {sum}");
