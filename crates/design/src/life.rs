@@ -51,18 +51,11 @@ impl Life {
         };
         let mut figures = Vec::new();
         if self.test.is_some() {
-            figures.extend([
-            told(
-                "B10",
-                "Operations by which a tenth of the units has failed, by the likeliest Weibull distribution of the test.",
-                "[meeker1998]",
-            ),
-            told(
-                "B10 at least",
-                "Lower bound of B10, by the likelihood ratio, at the stated confidence of both bounds.",
-                "[meeker1998]",
-            ),
-            ]);
+            let b10 = "Operations by which a tenth of the units has failed, by the likeliest Weibull distribution of \
+                       the test.";
+            let low = "Lower bound of B10, by the likelihood ratio, at the stated confidence of both bounds.";
+            figures.push(told("B10", b10, "[meeker1998]"));
+            figures.push(told("B10 at least", low, "[meeker1998]"));
         }
         if self.operations_per_year.is_some() && (self.test.is_some() || self.b10d.is_some()) {
             let from = if self.test.is_some() {

@@ -123,11 +123,8 @@ fn of_test(life: &Life, test: &LifeTest) -> Vec<String> {
 fn of_machine(life: &Life, dangerous: &DangerousAnswer) -> [String; 2] {
     let from = if life.test.is_some() { "the lower bound of B10" } else { "the stated B10d" };
     let years = dangerous.mttfd_years;
-    let counts = if years > CHANNEL[0] {
-        format!(", of which {} count", n(CHANNEL[0]))
-    } else {
-        String::new()
-    };
+    let counts =
+        if years > CHANNEL { format!(", of which {} count", n(CHANNEL)) } else { String::new() };
     let mean = format!(
         "MTTFd is {} years{counts}, from {from}; it holds for {} years of use.",
         n(years),

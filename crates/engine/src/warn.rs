@@ -50,19 +50,20 @@ pub(crate) fn of_wire(design: &Design, figures: &[FigureAnswer]) -> Option<Warni
 /// Contacts of an open door that do not come back to what they show there.
 pub(crate) fn of_open_door(door: &DoorAnswer) -> Vec<Warning> {
     let lost = door.contacts.iter().filter(|contact| contact.room.low < 0.0);
-    let warning = |contact: &DoorContact| {
-        Warning {
-        code: "W0115".into(),
-        message: contact.comes_back.clone(),
-        help: if contact.closed_when_open {
+    let help = |contact: &DoorContact| match contact.closed_when_open {
+        true => {
             "it then misses what it watches for: bring its bias nearer or take a stronger one, or choose a more \
              sensitive contact"
-        } else {
+        }
+        false => {
             "the open door then shows as shut: move other magnets away from this contact or take weaker ones, let \
              the door's own go farther, or choose a contact with a higher release"
         }
-        .into(),
-    }
+    };
+    let warning = |contact: &DoorContact| Warning {
+        code: "W0115".into(),
+        message: contact.comes_back.clone(),
+        help: help(contact).into(),
     };
     lost.map(warning).collect()
 }
@@ -140,10 +141,14 @@ pub(crate) fn of_contact(
         (Ok(Some((over, at))), _) if over.abs() > OVERSTATED => warn(
             "W0101",
             format!(
-                "the drive of `{name}` is told {} % {} where it operates or releases at {}: its blades saturate \
+                "the drive of `{name}` is told {} where it operates or releases at {}: its blades saturate \
                  {} there than in the coil that operate and release are stated in",
-                percent(over),
-                if over > 0.0 { "too high" } else { "too low" },
+                match over {
+                    // Saturating iron leaves next to nothing of it: a ratio says no more.
+                    over if over > 1.0 => "more than twice as high as it is".into(),
+                    over if over > 0.0 => format!("{} % too high", percent(over)),
+                    over => format!("{} % too low", percent(over)),
+                },
                 shown.place(at),
                 if over > 0.0 { "more" } else { "less" },
             ),

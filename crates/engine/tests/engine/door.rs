@@ -138,6 +138,10 @@ fn prop_an_opposed_bias_contact_keeps_outsiders_nearer() {
     let shows: Vec<(bool, bool)> =
         told.contacts.iter().map(|c| (c.closed_when_shut, c.closed_when_open)).collect();
     assert_eq!(shows, [(true, false), (false, true)]);
+    for outsider in &told.outsiders {
+        let alone = outsider.contacts[0].holds.expect("it can");
+        assert!(outsider.passes_for_shut.is_none_or(|with| with < 0.9 * alone), "{outsider:?}");
+    }
     // The same door without it.
     let watch = |part: &&str| part.contains("\"watch\"") || part.contains("\"bias\"");
     let without: Vec<&str> = text.split("\n\n").filter(|part| !watch(part)).collect();

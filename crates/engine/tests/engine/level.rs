@@ -213,6 +213,30 @@ fn cross_hold_time_is_the_most_over_the_stem() {
     assert_eq!(table, figure(&answer, "hold time"));
 }
 
+/// What shakes a tank at once needs the longest hold at its lowest contact, whatever the tank: the figure, which looks
+/// there alone, is the most of what the table tells of every contact.
+#[test]
+fn cross_the_lowest_contact_holds_longest_in_every_tank() {
+    let path = format!("{}/../../designs/nutrient-tank.toml", env!("CARGO_MANIFEST_DIR"));
+    let text =
+        std::fs::read_to_string(path).expect("it is there").replace("repeat = 16 ", "repeat = 6 ");
+    let (before, rest) = text.split_once("[tank]").expect("a tank");
+    let after = &rest[rest.find("[slosh]").expect("it is shaken")..];
+    for shape in [
+        "shape = \"upright\"\ndiameter = \"600 mm\"\nheight = \"400 mm\"\nends = \"conical\"\ndepth = \"90 mm\"",
+        "shape = \"box\"\nlength = \"500 mm\"\nwidth = \"400 mm\"\nheight = \"400 mm\"",
+        "shape = \"horizontal\"\ndiameter = \"420 mm\"\nlength = \"800 mm\"",
+        "shape = \"horizontal\"\ndiameter = \"420 mm\"\nlength = \"800 mm\"\nends = \"ellipsoidal\"\ndepth = \"90 mm\"",
+    ] {
+        let tank = format!("{before}[tank]\n{shape}\nat = \"-60 mm\"\n\n{after}");
+        let answer = study(&tank).answer;
+        let holds: Vec<f64> = level(&answer).slosh.iter().map(|one| one.hold).collect();
+        assert!(holds.len() == 6 && holds[0] > holds[5], "{shape}: {holds:?}");
+        let most = holds.into_iter().fold(0.0, f64::max);
+        assert_eq!(figure(&answer, "hold time"), most, "{shape}");
+    }
+}
+
 /// How often a contact changes over ten swings, after the first.
 fn changes(mean: f64, swing: f64, operate: f64, release: f64) -> u32 {
     let (mut closed, mut count) = (false, 0);

@@ -34,6 +34,8 @@ const LEFT: f64 = 80.0;
 const RIGHT: f64 = 90.0;
 /// How far steel is drawn beyond everything else at least, m.
 const ROUND_THE_REST: f64 = 12e-3;
+/// The least bend of a path that one view shows and another sees on edge, m.
+const BEND: f64 = 1e-5;
 /// Most height of the drawing: with a chart and the title block it fills a page; the one of a stem without a chart.
 const HEIGHT: f64 = 594.0;
 const HEIGHT_ALONE: f64 = 900.0;
@@ -104,7 +106,7 @@ fn draw_at(answer: &Answer, drawing: &Drawing, ratio: f64) -> Arrangement {
     for magnet in first_of_each_size(drawing).filter(|magnet| !elsewhere(&magnet.name)) {
         dimensions::magnet(&mut canvas, &front, answer, magnet, !stem);
     }
-    events(&mut canvas, &front, answer, drawing, named_in_front.then_some(detail.as_ref()));
+    events(&mut canvas, &front, answer, drawing, named_in_front, detail.as_ref());
     names::draw(&mut canvas, &front, drawing, window, sheet, &elsewhere);
 
     let plan_top = plan_heading + 30.0;
@@ -132,7 +134,7 @@ fn draw_at(answer: &Answer, drawing: &Drawing, ratio: f64) -> Arrangement {
     for magnet in first_of_each_size(drawing).filter(|magnet| !elsewhere(&magnet.name)) {
         dimensions::magnet(&mut canvas, &above, answer, magnet, stem && !round_upright(magnet));
     }
-    events(&mut canvas, &above, answer, drawing, (!named_in_front).then_some(detail.as_ref()));
+    events(&mut canvas, &above, answer, drawing, !named_in_front, detail.as_ref());
     names::draw(&mut canvas, &above, drawing, window, sheet, &elsewhere);
     if let Some(crowd) = &detail {
         let (view, beside) = if named_in_front { (&front, 8.0) } else { (&above, plan_top - 20.0) };
@@ -235,7 +237,7 @@ fn named_in_front(front: &View, above: &View, drawing: &Drawing, scale: f64) -> 
     path::carries_names(&front) && path::bend(&front) >= path::bend(&above)
 }
 
-/// Events along the path, with names where `named` asks for them, except those that a detail names; the sweep's
+/// Events along the path, with names where `named` asks for them, except those that its `detail` names; the sweep's
 /// coordinate at both its ends. A bend seen on edge, where one place of the page is two of the path, leaves them
 /// to the other view.
 fn events(
@@ -243,21 +245,22 @@ fn events(
     view: &View,
     answer: &Answer,
     drawing: &Drawing,
-    named: Option<Option<&Crowd>>,
+    named: bool,
+    detail: Option<&Crowd>,
 ) {
     let track = track(view, drawing);
-    let bends = |view: &View| path::bend(&self::track(view, drawing)) > 0.01 * view.scale * 1e-3;
-    let turned = [View::front(), View::above()].map(|other| View { scale: view.scale, ..other });
-    if named.is_none() && !bends(view) && turned.iter().any(bends) {
+    let bends =
+        |view: &View| path::bend(&self::track(&View { scale: 1.0, ..*view }, drawing)) > BEND;
+    if !named && !bends(view) && [View::front(), View::above()].iter().any(bends) {
         return;
     }
     let names = Names {
         lift: clear_of_magnets(view, drawing) + 32.0,
         between: [0.0, WIDTH],
         places: if answer.sweep.kind == "line" { Vec::new() } else { ends(&track, answer) },
-        elsewhere: named.flatten().map(|crowd| crowd.frame(view)),
+        elsewhere: detail.map(|crowd| crowd.frame(view)),
     };
-    path::draw_events(canvas, &track, answer, None, named.map(|_| names));
+    path::draw_events(canvas, &track, answer, None, named.then_some(names));
 }
 
 /// What the sweep's coordinate is at both ends of a path.

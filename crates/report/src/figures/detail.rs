@@ -19,7 +19,7 @@ const AMONG: f64 = 0.5;
 const WIDTHS: Vec2 = [200.0, 320.0];
 const HEIGHTS: Vec2 = [190.0, 210.0];
 /// Room within the frame for names.
-const RIM: Vec2 = [44.0, 34.0];
+const RIM: Vec2 = [44.0, 27.0];
 
 /// Bodies close together.
 pub struct Crowd {
@@ -117,7 +117,7 @@ impl Crowd {
         };
         let (scale, text) = scaled_in(width, height);
         let frame = [WIDTH - width - 1.0, top, width, height];
-        let middle = [frame[0] + 0.42 * width, frame[1] + 0.62 * height];
+        let middle = [frame[0] + 0.42 * width, frame[1] + 0.54 * height];
         let origin = sub(middle, scaled(self.extent.middle(), scale));
         let view = View { scale, origin, ..*whole };
         canvas.rectangle(frame, "f-paper s-ink thin");

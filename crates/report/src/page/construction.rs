@@ -75,7 +75,7 @@ fn of(answer: &Answer, one: &ConstructionAnswer) -> Markup {
                 } }
             } }
             @if !one.worth.is_empty() {
-                div class="scroll" { table {
+                div class="scroll keep" { table {
                     caption { "What a micrometre is worth in the test coil" }
                     thead { tr {
                         th scope="col" { "More of" }

@@ -104,7 +104,7 @@ pub fn sheet() -> String {
         .stamp,.stamp.wide{{font-size:14pt;line-height:18pt;padding:3pt 9pt;margin:4pt 0}}.stamp .sign{{width:13pt;height:13pt}}\
         .stamp.wide{{font-size:11pt}}.cell .stamp{{line-height:18pt}}\
         .dense td,.dense th{{font-size:8.5pt;line-height:11pt;padding:1pt 3pt 1pt 0}}thead .n{{white-space:normal}}.quantities th code{{overflow-wrap:anywhere}}\
-        details{{display:none}}.pairs{{gap:4pt 16pt}}.pairs th,.pairs td{{padding-right:6pt}}.bars{{width:72px}}\
+        details{{display:none}}.pairs{{gap:4pt 16pt}}.pairs th,.pairs td{{padding-right:6pt}}.pairs code{{font-size:7.5pt}}.bars{{width:72px}}\
         code,pre,ol.listing{{font-size:8pt;line-height:11pt}}\
         ol.listing li{{min-height:11pt;break-inside:avoid}}\
         .note,figcaption,caption,thead th,footer,.cell dt,.flag{{font-size:8pt;line-height:10.5pt}}\
